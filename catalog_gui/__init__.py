@@ -1,0 +1,1 @@
+"""Foray Bench: from a folder of foray pictures to weighed specimens."""

@@ -1,0 +1,1 @@
+"""Marks on a picture, and what can be measured from them."""

@@ -1,0 +1,1 @@
+"""The nouns of the trade and their rules: frozen values and plain functions."""

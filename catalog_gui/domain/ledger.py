@@ -1,0 +1,60 @@
+"""What is kept beside the finds: what went out, searches worth keeping, notes on taxa."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+
+@dataclass(frozen=True, slots=True)
+class HandedOn:
+    """One thing that left the house: what, to whom, with how much place."""
+
+    id: str
+    at: datetime
+    what: str
+    to_whom: str
+    precision: str
+    specimens: tuple[str, ...] = ()
+    target: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SavedSearch:
+    """A search she wants again, as she typed it."""
+
+    id: str
+    name: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class TaxonNote:
+    """Her own words on a taxon of the reference."""
+
+    id: str
+    taxon: str
+    text: str
+    at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One change she made, as the undo list shows it. `undone` steps can be done again."""
+
+    id: int
+    label: str
+    at: datetime
+    undone: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Changed:
+    """What a step touched: shelf name to ids, so that views reload only that."""
+
+    label: str
+    ids: dict[str, frozenset[str]]
+
+    def touches(self, *shelves: str) -> bool:
+        """Whether any of these shelves changed."""
+        return any(self.ids.get(shelf) for shelf in shelves)

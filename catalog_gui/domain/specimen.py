@@ -1,0 +1,100 @@
+"""A specimen, the names people gave it, and what has to be done before it is too late."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from enum import StrEnum
+
+from catalog_gui.domain.foray import Place
+
+
+@dataclass(frozen=True, slots=True)
+class Specimen:
+    """What is collected at one spot and believed to be one taxon. `number` is for life.
+
+    `private_place` hides the exact place on every way out unless she chooses otherwise for one export.
+    """
+
+    id: str
+    number: str
+    foray_id: str = ""
+    collected_at: datetime | None = None
+    place: Place | None = None
+    collector: str = ""
+    site: str = ""
+    habitat: str = ""
+    substrate: str = ""
+    associated_taxa: str = ""
+    fruit_bodies: int | None = None
+    ages: str = ""
+    condition: str = ""
+    voucher: str = ""
+    permission: str = ""
+    note: str = ""
+    private_place: bool = True
+    cover_photo: str = ""
+    section: str = ""  # the infrageneric section or group she suspects: chooses the view checklist
+
+
+class Qualifier(StrEnum):
+    """Open nomenclature (Bengtson 1988; Sigovini et al. 2016): the doubt is written into the name."""
+
+    NONE = ""
+    CF = "cf."
+    AFF = "aff."
+    SP = "sp."
+    AGG = "agg."
+
+
+@dataclass(frozen=True, slots=True)
+class Determination:
+    """A name given to a specimen by somebody, some day, on some basis. Never overwritten, only replaced.
+
+    `taxon` is a reference id or '' for a name typed freely; `name` is the name as given.
+    """
+
+    id: str
+    specimen_id: str
+    name: str
+    taxon: str = ""
+    qualifier: Qualifier = Qualifier.NONE
+    determined_by: str = ""
+    determined_on: date | None = None
+    basis: str = ""
+    entered_at: datetime | None = None
+    replaces: str = ""
+
+    @property
+    def display_name(self) -> str:
+        """The name with its qualifier where open nomenclature puts it: 'Amanita cf. phalloides'."""
+        words = self.name.split()
+        if self.qualifier is Qualifier.NONE or not words:
+            return self.name
+        if self.qualifier is Qualifier.SP:
+            return f"{words[0]} sp."
+        if self.qualifier is Qualifier.AGG:
+            return f"{self.name} agg."
+        return (
+            " ".join([words[0], self.qualifier.value, *words[1:]])
+            if len(words) > 1
+            else f"{self.qualifier.value} {self.name}"
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """Something to do before it is too late. `kind`: smell, ring, print, reaction, drying, microscopy, show, photo, other."""
+
+    id: str
+    specimen_id: str
+    kind: str
+    title: str
+    due: datetime | None = None
+    done_at: datetime | None = None
+    started_at: datetime | None = None
+    note: str = ""
+
+    def overdue(self, now: datetime) -> bool:
+        """Whether it is still open after its due time; `now` is aware."""
+        return self.done_at is None and self.due is not None and self.due < now

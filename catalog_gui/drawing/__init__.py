@@ -1,0 +1,1 @@
+"""A fruit body drawn as vector shapes from recorded features."""

@@ -1,0 +1,1 @@
+"""The earth: positions, distances, grid references and deliberate imprecision."""

@@ -1,0 +1,1 @@
+"""Which pictures belong together: clocks, places, joins and groups."""

@@ -1,0 +1,1 @@
+"""Rows and trees for views, made from tuples of values."""

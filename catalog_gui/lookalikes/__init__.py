@@ -1,0 +1,1 @@
+"""Evidence held against the reference: candidates, hazards not excluded, next checks."""

@@ -1,0 +1,1 @@
+"""What goes out: sheets, labels, records and shareable pictures."""

@@ -1,0 +1,1 @@
+"""Reference packs on disk, read and checked."""

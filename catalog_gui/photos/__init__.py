@@ -1,0 +1,1 @@
+"""Files on disk: metadata, upright pixels, previews, content hashes and tracks."""

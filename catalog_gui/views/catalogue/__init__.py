@@ -1,0 +1,1 @@
+"""The Catalogue page: every foray and specimen, found again."""

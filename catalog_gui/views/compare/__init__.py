@@ -1,0 +1,1 @@
+"""The Compare page: hazards not excluded, and the specimen beside its lookalikes."""

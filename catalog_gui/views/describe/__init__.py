@@ -1,0 +1,1 @@
+"""The Describe page: plate, canvas and the feature list."""

@@ -1,0 +1,1 @@
+"""The Sort page: trail, plan and clocks."""

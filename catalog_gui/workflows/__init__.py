@@ -1,0 +1,1 @@
+"""One file for each thing she does, written against ports."""

@@ -1,0 +1,151 @@
+"""What the workflows need from the hands, as Protocols; the porch hands in the real ones."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import AbstractContextManager
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Protocol, TypeVar
+
+from catalog_gui.annotation.marks import Mark
+from catalog_gui.domain.evidence import Evidence
+from catalog_gui.domain.foray import Clock, Foray, Group, Join, SameAs, Track
+from catalog_gui.domain.ledger import Changed, HandedOn, SavedSearch, Step, TaxonNote
+from catalog_gui.domain.photo import Photo
+from catalog_gui.domain.specimen import Determination, Specimen, Task
+
+T = TypeVar("T")
+
+
+class Shelf(Protocol[T]):
+    """All values of one kind. `put` inserts or replaces by id; `where` matches fields for equality.
+
+    A sequence given to `where` matches any of its members. Order: the order of first insertion,
+    except photos (path), steps and times where the table says so. Values are frozen.
+    """
+
+    def get(self, key: str) -> T | None: ...
+    def all(self) -> tuple[T, ...]: ...
+    def where(self, **fields: object) -> tuple[T, ...]: ...
+    def count(self, **fields: object) -> int: ...
+    def put(self, *values: T) -> None: ...
+    def remove(self, *keys: str) -> None: ...
+
+
+class Work(Protocol):
+    """One transaction over the records. Reading needs none of the journal; writing goes through `Records.step`."""
+
+    @property
+    def forays(self) -> Shelf[Foray]: ...
+    @property
+    def photos(self) -> Shelf[Photo]: ...
+    @property
+    def clocks(self) -> Shelf[Clock]: ...
+    @property
+    def groups(self) -> Shelf[Group]: ...
+    @property
+    def joins(self) -> Shelf[Join]: ...
+    @property
+    def same_as(self) -> Shelf[SameAs]: ...
+    @property
+    def tracks(self) -> Shelf[Track]: ...
+    @property
+    def specimens(self) -> Shelf[Specimen]: ...
+    @property
+    def evidence(self) -> Shelf[Evidence]: ...
+    @property
+    def marks(self) -> Shelf[Mark]: ...
+    @property
+    def determinations(self) -> Shelf[Determination]: ...
+    @property
+    def tasks(self) -> Shelf[Task]: ...
+    @property
+    def handed_on(self) -> Shelf[HandedOn]: ...
+    @property
+    def searches(self) -> Shelf[SavedSearch]: ...
+    @property
+    def taxon_notes(self) -> Shelf[TaxonNote]: ...
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """One line of a search: the specimen and what the list shows of it."""
+
+    specimen_id: str
+    number: str
+    name: str
+    site: str
+    collected_at: datetime | None
+    photos: int
+    cover_photo: str
+    hazard: str = ""
+    snippet: str = ""
+
+
+class Records(Protocol):
+    """The catalogue. Not shared between threads: `another()` opens it again for another one."""
+
+    def read(self) -> AbstractContextManager[Work]:
+        """A consistent view; nothing is written."""
+        ...
+
+    def step(self, label: str, *, undoable: bool = True) -> AbstractContextManager[Work]:
+        """One change: all of it is saved together with its undo step when the block ends, or none of it.
+
+        An exception inside rolls everything back. After it, `last_change` says what was touched.
+        """
+        ...
+
+    @property
+    def last_change(self) -> Changed | None: ...
+    def undo(self) -> Changed | None:
+        """Take back the newest step that is not undone; None when there is none."""
+        ...
+
+    def redo(self) -> Changed | None: ...
+    def steps(self, limit: int = 50) -> tuple[Step, ...]:
+        """Newest first, undone ones included while they can be done again."""
+        ...
+
+    def search(self, text: str, *, limit: int = 200, offset: int = 0) -> tuple[Found, ...]: ...
+    def another(self) -> Records: ...
+    def close(self) -> None: ...
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """A file that was not taken in, and why."""
+
+    path: str
+    reason: str
+
+
+class PictureFiles(Protocol):
+    """Picture files on disk. Every call is safe on damaged files: it refuses with a reason, never crashes."""
+
+    def find(self, places: Sequence[str]) -> Iterator[str | Refusal]:
+        """Every file below the given folders (or the files themselves), sorted; refusals for what cannot be listed."""
+        ...
+
+    def read(self, path: str) -> Photo | Refusal:
+        """Metadata and quick fingerprint of one file; the id of the photo is left ''."""
+        ...
+
+    def read_many(
+        self, paths: Sequence[str], *, progress: Callable[[int], None], cancelled: Callable[[], bool]
+    ) -> Iterable[tuple[str, Photo | Refusal]]:
+        """`read` for many files, in order, as fast as the machine allows."""
+        ...
+
+    def content_hash(self, path: str) -> str:
+        """SHA-256 of the whole file in hex. Raises PictureRefused."""
+        ...
+
+
+@dataclass(frozen=True, slots=True)
+class Surroundings:
+    """The things that make a workflow depend on the moment: clock and new ids, handed in so that tests can fix them."""
+
+    now: Callable[[], datetime]
+    new_id: Callable[[], str]
