@@ -1,0 +1,199 @@
+"""Lanes: queues of work off the GUI thread, each piece with progress, cancel and exactly one ending.
+
+A lane is a QObject that lives in the GUI thread. Its workers run plain callables and hand values back
+through queued signals, so `done`, `failed` and `progress` always run in the GUI thread.
+"""
+
+from __future__ import annotations
+
+import itertools
+import threading
+from collections import deque
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Generic, TypeVar
+
+from PySide6.QtCore import QObject, Qt, Signal, Slot
+
+from catalog_gui.domain.problem import Cancelled
+
+T = TypeVar("T")
+
+
+class Reporter:
+    """What a piece of work may use while it runs, from the worker's thread."""
+
+    def __init__(self, lane: Lane, number: int) -> None:
+        self._lane = lane
+        self._number = number
+        self._cancelled = threading.Event()
+
+    def cancelled(self) -> bool:
+        """Whether the person asked to stop."""
+        return self._cancelled.is_set()
+
+    def check(self) -> None:
+        """Raise Cancelled if the person asked to stop."""
+        if self._cancelled.is_set():
+            raise Cancelled
+
+    def progress(self, value: object) -> None:
+        """Hand a value to the GUI thread on the way."""
+        self._lane._arrived.emit(self._number, "progress", value)
+
+
+@dataclass
+class _Piece:
+    number: int
+    call: Callable[[Reporter], object]
+    reporter: Reporter
+    done: Callable[[object], None] | None
+    failed: Callable[[Exception], None] | None
+    progress: Callable[[object], None] | None
+    ended: bool = False
+
+
+class Ticket(Generic[T]):
+    """The receipt for a piece of work."""
+
+    def __init__(self, lane: Lane, piece: _Piece) -> None:
+        self._lane = lane
+        self._piece = piece
+
+    @property
+    def running(self) -> bool:
+        """Whether its ending has not been told yet."""
+        return not self._piece.ended
+
+    def cancel(self) -> None:
+        """Ask it to stop; its ending (done, or failed with Cancelled) still comes."""
+        self._piece.reporter._cancelled.set()
+
+    def drop(self) -> None:
+        """Cancel it and hear nothing more of it: for work nobody waits for any longer."""
+        self._piece.done = self._piece.failed = self._piece.progress = None
+        self.cancel()
+        self._lane._forget(self._piece)
+
+
+class Lane(QObject):
+    """A queue with its own threads. `newest_first` lanes serve what was asked last (thumbnails in view)."""
+
+    _arrived = Signal(int, str, object)
+    idle = Signal()
+    trouble = Signal(object)
+    """An exception that no `failed` was waiting for."""
+
+    def __init__(
+        self, name: str, *, threads: int = 1, newest_first: bool = False, parent: QObject | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.setObjectName(f"lane-{name}")
+        self._numbers = itertools.count(1)
+        self._pieces: dict[int, _Piece] = {}
+        self._queue: deque[_Piece] = deque()
+        self._condition = threading.Condition()
+        self._closing = False
+        self._newest_first = newest_first
+        self._arrived.connect(self._deliver, Qt.ConnectionType.QueuedConnection)
+        self._threads = [
+            threading.Thread(target=self._serve, name=f"{name}-{index}", daemon=True) for index in range(threads)
+        ]
+        for thread in self._threads:
+            thread.start()
+
+    def submit(
+        self,
+        call: Callable[[Reporter], T],
+        *,
+        done: Callable[[T], None] | None = None,
+        failed: Callable[[Exception], None] | None = None,
+        progress: Callable[[object], None] | None = None,
+    ) -> Ticket[T]:
+        """Queue `call(reporter)`; exactly one of `done(value)` and `failed(error)` follows, in the GUI thread."""
+        number = next(self._numbers)
+        reporter = Reporter(self, number)
+        piece = _Piece(number, call, reporter, done, failed, progress)  # type: ignore[arg-type]
+        self._pieces[number] = piece
+        with self._condition:
+            self._queue.append(piece)
+            self._condition.notify()
+        return Ticket(self, piece)
+
+    @property
+    def busy(self) -> bool:
+        """Whether anything is queued, running or not yet told."""
+        return bool(self._pieces)
+
+    def close(self, *, wait_s: float = 10.0) -> None:
+        """Cancel what is queued or running and end the threads; nothing is delivered afterwards."""
+        with self._condition:
+            self._closing = True
+            for piece in self._pieces.values():
+                piece.reporter._cancelled.set()
+            self._queue.clear()
+            self._condition.notify_all()
+        for thread in self._threads:
+            thread.join(wait_s)
+        self._pieces.clear()
+
+    def finish(self, *, wait_s: float = 30.0) -> None:
+        """Run everything that is queued, then end the threads: for the lane that saves her work."""
+        with self._condition:
+            self._closing = True
+            self._condition.notify_all()
+        for thread in self._threads:
+            thread.join(wait_s)
+
+    def _forget(self, piece: _Piece) -> None:
+        with self._condition:
+            if piece in self._queue:
+                self._queue.remove(piece)
+                self._pieces.pop(piece.number, None)
+                piece.ended = True
+
+    def _serve(self) -> None:
+        while True:
+            with self._condition:
+                while not self._queue and not self._closing:
+                    self._condition.wait()
+                if not self._queue:
+                    return
+                piece = self._queue.pop() if self._newest_first else self._queue.popleft()
+            try:
+                piece.reporter.check()
+                value = piece.call(piece.reporter)
+            except Exception as error:  # noqa: BLE001 - whatever it was, its owner must hear of it
+                self._tell(piece.number, "failed", error)
+            else:
+                self._tell(piece.number, "done", value)
+            del piece
+
+    def _tell(self, number: int, kind: str, value: object) -> None:
+        try:
+            self._arrived.emit(number, kind, value)
+        except RuntimeError:  # the lane's QObject is gone: the program is closing
+            return
+
+    @Slot(int, str, object)
+    def _deliver(self, number: int, kind: str, value: object) -> None:
+        piece = self._pieces.get(number)
+        if piece is None or piece.ended:
+            return
+        if kind == "progress":
+            if piece.progress is not None:
+                piece.progress(value)
+            return
+        piece.ended = True
+        del self._pieces[number]
+        try:
+            if kind == "done":
+                if piece.done is not None:
+                    piece.done(value)
+            elif piece.failed is not None:
+                piece.failed(value)  # type: ignore[arg-type]
+            elif not isinstance(value, Cancelled):
+                self.trouble.emit(value)
+        finally:
+            if not self._pieces:
+                self.idle.emit()
