@@ -58,3 +58,23 @@ class Changed:
     def touches(self, *shelves: str) -> bool:
         """Whether any of these shelves changed."""
         return any(self.ids.get(shelf) for shelf in shelves)
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """One line of a search: the specimen and what the list shows of it.
+
+    `name` is the present determination with its qualifier ('' while nobody named it), `photos` the number
+    of pictures in its groups, `hazard` the severity word where that name is hazardous, `snippet` the
+    words that were matched.
+    """
+
+    specimen_id: str
+    number: str
+    name: str
+    site: str
+    collected_at: datetime | None
+    photos: int
+    cover_photo: str
+    hazard: str = ""
+    snippet: str = ""
