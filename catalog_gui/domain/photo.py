@@ -103,3 +103,16 @@ class Photo:
     def upright_size(self) -> tuple[int, int]:
         """Width and height as seen: orientations 5 to 8 stand on their side (EXIF 2.3 4.6.4 A)."""
         return (self.height, self.width) if self.orientation in (5, 6, 7, 8) else (self.width, self.height)
+
+
+@dataclass(frozen=True, slots=True)
+class Raster:
+    """Decoded pixels, upright: `rgb` holds height x width x 3 bytes, rows without padding.
+
+    `scale` is raster pixels per pixel of the full upright picture (1.0 for the whole picture).
+    """
+
+    width: int
+    height: int
+    rgb: bytes
+    scale: float = 1.0

@@ -12,7 +12,7 @@ from catalog_gui.annotation.marks import Mark
 from catalog_gui.domain.evidence import Evidence
 from catalog_gui.domain.foray import Clock, Foray, Group, Join, SameAs, Track
 from catalog_gui.domain.ledger import Changed, HandedOn, SavedSearch, Step, TaxonNote
-from catalog_gui.domain.photo import Photo
+from catalog_gui.domain.photo import Photo, Raster
 from catalog_gui.domain.specimen import Determination, Specimen, Task
 
 T = TypeVar("T")
@@ -125,7 +125,10 @@ class PictureFiles(Protocol):
     """Picture files on disk. Every call is safe on damaged files: it refuses with a reason, never crashes."""
 
     def find(self, places: Sequence[str]) -> Iterator[str | Refusal]:
-        """Every file below the given folders (or the files themselves), sorted; refusals for what cannot be listed."""
+        """Every file below the given folders, or the files themselves, sorted.
+
+        What cannot be listed comes as a refusal.
+        """
         ...
 
     def read(self, path: str) -> Photo | Refusal:
@@ -143,9 +146,29 @@ class PictureFiles(Protocol):
         ...
 
 
+class Pictures(Protocol):
+    """Pixels of picture files, always upright. Called from worker threads. Raises PictureRefused."""
+
+    def first_look(self, photo: Photo, edge: int) -> Raster | None:
+        """Something to show at once (a kept or embedded preview), longer side near `edge`; None when there is none."""
+        ...
+
+    def look(self, photo: Photo, edge: int) -> Raster:
+        """A sharp picture whose longer side is at most `edge`; kept for the next time."""
+        ...
+
+    def whole(self, photo: Photo, most_pixels: int = 60_000_000) -> Raster:
+        """The picture itself, reduced only when it has more than `most_pixels`."""
+        ...
+
+    def piece(self, photo: Photo, box: tuple[float, float, float, float], edge: int) -> Raster:
+        """The part inside box (left, top, right, bottom in upright full-size pixels), longer side at most `edge`."""
+        ...
+
+
 @dataclass(frozen=True, slots=True)
 class Surroundings:
-    """The things that make a workflow depend on the moment: clock and new ids, handed in so that tests can fix them."""
+    """What makes a workflow depend on the moment: the clock and new ids, handed in so that tests can fix them."""
 
     now: Callable[[], datetime]
     new_id: Callable[[], str]
