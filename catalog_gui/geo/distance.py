@@ -35,9 +35,7 @@ class Geodesic:
 
 def geodesic(start: Position, end: Position) -> Geodesic:
     """Shortest line on the WGS 84 ellipsoid (Karney 2013, J. Geodesy 87:43-55)."""
-    forward, backward, distance_m = _wgs84().inv(
-        start.longitude, start.latitude, end.longitude, end.latitude
-    )
+    forward, backward, distance_m = _wgs84().inv(start.longitude, start.latitude, end.longitude, end.latitude)
     if distance_m == 0.0:
         return Geodesic(0.0, None, None)
     return Geodesic(float(distance_m), _compass(forward), _compass(backward))
@@ -55,15 +53,11 @@ def bearing_deg(start: Position, end: Position) -> float | None:
 
 def destination(start: Position, bearing: float, distance: float) -> tuple[Position, float]:
     """Where one arrives `distance` metres along `bearing`, and the bearing on which one arrives."""
-    longitude, latitude, backward = _wgs84().fwd(
-        start.longitude, start.latitude, bearing, distance
-    )
+    longitude, latitude, backward = _wgs84().fwd(start.longitude, start.latitude, bearing, distance)
     return Position(float(latitude), float(longitude)), _compass(float(backward) + 180.0)
 
 
-def haversine_m(
-    latitude_1: float, longitude_1: float, latitude_2: float, longitude_2: float
-) -> float:
+def haversine_m(latitude_1: float, longitude_1: float, latitude_2: float, longitude_2: float) -> float:
     """Great-circle distance in metres between two points in degrees, on the mean sphere.
 
     At most about 0.6 % off the geodesic: good enough to sort by, not to report.
@@ -83,6 +77,6 @@ def _compass(degrees: float) -> float:
 
 @cache
 def _wgs84() -> Geod:
-    from pyproj import Geod
+    from pyproj import Geod  # noqa: PLC0415 - see the head of this file
 
     return Geod(ellps="WGS84")
