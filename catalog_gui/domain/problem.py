@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 
 class Problem(Exception):
     """Something went wrong that the person can understand and act on.
@@ -46,3 +48,11 @@ class Cancelled(Problem):
 
     def __init__(self, reason: str = "Stopped before the end.") -> None:
         super().__init__(reason)
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """A file that was not taken in, and why, in one sentence."""
+
+    path: str
+    reason: str

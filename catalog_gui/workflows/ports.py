@@ -11,8 +11,9 @@ from typing import Protocol, TypeVar
 from catalog_gui.annotation.marks import Mark
 from catalog_gui.domain.evidence import Evidence
 from catalog_gui.domain.foray import Clock, Foray, Group, Join, SameAs, Track
-from catalog_gui.domain.ledger import Changed, HandedOn, SavedSearch, Step, TaxonNote
+from catalog_gui.domain.ledger import Changed, Found, HandedOn, SavedSearch, Step, TaxonNote
 from catalog_gui.domain.photo import Photo, Raster
+from catalog_gui.domain.problem import Refusal
 from catalog_gui.domain.specimen import Determination, Specimen, Task
 
 T = TypeVar("T")
@@ -68,21 +69,6 @@ class Work(Protocol):
     def taxon_notes(self) -> Shelf[TaxonNote]: ...
 
 
-@dataclass(frozen=True, slots=True)
-class Found:
-    """One line of a search: the specimen and what the list shows of it."""
-
-    specimen_id: str
-    number: str
-    name: str
-    site: str
-    collected_at: datetime | None
-    photos: int
-    cover_photo: str
-    hazard: str = ""
-    snippet: str = ""
-
-
 class Records(Protocol):
     """The catalogue. Not shared between threads: `another()` opens it again for another one."""
 
@@ -113,14 +99,6 @@ class Records(Protocol):
     def close(self) -> None: ...
 
 
-@dataclass(frozen=True, slots=True)
-class Refusal:
-    """A file that was not taken in, and why."""
-
-    path: str
-    reason: str
-
-
 class PictureFiles(Protocol):
     """Picture files on disk. Every call is safe on damaged files: it refuses with a reason, never crashes."""
 
@@ -143,6 +121,14 @@ class PictureFiles(Protocol):
 
     def content_hash(self, path: str) -> str:
         """SHA-256 of the whole file in hex. Raises PictureRefused."""
+        ...
+
+    def exists(self, path: str) -> bool:
+        """Whether the file can still be reached."""
+        ...
+
+    def tracks(self, path: str) -> tuple[Track, ...]:
+        """The walks of one GPX file, ids left ''. Raises Problem with the reason."""
         ...
 
 
