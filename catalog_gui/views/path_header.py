@@ -12,7 +12,9 @@ from catalog_gui.views import theme
 class Stone(QAbstractButton):
     """One stepping stone: the page's word, and how much waits there."""
 
-    def __init__(self, key: str, title: str, purpose: str, number: int, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, key: str, title: str, purpose: str, number: int, parent: QWidget | None = None
+    ) -> None:
         super().__init__(parent)
         self.key = key
         self._waiting = ""
@@ -150,5 +152,7 @@ class PathHeader(QWidget):
             if end - start > 12:
                 middle = self.height() / 2
                 path = QPainterPath(QPointF(start, middle))
-                path.cubicTo(start + (end - start) / 3, middle - 7, end - (end - start) / 3, middle + 7, end, middle)
+                path.cubicTo(
+                    start + (end - start) / 3, middle - 7, end - (end - start) / 3, middle + 7, end, middle
+                )
                 painter.drawPath(path)

@@ -1,0 +1,273 @@
+"""What she does on the Sort page. Each function is one change; the caller wraps it in one step."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+
+from catalog_gui.domain.deadlines import fresh_tasks
+from catalog_gui.domain.foray import NOT_A_SPECIMEN, Clock, Group, Join
+from catalog_gui.domain.photo import Photo
+from catalog_gui.domain.problem import BadInput
+from catalog_gui.domain.specimen import Specimen
+from catalog_gui.workflows.ports import Surroundings, Work
+from catalog_gui.workflows.regroup import propose_again
+
+
+def split_before(work: Work, photo_id: str, surroundings: Surroundings) -> str:
+    """Cut the group of this photo in two, the photo being the first of the second; returns the new group."""
+    photo = _photo(work, photo_id)
+    group = _group(work, photo.group_id)
+    index = group.photos.index(photo_id)
+    if index == 0:
+        raise BadInput("This picture is the first of its group: there is nothing before it to cut off.")
+    fresh = surroundings.new_id()
+    work.groups.put(
+        replace(group, photos=group.photos[:index], held=True),
+        Group(fresh, group.foray_id, group.photos[index:], held=True),
+    )
+    _settle_between(work, group.foray_id, group.photos[index - 1], photo_id, together=False)
+    work.photos.put(*(replace(p, group_id=fresh) for p in work.photos.where(id=group.photos[index:])))
+    propose_again(work, group.foray_id, surroundings)
+    return fresh
+
+
+def join_groups(work: Work, group_ids: Sequence[str], surroundings: Surroundings) -> str:
+    """Make one group of several; the earliest keeps its id, and a specimen, if one of them has it."""
+    groups = sorted((_group(work, key) for key in dict.fromkeys(group_ids)), key=_start)
+    if len(groups) < 2:
+        raise BadInput("Choose at least two groups to join.")
+    specimens = {group.specimen_id for group in groups if group.specimen_id}
+    if len(specimens) > 1:
+        raise BadInput("These groups are two specimens already. Take one of the acceptances back first.")
+    first = groups[0]
+    photos = tuple(key for group in groups for key in group.photos)
+    ordered = _by_time(work, first.foray_id, photos)
+    work.groups.remove(*(group.id for group in groups[1:]))
+    work.groups.put(
+        replace(first, photos=ordered, held=True, specimen_id=specimens.pop() if specimens else "")
+    )
+    for early, late in zip(groups, groups[1:], strict=False):
+        _settle_between(work, first.foray_id, early.photos[-1], late.photos[0], together=True)
+    work.photos.put(*(replace(p, group_id=first.id, aside="") for p in work.photos.where(id=photos)))
+    propose_again(work, first.foray_id, surroundings)
+    return first.id
+
+
+def move_photos(work: Work, photo_ids: Sequence[str], target_group: str, surroundings: Surroundings) -> str:
+    """Put photos into a group, or into a new one of their own when `target_group` is ''."""
+    photos = [_photo(work, key) for key in dict.fromkeys(photo_ids)]
+    if not photos:
+        raise BadInput("Choose the pictures to move first.")
+    foray_id = photos[0].foray_id
+    moving = {photo.id for photo in photos}
+    target = _group(work, target_group) if target_group else Group(surroundings.new_id(), foray_id, ())
+    _take_out(work, photos, keep=target.id)
+    ordered = _by_time(work, foray_id, (*(key for key in target.photos if key not in moving), *moving))
+    work.groups.put(replace(target, photos=ordered, held=True))
+    work.photos.put(*(replace(photo, group_id=target.id, aside="") for photo in photos))
+    propose_again(work, foray_id, surroundings)
+    return target.id
+
+
+def set_aside(work: Work, photo_ids: Sequence[str], surroundings: Surroundings) -> None:
+    """These pictures show no specimen; they stay visible in the tray."""
+    photos = [_photo(work, key) for key in dict.fromkeys(photo_ids)]
+    if not photos:
+        raise BadInput("Choose the pictures to set aside first.")
+    _take_out(work, photos)
+    work.photos.put(*(replace(photo, group_id="", aside=NOT_A_SPECIMEN) for photo in photos))
+    propose_again(work, photos[0].foray_id, surroundings)
+
+
+def bring_back(work: Work, photo_ids: Sequence[str], surroundings: Surroundings) -> None:
+    """Take pictures out of the tray and let the proposal place them again."""
+    photos = [_photo(work, key) for key in dict.fromkeys(photo_ids)]
+    if not photos:
+        raise BadInput("Choose the pictures to bring back first.")
+    work.photos.put(*(replace(photo, aside="") for photo in photos))
+    propose_again(work, photos[0].foray_id, surroundings)
+
+
+def settle_join(work: Work, join_id: str, together: bool, surroundings: Surroundings) -> None:
+    """Answer a doubtful join: both sides show one specimen, or not. The proposal agrees from now on."""
+    join = work.joins.get(join_id)
+    if join is None:
+        raise BadInput("That join is not there any longer.")
+    before, after = _photo(work, join.before), _photo(work, join.after)
+    same = before.group_id == after.group_id
+    work.joins.put(replace(join, settled=together))
+    if together and not same and before.group_id and after.group_id:
+        join_groups(work, (before.group_id, after.group_id), surroundings)
+    elif not together and same:
+        split_before(work, after.id, surroundings)
+    else:
+        propose_again(work, join.foray_id, surroundings)
+
+
+def set_clock(work: Work, clock_id: str, offset_s: float, surroundings: Surroundings) -> Clock:
+    """Correct a camera's clock by hand: true UTC = written time + `offset_s`. Written times stay as they are."""
+    clock = work.clocks.get(clock_id)
+    if clock is None:
+        raise BadInput("That camera has no clock in this foray.")
+    mended = replace(clock, offset_s=offset_s, spread_s=1.0, basis="set by hand", settled=True, by_hand=True)
+    work.clocks.put(mended)
+    propose_again(work, clock.foray_id, surroundings)
+    return mended
+
+
+def release_clock(work: Work, clock_id: str, surroundings: Surroundings) -> None:
+    """Let the pictures decide again what this camera's clock was."""
+    clock = work.clocks.get(clock_id)
+    if clock is None:
+        raise BadInput("That camera has no clock in this foray.")
+    work.clocks.put(replace(clock, by_hand=False))
+    propose_again(work, clock.foray_id, surroundings)
+
+
+def pair_moments(work: Work, wrong: str, right: str, surroundings: Surroundings) -> Clock:
+    """Two pictures of the same moment: the camera of `wrong` is set so that both times agree."""
+    left, reference = _photo(work, wrong), _photo(work, right)
+    if left.camera.key == reference.camera.key:
+        raise BadInput("Both pictures are from the same camera. Choose one from each camera.")
+    if left.written.local is None or reference.written.local is None:
+        raise BadInput("One of the two pictures carries no time, so it cannot set a clock.")
+    clocks = {clock.camera_key: clock for clock in work.clocks.where(foray_id=left.foray_id)}
+    theirs = clocks.get(reference.camera.key)
+    mine = clocks.get(left.camera.key)
+    if theirs is None or mine is None:
+        raise BadInput("One of these cameras has no clock in this foray.")
+    true = reference.written.local.replace(tzinfo=UTC) + timedelta(seconds=theirs.offset_s)
+    offset = (true - left.written.local.replace(tzinfo=UTC)).total_seconds()
+    return set_clock(work, mine.id, offset, surroundings)
+
+
+def accept(
+    work: Work, group_ids: Sequence[str], surroundings: Surroundings, *, prefix: str = "", collector: str = ""
+) -> tuple[str, ...]:
+    """Make specimens of groups, with numbers for life and the tasks that cannot wait; returns their ids."""
+    groups = sorted(
+        (group for key in dict.fromkeys(group_ids) if not (group := _group(work, key)).specimen_id),
+        key=_start,
+    )
+    made: list[str] = []
+    for group in groups:
+        foray = work.forays.get(group.foray_id)
+        year = (group.start or surroundings.now()).year
+        specimen = Specimen(
+            surroundings.new_id(),
+            next_number(work, prefix, year),
+            group.foray_id,
+            group.start,
+            group.place,
+            collector=collector,
+            site=foray.site if foray else "",
+            permission=foray.permission if foray else "",
+            cover_photo=group.photos[0] if group.photos else "",
+        )
+        work.specimens.put(specimen)
+        work.groups.put(replace(group, specimen_id=specimen.id, held=True))
+        work.tasks.put(*fresh_tasks(specimen, surroundings.now(), surroundings.new_id))
+        made.append(specimen.id)
+    return tuple(made)
+
+
+def same_specimen(work: Work, group_id: str, specimen_id: str) -> None:
+    """This group shows a specimen that is there already: revisited, or on the bench at home."""
+    if work.specimens.get(specimen_id) is None:
+        raise BadInput("That specimen is not there any longer.")
+    group = _group(work, group_id)
+    if group.specimen_id and group.specimen_id != specimen_id:
+        raise BadInput("This group is another specimen already. Take that acceptance back first.")
+    work.groups.put(replace(group, specimen_id=specimen_id, held=True))
+
+
+def answer_same_as(
+    work: Work, link_id: str, accepted: bool, surroundings: Surroundings, *, prefix: str = ""
+) -> None:
+    """Answer the offer 'same specimen as'; an accepted one ties both groups to one specimen."""
+    link = work.same_as.get(link_id)
+    if link is None:
+        raise BadInput("That offer is not there any longer.")
+    work.same_as.put(replace(link, accepted=accepted))
+    if not accepted:
+        return
+    group, earlier = _group(work, link.group), _group(work, link.earlier_group)
+    known = earlier.specimen_id or group.specimen_id
+    if not known:
+        known = accept(work, (earlier.id,), surroundings, prefix=prefix)[0]
+    for one in (_group(work, earlier.id), group):
+        if not one.specimen_id:
+            same_specimen(work, one.id, known)
+
+
+def next_number(work: Work, prefix: str, year: int) -> str:
+    """The next free specimen number: '2025-014', or with her own prefix 'AB-2025-014'."""
+    start = f"{prefix}-{year}-" if prefix else f"{year}-"
+    taken = [
+        int(specimen.number[len(start) :])
+        for specimen in work.specimens.all()
+        if specimen.number.startswith(start) and specimen.number[len(start) :].isdigit()
+    ]
+    return f"{start}{max(taken, default=0) + 1:03d}"
+
+
+def true_time(photo: Photo, clocks: dict[str, Clock]) -> datetime | None:
+    """The concluded moment of a photo, aware UTC, or None without a usable written time."""
+    if photo.written.local is None:
+        return None
+    clock = clocks.get(photo.camera.key)
+    if clock is not None:
+        return photo.written.local.replace(tzinfo=UTC) + timedelta(seconds=clock.offset_s)
+    if photo.written.offset is not None:
+        return photo.written.local.replace(tzinfo=UTC) - photo.written.offset
+    return photo.written.local.replace(tzinfo=UTC)
+
+
+def _photo(work: Work, photo_id: str) -> Photo:
+    photo = work.photos.get(photo_id)
+    if photo is None:
+        raise BadInput("That picture is not in the catalogue any longer.")
+    return photo
+
+
+def _group(work: Work, group_id: str) -> Group:
+    group = work.groups.get(group_id) if group_id else None
+    if group is None:
+        raise BadInput("That group is not there any longer.")
+    return group
+
+
+def _start(group: Group) -> tuple[bool, float, str]:
+    return (group.start is None, group.start.timestamp() if group.start else 0.0, group.id)
+
+
+def _by_time(work: Work, foray_id: str, photo_ids: Sequence[str]) -> tuple[str, ...]:
+    clocks = {clock.camera_key: clock for clock in work.clocks.where(foray_id=foray_id)}
+    photos = work.photos.where(id=tuple(photo_ids))
+
+    def key(photo: Photo) -> tuple[bool, float, str]:
+        moment = true_time(photo, clocks)
+        return (moment is None, moment.timestamp() if moment else 0.0, photo.path)
+
+    return tuple(photo.id for photo in sorted(photos, key=key))
+
+
+def _take_out(work: Work, photos: Sequence[Photo], *, keep: str = "") -> None:
+    leaving = {photo.id for photo in photos}
+    for group_id in {photo.group_id for photo in photos if photo.group_id and photo.group_id != keep}:
+        group = _group(work, group_id)
+        rest = tuple(key for key in group.photos if key not in leaving)
+        if rest:
+            work.groups.put(replace(group, photos=rest, held=True))
+        elif group.specimen_id and len(work.groups.where(specimen_id=group.specimen_id)) == 1:
+            raise BadInput("A specimen would be left without any picture. Take its acceptance back first.")
+        else:
+            work.groups.remove(group.id)
+
+
+def _settle_between(work: Work, foray_id: str, before: str, after: str, *, together: bool) -> None:
+    found = work.joins.where(foray_id=foray_id, before=before, after=after)
+    join = found[0] if found else Join(f"{before}|{after}", foray_id, before, after, 0.5)
+    work.joins.put(replace(join, settled=together))
