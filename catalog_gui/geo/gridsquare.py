@@ -13,6 +13,9 @@ from catalog_gui.geo.uncertainty import GPS_UNRECORDED_M, half_diagonal_m, round
 # Figures of a reference, half for the easting and half for the northing, finest first.
 FIGURES = (10, 8, 6, 4, 2, 0)
 
+# Half a diagonal on the ground where the grid's scale is smallest (0.9996, the British grid and UTM).
+_SMALLEST_SCALE = 0.9996
+
 # Coming back from degrees may leave a coordinate nanometres short of the line it stands on.
 _NOISE_M = 1e-6
 
@@ -87,7 +90,7 @@ def honest_figures(uncertainty_m: float | None, shift_m: float = 0.0) -> int:
     known_to_m = uncertainty_m or GPS_UNRECORDED_M
     for figures in FIGURES:
         side_m = side_of(figures)
-        claimed_m = rounded_up_m(half_diagonal_m(side_m) + shift_m)
+        claimed_m = rounded_up_m(half_diagonal_m(side_m) / _SMALLEST_SCALE + shift_m)
         if claimed_m >= known_to_m and side_m > 2.0 * shift_m:
             return figures
     raise CoordinateError(f"The place is known only to {known_to_m:.0f} m: too vague for a grid reference.")
