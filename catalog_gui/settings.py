@@ -38,6 +38,11 @@ def preferences_file() -> Path:
     return Path(platformdirs.user_config_dir(APP, appauthor=False)) / "preferences.json"
 
 
+def data_folder() -> Path:
+    """Where the program keeps what is its own, such as the copy of the demo."""
+    return Path(platformdirs.user_data_dir(APP, appauthor=False))
+
+
 def default_catalogue_folder() -> Path:
     """Where the catalogue goes when she chooses nothing."""
     return Path(platformdirs.user_documents_dir()) / "Foray Bench"

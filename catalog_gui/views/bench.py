@@ -45,6 +45,7 @@ class Bench(QObject):
         preferences: Preferences,
         surroundings: Surroundings,
         keep_preferences: Callable[[Preferences], None],
+        close_records: Callable[[], None] = lambda: None,
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
@@ -57,6 +58,7 @@ class Bench(QObject):
         self.preferences = preferences
         self.surroundings = surroundings
         self._keep_preferences = keep_preferences
+        self._close_all = close_records
         self.records_lane = Lane("records", parent=self)
         self.long_lane = Lane("long", parent=self)
         self.records_lane.trouble.connect(self._tell)
@@ -168,6 +170,7 @@ class Bench(QObject):
         self.long_lane.close()
         self.records_lane.submit(lambda _: self._close_records())
         self.records_lane.finish()
+        self._close_all()
 
     def _opened(self) -> Records:
         """The records of the lane's own thread: a connection never crosses threads."""

@@ -48,8 +48,8 @@ def _held(
     return Held(
         clocks={clock.camera_key: clock.offset_s for clock in clocks if clock.by_hand},
         groups={group.id: group.photos for group in groups if group.held or group.specimen_id},
-        together=frozenset((join.before, join.after) for join in joins if join.settled is True),
-        apart=frozenset((join.before, join.after) for join in joins if join.settled is False),
+        together=tuple((join.before, join.after) for join in joins if join.settled is True),
+        apart=tuple((join.before, join.after) for join in joins if join.settled is False),
         aside=frozenset(photo.id for photo in photos if photo.aside == NOT_A_SPECIMEN),
     )
 
@@ -76,7 +76,7 @@ def _write_photos(work: Work, before: tuple[Photo, ...], proposal: Proposal) -> 
         for photo_id in group.photos:
             place[photo_id] = (group.id, "")
     for left in proposal.left_out:
-        place[left.photo_id] = ("", left.reason)
+        place[left.photo] = ("", left.reason)
     moved = []
     for photo in before:
         group_id, aside = place.get(photo.id, ("", photo.aside))

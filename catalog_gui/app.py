@@ -1,0 +1,140 @@
+"""The composition root: builds everything once and opens the window."""
+
+from __future__ import annotations
+
+import shutil
+import sys
+import uuid
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from catalog_gui import assets, settings
+from catalog_gui.domain.problem import Problem
+from catalog_gui.platform_check import what_is_missing
+from catalog_gui.workflows.ports import Surroundings
+
+if TYPE_CHECKING:
+    from PySide6.QtWidgets import QApplication
+
+    from catalog_gui.views.main_window import MainWindow
+
+DEMO_TITLE = "demo foray, invented"
+DEMO_EVENING = datetime(2025, 10, 18, 17, 40, tzinfo=UTC)
+"""The demo is lived on the evening of its own day, so that what cannot wait is still waiting."""
+
+
+def open_window(
+    *,
+    folder: str | None = None,
+    demo: bool = False,
+    reset_demo: bool = False,
+    theme: str | None = None,
+) -> int:
+    """Open the catalogue (or a copy of the demo) in the window; returns the exit code."""
+    missing = what_is_missing()
+    if missing:
+        print(f"foray-bench: {missing}", file=sys.stderr)
+        return 2
+    try:
+        from PySide6.QtWidgets import QApplication  # noqa: PLC0415 - after the check, or Qt would abort
+    except ImportError as error:
+        print(f"foray-bench: Qt could not be loaded: {error}", file=sys.stderr)
+        return 2
+    application = QApplication.instance() or QApplication([sys.argv[0]])
+    assert isinstance(application, QApplication)  # noqa: S101 - for the type checker
+    window = build_window(
+        application, folder=folder, demo=demo or reset_demo, reset_demo=reset_demo, theme=theme
+    )
+    window.show()
+    return application.exec()
+
+
+def build_window(
+    application: QApplication,
+    *,
+    folder: str | None = None,
+    demo: bool = False,
+    reset_demo: bool = False,
+    theme: str | None = None,
+    preferences_file: Path | None = None,
+) -> MainWindow:
+    """Everything wired, nothing shown yet. Raises Problem when the catalogue cannot be opened."""
+    from catalog_gui.catalogue.store import open_catalogue  # noqa: PLC0415
+    from catalog_gui.packs.reader import read_packs  # noqa: PLC0415
+    from catalog_gui.photos.files import DiskPictures  # noqa: PLC0415
+    from catalog_gui.photos.previews import KeptPictures  # noqa: PLC0415
+    from catalog_gui.views import pages  # noqa: PLC0415
+    from catalog_gui.views import theme as look  # noqa: PLC0415
+    from catalog_gui.views.bench import Bench  # noqa: PLC0415
+    from catalog_gui.views.main_window import MainWindow  # noqa: PLC0415
+    from catalog_gui.views.widgets.pictures import PictureSource  # noqa: PLC0415
+
+    application.setApplicationName("Foray Bench")
+    application.setDesktopFileName("foray-bench")
+    preferences = settings.load(preferences_file)
+    if theme is not None:
+        preferences = replace(preferences, theme=theme)
+    look.load_fonts(assets.fonts())
+    look.apply(application, preferences.theme)
+    place, pictures_folder, clock = _choose(folder, demo=demo, reset_demo=reset_demo, preferences=preferences)
+    packs = [assets.reference_pack(), *([Path(preferences.own_pack)] if preferences.own_pack else [])]
+    trouble = ""
+    try:
+        reference = read_packs(*packs)
+    except Problem as problem:
+        trouble = f"Your own reference pack is left out. {problem}"
+        reference = read_packs(packs[0])
+    catalogue = open_catalogue(place, now=clock)
+    source = PictureSource(KeptPictures(catalogue.previews))
+    bench = Bench(
+        catalogue.another,
+        files=DiskPictures(),
+        pictures=source,
+        reference=reference,
+        vocabulary=reference.vocabulary,
+        preferences=preferences,
+        surroundings=Surroundings(clock, lambda: uuid.uuid4().hex),
+        keep_preferences=lambda changed: settings.save(changed, preferences_file),
+        close_records=catalogue.close,
+    )
+    window = MainWindow(bench, pages.ALL, title=DEMO_TITLE if demo else "")
+    if trouble:
+        bench.trouble.emit(trouble)
+    window.go_on(pictures_folder)
+    return window
+
+
+def _choose(
+    folder: str | None, *, demo: bool, reset_demo: bool, preferences: settings.Preferences
+) -> tuple[Path, Path | None, Callable[[], datetime]]:
+    """Where the catalogue stands, which pictures to take in when it is empty, and the clock to live by."""
+    if not demo:
+        chosen = folder or preferences.catalogue_folder
+        return (Path(chosen) if chosen else settings.default_catalogue_folder()), None, _now
+    home = Path(folder) if folder else settings.data_folder() / "demo"
+    if reset_demo:
+        shutil.rmtree(home, ignore_errors=True)
+    return home / "catalogue", copy_of_demo(home / "pictures"), _evening_clock()
+
+
+def copy_of_demo(target: Path) -> Path:
+    """Copy the demo's pictures to `target`, once, whole or not at all; returns it."""
+    if not target.exists():
+        target.parent.mkdir(parents=True, exist_ok=True)
+        draft = target.with_name(target.name + ".new")
+        shutil.rmtree(draft, ignore_errors=True)
+        shutil.copytree(assets.demo_foray(), draft)
+        draft.rename(target)
+    return target
+
+
+def _now() -> datetime:
+    return datetime.now(UTC)
+
+
+def _evening_clock() -> Callable[[], datetime]:
+    opened = _now()
+    return lambda: DEMO_EVENING + (_now() - opened)

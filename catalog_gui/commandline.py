@@ -1,0 +1,190 @@
+"""The command line: open the window, or propose and weigh without one.
+
+`foray-bench propose FOLDER... --json` and `foray-bench weigh FILE --json [--pack FOLDER]` print one JSON
+document on standard output. Bad input: one clear line on standard error and exit code 2.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from catalog_gui import assets
+from catalog_gui.domain.problem import BadInput, Problem, Refusal
+
+if TYPE_CHECKING:
+    from catalog_gui.domain.foray import Track
+    from catalog_gui.domain.photo import Photo
+
+EXIT_BAD_INPUT = 2
+
+
+class _Parser(argparse.ArgumentParser):
+    """argparse that keeps to one line on bad input."""
+
+    def error(self, message: str) -> Any:
+        self.exit(EXIT_BAD_INPUT, f"foray-bench: {message}\n")
+
+
+def run(arguments: list[str]) -> int:
+    """Do what the arguments say; returns the exit code."""
+    options = _parser().parse_args(arguments)
+    try:
+        if options.command == "propose":
+            return _propose(options.folders, as_json=options.json, time_zone=options.time_zone)
+        if options.command == "weigh":
+            return _weigh(options.file, pack=options.pack, as_json=options.json)
+        from catalog_gui import app  # noqa: PLC0415 - Qt only where a window is wanted
+
+        return app.open_window(
+            folder=options.catalogue, demo=options.demo, reset_demo=options.reset_demo, theme=options.theme
+        )
+    except Problem as problem:
+        print(f"foray-bench: {problem}".replace("\n", " "), file=sys.stderr)
+        return EXIT_BAD_INPUT
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = _Parser(prog="foray-bench", description="From a folder of foray pictures to weighed specimens.")
+    parser.add_argument("--catalogue", metavar="FOLDER", help="the folder that holds the catalogue")
+    parser.add_argument("--demo", action="store_true", help="open a copy of the invented demo foray")
+    parser.add_argument("--reset-demo", action="store_true", help="throw the demo copy away and begin again")
+    parser.add_argument("--theme", choices=("light", "dark", "system"), help="the look for this once")
+    commands = parser.add_subparsers(dest="command", parser_class=_Parser)
+    propose = commands.add_parser("propose", help="sort pictures into specimens and print the proposal")
+    propose.add_argument("folders", nargs="+", metavar="FOLDER", help="folders or files with pictures")
+    propose.add_argument("--json", action="store_true", help="print JSON instead of lines to read")
+    propose.add_argument(
+        "--time-zone", default="", metavar="NAME", help="tz database name, such as Europe/London"
+    )
+    weigh = commands.add_parser("weigh", help="weigh evidence against the reference and print the result")
+    weigh.add_argument("file", metavar="FILE", help="a JSON file with the evidence")
+    weigh.add_argument("--json", action="store_true", help="print JSON instead of lines to read")
+    weigh.add_argument("--pack", metavar="FOLDER", help="a reference pack that adds to ours")
+    return parser
+
+
+def _propose(folders: Sequence[str], *, as_json: bool, time_zone: str) -> int:
+    from catalog_gui.grouping import propose  # noqa: PLC0415
+    from catalog_gui.photos.files import DiskPictures  # noqa: PLC0415
+
+    for folder in folders:
+        if not Path(folder).exists():
+            raise BadInput(f"There is no folder or file '{folder}'.")
+    files = DiskPictures()
+    left_out: list[dict[str, str]] = []
+    photos: list[Photo] = []
+    tracks: list[Track] = []
+    paths: list[str] = []
+    for found in files.find(folders):
+        if isinstance(found, Refusal):
+            left_out.append({"path": found.path, "reason": found.reason})
+        elif found.casefold().endswith(".gpx"):
+            try:
+                tracks.extend(replace(track, id=found) for track in files.tracks(found))
+                left_out.append({"path": found, "reason": "A track, used for the places; not a picture."})
+            except Problem as problem:
+                left_out.append({"path": found, "reason": problem.reason})
+        else:
+            paths.append(found)
+    first_of: dict[str, str] = {}
+    for path, outcome in files.read_many(paths, progress=lambda _: None, cancelled=lambda: False):
+        if isinstance(outcome, Refusal):
+            left_out.append({"path": path, "reason": outcome.reason})
+        elif outcome.quick_key and outcome.quick_key in first_of:
+            left_out.append({"path": path, "reason": f"The same picture as {first_of[outcome.quick_key]}."})
+        else:
+            first_of[outcome.quick_key] = path
+            photos.append(replace(outcome, id=path, path=path))
+    proposal = propose(tuple(photos), tracks=tuple(tracks), time_zone=time_zone)
+    left_out.extend({"path": left.photo, "reason": left.reason} for left in proposal.left_out)
+    of_camera: dict[str, list[str]] = {}
+    for photo in photos:
+        of_camera.setdefault(photo.camera.key, []).append(photo.path)
+    document = {
+        "cameras": [
+            {
+                "key": clock.camera_key,
+                "offset_s": clock.offset_s,
+                "spread_s": clock.spread_s,
+                "photos": of_camera.get(clock.camera_key, []),
+                "settled": clock.settled,
+                "basis": clock.basis,
+            }
+            for clock in proposal.clocks
+        ],
+        "groups": [
+            {
+                "id": group.id,
+                "photos": list(group.photos),
+                "start": group.start.isoformat() if group.start else None,
+                "end": group.end.isoformat() if group.end else None,
+                "lat": group.place.position.latitude if group.place else None,
+                "lon": group.place.position.longitude if group.place else None,
+                "uncertainty_m": group.place.uncertainty_m if group.place else None,
+            }
+            for group in proposal.groups
+        ],
+        "joins": [
+            {"before": join.before, "after": join.after, "probability": join.probability}
+            for join in proposal.joins
+        ],
+        "left_out": left_out,
+    }
+    if as_json:
+        print(json.dumps(document, ensure_ascii=False, indent=1))
+        return 0
+    for clock in proposal.clocks:
+        print(f"{clock.camera_key}: {clock.offset_s:+.0f} s (spread {clock.spread_s:.0f} s), {clock.basis}")
+    for number, group in enumerate(proposal.groups, 1):
+        when = f"{group.start:%Y-%m-%d %H:%M:%S}Z" if group.start else "no time"
+        where = (
+            f"{group.place.position.latitude:.5f} {group.place.position.longitude:.5f} "
+            f"± {group.place.uncertainty_m:.0f} m"
+            if group.place
+            else "no place"
+        )
+        print(f"{number:3d}  {when}  {where}  {len(group.photos)} pictures")
+        for path in group.photos:
+            print(f"       {path}")
+    for left in left_out:
+        print(f"left out: {left['path']}: {left['reason']}")
+    return 0
+
+
+def _weigh(file: str, *, pack: str | None, as_json: bool) -> int:
+    from catalog_gui.lookalikes import weigh  # noqa: PLC0415
+    from catalog_gui.lookalikes.interchange import evidence_from_json, weighing_to_json  # noqa: PLC0415
+    from catalog_gui.packs.reader import read_packs  # noqa: PLC0415
+
+    try:
+        document = json.loads(Path(file).read_text(encoding="utf-8"))
+    except OSError as error:
+        raise BadInput(f"'{file}' cannot be read: {error.strerror or error}.") from error
+    except ValueError as error:
+        raise BadInput(f"'{file}' is not JSON in UTF-8: {error}.") from error
+    folders = [assets.reference_pack(), *([Path(pack)] if pack else [])]
+    reference = read_packs(*folders)
+    weighing = weigh(evidence_from_json(document, reference), reference)
+    result = weighing_to_json(weighing)
+    if as_json:
+        print(json.dumps(result, ensure_ascii=False, indent=1))
+        return 0
+    from catalog_gui.domain.caution import CAUTION  # noqa: PLC0415
+
+    print("Dangerous taxa that this evidence does not exclude:")
+    for hazard in result["hazards"]:
+        print(f"  {hazard['severity']:<10} {hazard['taxon']}: {hazard['why_not_excluded']}")
+    print("Candidates, in order:")
+    for candidate in result["candidates"][:10]:
+        print(f"  {candidate['taxon']}")
+    print("Look at next:")
+    for check in result["next_checks"][:5]:
+        print(f"  {check['feature']}: {check['settles']}")
+    print(CAUTION)
+    return 0

@@ -1,0 +1,209 @@
+"""Taking pictures in from the window: choose, watch, stop, and read the account of every file."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import PurePath
+
+from PySide6.QtCore import QObject, Qt, Signal
+from PySide6.QtWidgets import (
+    QDialog,
+    QDialogButtonBox,
+    QFileDialog,
+    QHeaderView,
+    QMessageBox,
+    QTableWidget,
+    QTableWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from catalog_gui.domain.ledger import Changed
+from catalog_gui.domain.problem import Cancelled
+from catalog_gui.jobs.lane import Reporter, Ticket
+from catalog_gui.views.bench import Bench
+from catalog_gui.views.page import label
+from catalog_gui.workflows.import_photos import (
+    IntakeProgress,
+    IntakeReport,
+    fill_content_hashes,
+    take_in,
+)
+from catalog_gui.workflows.ports import Records
+
+PHASES = {
+    "looking": "Looking for pictures",
+    "reading": "Reading what the cameras wrote",
+    "sorting": "Sorting",
+    "hashing": "Fingerprinting whole files",
+}
+
+
+class Intake(QObject):
+    """Runs take-ins for the window, one at a time."""
+
+    progressed = Signal(str, int, int)  # words, done, total
+    finished = Signal(object)  # IntakeReport
+    ended = Signal()
+
+    def __init__(self, bench: Bench, window: QWidget) -> None:
+        super().__init__(window)
+        self._bench = bench
+        self._window = window
+        self._ticket: Ticket[object] | None = None
+        self._hashing: Ticket[object] | None = None
+
+    @property
+    def running(self) -> bool:
+        """Whether a take-in is under way."""
+        return self._ticket is not None and self._ticket.running
+
+    def ask_folder(self) -> None:
+        """Let her choose a folder or card; a foray that is open may be joined."""
+        folder = QFileDialog.getExistingDirectory(self._window, "Folder or card with the pictures")
+        if folder:
+            self.offer([folder])
+
+    def offer(self, places: Sequence[str]) -> None:
+        """Take in these places, after asking whether they belong to the foray that is open."""
+        foray_id = self._bench.foray_id
+        if not foray_id:
+            self.start(places)
+            return
+        question = QMessageBox(self._window)
+        question.setObjectName("which-foray")
+        question.setWindowTitle("Which foray?")
+        question.setText("Do these pictures belong to the foray that is open?")
+        question.setInformativeText("A second card or a friend's camera joins it. What you did there stays.")
+        join = question.addButton("Join this foray", QMessageBox.ButtonRole.AcceptRole)
+        fresh = question.addButton("New foray", QMessageBox.ButtonRole.ActionRole)
+        question.addButton("Leave it", QMessageBox.ButtonRole.RejectRole)
+        question.setDefaultButton(join)
+        question.exec()
+        if question.clickedButton() is join:
+            self.start(places, foray_id=foray_id)
+        elif question.clickedButton() is fresh:
+            self.start(places)
+
+    def start(self, places: Sequence[str], *, foray_id: str = "") -> None:
+        """Take in at once; `finished` follows with the report."""
+        if self.running:
+            self._bench.trouble.emit("A take-in is running already. Stop it or let it end first.")
+            return
+        if self._hashing is not None and self._hashing.running:
+            self._hashing.cancel()  # it goes on after the new pictures
+        bench = self._bench
+
+        def call(records: Records, reporter: Reporter) -> tuple[IntakeReport, Changed | None]:
+            report = take_in(
+                records,
+                bench.files,
+                places,
+                bench.surroundings,
+                foray_id=foray_id,
+                time_zone=bench.preferences.time_zone,
+                progress=reporter.progress,
+                cancelled=reporter.cancelled,
+            )
+            return report, records.last_change
+
+        self.progressed.emit("Looking for pictures", 0, 0)
+        self._ticket = bench.start_long(call, done=self._done, failed=self._failed, progress=self._progress)
+
+    def stop(self) -> None:
+        """Stop after the picture being read; what was read is kept."""
+        if self._ticket is not None:
+            self._ticket.cancel()
+
+    def hash_on(self) -> None:
+        """Fingerprint whole files in the background; goes on where it stopped last time."""
+        if self._hashing is not None and self._hashing.running:
+            return
+
+        def call(records: Records, reporter: Reporter) -> object:
+            return fill_content_hashes(records, self._bench.files, cancelled=reporter.cancelled)
+
+        self._hashing = self._bench.start_long(call, done=lambda _: None, failed=lambda _: None)
+
+    def _progress(self, value: object) -> None:
+        if isinstance(value, IntakeProgress):
+            self.progressed.emit(PHASES.get(value.phase, value.phase), value.done, value.total)
+
+    def _done(self, outcome: tuple[IntakeReport, Changed | None]) -> None:
+        report, change = outcome
+        self.ended.emit()
+        if change is not None and (report.taken or report.tracks or report.known):
+            self._bench.changed.emit(change)
+        if report.taken:
+            self._bench.choose_foray(report.foray_id)
+        self.finished.emit(report)
+        self.hash_on()
+
+    def _failed(self, error: Exception) -> None:
+        self.ended.emit()
+        if not isinstance(error, Cancelled):
+            self._bench.trouble.emit(f"The pictures could not be taken in. {error}")
+
+
+def report_sentence(report: IntakeReport) -> str:
+    """The account in one line."""
+    parts = [f"{len(report.taken)} taken in"]
+    if report.tracks:
+        parts.append(f"{len(report.tracks)} track{'' if len(report.tracks) == 1 else 's'}")
+    if report.known:
+        parts.append(f"{len(report.known)} known already")
+    if report.refused:
+        parts.append(f"{len(report.refused)} refused")
+    if report.not_reached:
+        parts.append(f"{len(report.not_reached)} not reached")
+    return f"{report.files} file{'' if report.files == 1 else 's'}: " + ", ".join(parts) + "."
+
+
+class IntakeAccount(QDialog):
+    """Every file that was not simply taken in, with the reason."""
+
+    def __init__(self, report: IntakeReport, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("intake-account")
+        self.setWindowTitle("Account of the take-in")
+        self.resize(760, 420)
+        rows: list[tuple[str, str, str]] = []
+        rows += [("refused", refusal.path, refusal.reason) for refusal in report.refused]
+        for known in report.known:
+            if known.moved:
+                reason = f"Found again here; it stood at {known.first} before."
+            elif known.path == known.first:
+                reason = "In the catalogue already."
+            else:
+                reason = f"The same picture as {known.first}."
+            rows.append(("known already", known.path, reason))
+        rows += [("track", path, "Taken in as the walk.") for path in report.tracks]
+        rows += [("not reached", path, "You stopped before it was read.") for path in report.not_reached]
+        column = QVBoxLayout(self)
+        column.addWidget(label(report_sentence(report), "heading", name="intake-sentence", wrap=True))
+        column.addWidget(label("No file was changed, moved or copied.", "faded"))
+        table = QTableWidget(len(rows), 3, self)
+        table.setObjectName("intake-table")
+        table.setAccessibleName("Files that were not simply taken in")
+        table.setHorizontalHeaderLabels(["What", "File", "Why"])
+        table.verticalHeader().hide()
+        table.setEditTriggers(QTableWidget.EditTrigger.NoEditTriggers)
+        table.setSelectionBehavior(QTableWidget.SelectionBehavior.SelectRows)
+        table.setTabKeyNavigation(False)
+        for row, (what, path, reason) in enumerate(rows):
+            for cell, text in enumerate((what, PurePath(path).name, reason)):
+                item = QTableWidgetItem(text)
+                item.setToolTip(path if cell == 1 else text)
+                table.setItem(row, cell, item)
+        table.horizontalHeader().setSectionResizeMode(2, QHeaderView.ResizeMode.Stretch)
+        table.setColumnWidth(0, 110)
+        table.setColumnWidth(1, 230)
+        table.setWordWrap(True)
+        table.resizeRowsToContents()
+        column.addWidget(table, 1)
+        buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close, self)
+        buttons.rejected.connect(self.reject)
+        buttons.button(QDialogButtonBox.StandardButton.Close).setObjectName("intake-close")
+        column.addWidget(buttons)
+        self.setWindowModality(Qt.WindowModality.NonModal)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)

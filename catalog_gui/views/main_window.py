@@ -1,0 +1,455 @@
+"""The window: the path on top, one page in front, what cannot wait, and a line that says what happened."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from pathlib import Path
+
+from PySide6.QtCore import QPoint, Qt, QTimer, Signal
+from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent, QKeySequence
+from PySide6.QtWidgets import (
+    QApplication,
+    QFrame,
+    QHBoxLayout,
+    QMainWindow,
+    QMenu,
+    QMessageBox,
+    QProgressBar,
+    QPushButton,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from catalog_gui.domain.caution import CAUTION, LAW
+from catalog_gui.domain.foray import Foray
+from catalog_gui.domain.ledger import Changed, Step
+from catalog_gui.domain.specimen import Specimen, Task
+from catalog_gui.views import theme
+from catalog_gui.views.bench import Bench
+from catalog_gui.views.intake import Intake, IntakeAccount, report_sentence
+from catalog_gui.views.page import Page, label
+from catalog_gui.views.path_header import PathHeader
+from catalog_gui.workflows.import_photos import IntakeReport
+from catalog_gui.workflows.ports import Records, Work
+
+PageMaker = Callable[[Bench], Page]
+
+
+class MainWindow(QMainWindow):
+    """The one window. `pages` in the order of the evening."""
+
+    def __init__(
+        self, bench: Bench, pages: Sequence[PageMaker], *, title: str = "", preferences_dialog: object = None
+    ) -> None:
+        super().__init__()
+        self.bench = bench
+        self.setObjectName("main-window")
+        self._title = title
+        self.setWindowTitle(f"Foray Bench – {title}" if title else "Foray Bench")
+        self.resize(1280, 720)
+        self.setMinimumSize(1024, 640)
+        self.setAcceptDrops(True)
+        self.intake = Intake(bench, self)
+        self._preferences_dialog = preferences_dialog
+        self.pages: dict[str, Page] = {}
+        self._stack = QStackedWidget()
+        self._stack.setObjectName("pages")
+        made = [make(bench) for make in pages]
+        for page in made:
+            self.pages[page.key] = page
+            self._stack.addWidget(page)
+        self.header = PathHeader([(page.key, page.title, page.purpose) for page in made], self)
+        self.header.chosen.connect(self.show_page)
+        self._first_steps = _FirstSteps(self)
+        self._first_steps.setVisible(bench.preferences.first_steps)
+        self._waiting = _CannotWait(self)
+        self._message = label("", "faded", name="message-line")
+        self._message.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self._progress = QProgressBar()
+        self._progress.setObjectName("intake-progress")
+        self._progress.setAccessibleName("Progress of the take-in")
+        self._progress.setFixedWidth(300)
+        self._progress.hide()
+        self._stop = QPushButton("Stop")
+        self._stop.setObjectName("intake-stop")
+        self._stop.setAccessibleName("Stop the take-in; what was read is kept")
+        self._stop.clicked.connect(self.intake.stop)
+        self._stop.hide()
+        self._lay_out()
+        self._make_menus()
+        self._connect()
+        self._last_report: IntakeReport | None = None
+        self._accounts: list[QWidget] = []
+        self.show_page(made[0].key)
+        self._refresh_shared(None)
+        self._minute = QTimer(self)
+        self._minute.setInterval(60_000)
+        self._minute.timeout.connect(lambda: self._refresh_shared(None))
+        self._minute.start()
+
+    def _lay_out(self) -> None:
+        whole = QWidget()
+        column = QVBoxLayout(whole)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.header)
+        column.addWidget(self._first_steps)
+        column.addWidget(self._waiting)
+        column.addWidget(self._stack, 1)
+        foot = QFrame()
+        row = QHBoxLayout(foot)
+        row.setContentsMargins(10, 3, 10, 3)
+        row.addWidget(self._message, 1)
+        row.addWidget(self._progress)
+        row.addWidget(self._stop)
+        foot.setFixedHeight(36)
+        column.addWidget(foot)
+        self.setCentralWidget(whole)
+
+    def _make_menus(self) -> None:
+        bar = self.menuBar()
+        bar.setObjectName("menus")
+        foray = bar.addMenu("&Foray")
+        self._act(foray, "take-in", "&Take in pictures…", self.intake.ask_folder, "Ctrl+T")
+        self._forays = foray.addMenu("&Open foray")
+        self._forays.setObjectName("menu-forays")
+        self._forays.aboutToShow.connect(self._fill_forays)
+        self._act(foray, "account", "&Account of the last take-in", self._show_account)
+        foray.addSeparator()
+        self._act(foray, "preferences", "&Preferences…", self._show_preferences, "Ctrl+,")
+        foray.addSeparator()
+        self._act(foray, "close", "&Close", self.close, QKeySequence(QKeySequence.StandardKey.Quit))
+        change = bar.addMenu("&Change")
+        self._act(change, "undo", "&Take back", self.bench.undo, QKeySequence(QKeySequence.StandardKey.Undo))
+        redo = self._act(change, "redo", "&Do again", self.bench.redo)
+        redo.setShortcuts([QKeySequence("Ctrl+Shift+Z"), QKeySequence("Ctrl+Y")])
+        self._steps = change.addMenu("&What was done")
+        self._steps.setObjectName("menu-steps")
+        self._steps.aboutToShow.connect(self._fill_steps)
+        look = bar.addMenu("&Look")
+        for key, word in (("light", "&Light"), ("dark", "&Dark"), ("system", "As the &system has it")):
+            self._act(look, f"theme-{key}", word, lambda _=False, key=key: self._set_theme(key))
+        for page in self.pages.values():
+            page_action = QAction(page.title, self)
+            page_action.setObjectName(f"go-{page.key}")
+            page_action.triggered.connect(lambda _=False, key=page.key: self.show_page(key))
+            look.addAction(page_action)
+        about = bar.addMenu("&Help")
+        self._act(about, "first-steps", "&First steps", self._show_first_steps)
+        self._act(about, "caution", "&Caution and law", self._show_caution, "F1")
+
+    def _act(
+        self,
+        menu: QMenu,
+        name: str,
+        words: str,
+        call: Callable[..., object],
+        keys: str | QKeySequence | None = None,
+    ) -> QAction:
+        action = QAction(words, self)
+        action.setObjectName(f"action-{name}")
+        if keys is not None:
+            action.setShortcut(QKeySequence(keys))
+        action.triggered.connect(lambda _checked=False: call())
+        menu.addAction(action)
+        return action
+
+    def _connect(self) -> None:
+        bench = self.bench
+        bench.said.connect(self._say)
+        bench.trouble.connect(self._warn)
+        bench.changed.connect(self._refresh_shared)
+        bench.page_wanted.connect(self.show_page)
+        bench.foray_chosen.connect(lambda _: self._refresh_shared(None))
+        bench.preferences_changed.connect(self._on_preferences)
+        self.intake.progressed.connect(self._on_progress)
+        self.intake.ended.connect(self._on_intake_ended)
+        self.intake.finished.connect(self._on_report)
+        self._first_steps.take_in.connect(self.intake.ask_folder)
+        self._first_steps.closed.connect(self._hide_first_steps)
+
+    def show_page(self, key: str) -> None:
+        """Bring a page to the front."""
+        page = self.pages[key]
+        self.header.set_chosen(key)
+        self._stack.setCurrentWidget(page)
+        page.enter()
+
+    def go_on(self, pictures: Path | None = None) -> None:
+        """Go on where she stopped: the foray taken in last. An empty catalogue takes in `pictures`."""
+
+        def latest(work: Work) -> str:
+            forays = work.forays.all()
+            return forays[-1].id if forays else ""
+
+        def open_it(foray_id: str) -> None:
+            if foray_id:
+                self.bench.choose_foray(foray_id)
+                self.intake.hash_on()
+            elif pictures is not None:
+                self.intake.start([str(pictures)])
+
+        self.bench.read(latest, open_it)
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        """Folders and files of pictures may be dropped anywhere."""
+        if event.mimeData().hasUrls():
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        """Take in what was dropped."""
+        places = [url.toLocalFile() for url in event.mimeData().urls() if url.isLocalFile()]
+        if places:
+            event.acceptProposedAction()
+            QTimer.singleShot(0, lambda: self.intake.offer(places))
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Everything is saved already; only the lanes have to end."""
+        self.intake.stop()
+        for account in self._accounts:
+            account.close()
+        self.bench.close()
+        event.accept()
+
+    def _say(self, words: str) -> None:
+        self._message.setProperty("role", "faded")
+        self._message.setText(words)
+        self._message.style().polish(self._message)
+
+    def _warn(self, words: str) -> None:
+        self._message.setProperty("role", "trouble")
+        self._message.setText(words)
+        self._message.setToolTip(words)
+        self._message.style().polish(self._message)
+
+    def _on_progress(self, words: str, done: int, total: int) -> None:
+        self._progress.setRange(0, total)
+        self._progress.setValue(done)
+        self._progress.setFormat(f"{words}: {done} of {total}" if total else words)
+        self._progress.show()
+        self._stop.show()
+
+    def _on_intake_ended(self) -> None:
+        self._progress.hide()
+        self._stop.hide()
+
+    def _on_report(self, report: IntakeReport) -> None:
+        self._last_report = report
+        self._say(report_sentence(report))
+        self.show_page("sort")
+        if report.refused or report.known or report.not_reached or not report.taken:
+            self._show_account()
+
+    def _show_account(self) -> None:
+        if self._last_report is None:
+            self._say("Nothing has been taken in since the program was opened.")
+            return
+        dialog = IntakeAccount(self._last_report, self)
+        self._accounts.append(dialog)
+        dialog.destroyed.connect(lambda _=None, d=dialog: self._accounts.remove(d))
+        dialog.show()
+
+    def _show_preferences(self) -> None:
+        if callable(self._preferences_dialog):
+            self._preferences_dialog(self.bench, self)
+
+    def _show_caution(self) -> None:
+        box = QMessageBox(self)
+        box.setObjectName("caution-box")
+        box.setWindowTitle("Caution and law")
+        box.setIcon(QMessageBox.Icon.NoIcon)
+        box.setText(CAUTION)
+        box.setInformativeText(LAW)
+        box.open()
+
+    def _fill_forays(self) -> None:
+        self._forays.clear()
+        waiting = self._forays.addAction("Looking …")
+        waiting.setEnabled(False)
+
+        def fill(forays: tuple[Foray, ...]) -> None:
+            self._forays.clear()
+            if not forays:
+                self._forays.addAction("No foray yet").setEnabled(False)
+            for foray in reversed(forays):
+                action = self._forays.addAction(foray.title or "Foray without a title")
+                action.triggered.connect(lambda _=False, key=foray.id: self._open_foray(key))
+
+        self.bench.read(lambda work: work.forays.all(), fill)
+
+    def _open_foray(self, foray_id: str) -> None:
+        self.bench.choose_foray(foray_id)
+        self.show_page("sort")
+
+    def _fill_steps(self) -> None:
+        self._steps.clear()
+        self._steps.addAction("Looking …").setEnabled(False)
+
+        def fill(steps: tuple[Step, ...]) -> None:
+            self._steps.clear()
+            if not steps:
+                self._steps.addAction("Nothing yet").setEnabled(False)
+            for step in steps:
+                words = f"{step.label} (taken back)" if step.undone else step.label
+                action = self._steps.addAction(f"{step.at.astimezone():%d.%m. %H:%M}   {words}")
+                action.setEnabled(False)
+
+        def ask(records: Records) -> tuple[Step, ...]:
+            return records.steps(20)
+
+        self.bench.ask(ask, fill)
+
+    def _set_theme(self, key: str) -> None:
+        self.bench.set_preferences(replace(self.bench.preferences, theme=key))
+
+    def _on_preferences(self, _: object) -> None:
+        app = QApplication.instance()
+        if isinstance(app, QApplication):
+            theme.apply(app, self.bench.preferences.theme)
+        for page in self.pages.values():
+            page.mark_stale()
+
+    def _show_first_steps(self) -> None:
+        self._first_steps.show()
+        self.bench.set_preferences(replace(self.bench.preferences, first_steps=True))
+
+    def _hide_first_steps(self) -> None:
+        self._first_steps.hide()
+        self.bench.set_preferences(replace(self.bench.preferences, first_steps=False))
+
+    def _refresh_shared(self, changed: Changed | None) -> None:
+        if changed is not None and not changed.touches("tasks", "specimens", "joins", "groups", "forays"):
+            return
+        foray_id = self.bench.foray_id
+
+        def look(work: Work) -> tuple[list[tuple[Task, Specimen]], int, int, str]:
+            open_tasks = [task for task in work.tasks.where(done_at=None) if task.due is not None]
+            specimens = {
+                specimen.id: specimen
+                for specimen in work.specimens.where(id=tuple({task.specimen_id for task in open_tasks}))
+            }
+            doubtful = sum(
+                1
+                for join in (work.joins.where(foray_id=foray_id, settled=None) if foray_id else ())
+                if 0.2 < join.probability < 0.8
+            )
+            foray = work.forays.get(foray_id) if foray_id else None
+            pairs = [
+                (task, specimens[task.specimen_id]) for task in open_tasks if task.specimen_id in specimens
+            ]
+            return pairs, doubtful, work.specimens.count(), foray.title if foray else ""
+
+        def show(answer: tuple[list[tuple[Task, Specimen]], int, int, str]) -> None:
+            tasks, doubtful, specimens, title = answer
+            self._waiting.show_tasks(tasks, self.bench)
+            self.header.stone("sort").set_waiting(
+                f"{doubtful} doubtful join{'' if doubtful == 1 else 's'}" if doubtful else ""
+            )
+            self.header.stone("catalogue").set_waiting(
+                f"{specimens} specimen{'' if specimens == 1 else 's'}" if specimens else ""
+            )
+            parts = [part for part in (title, self._title) if part]
+            self.setWindowTitle(" – ".join(["Foray Bench", *parts]))
+
+        self.bench.read(look, show)
+
+
+class _CannotWait(QFrame):
+    """The strip that says what is lost if it is not done soon. Seen on every page."""
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.setObjectName("cannot-wait")
+        row = QHBoxLayout(self)
+        row.setContentsMargins(12, 2, 12, 2)
+        self._words = label("", name="cannot-wait-words")
+        row.addWidget(self._words, 1)
+        self._button = QPushButton("What cannot wait")
+        self._button.setObjectName("cannot-wait-list")
+        self._button.setAccessibleName("List of what cannot wait")
+        self._button.clicked.connect(self._open)
+        row.addWidget(self._button)
+        self._tasks: list[tuple[Task, Specimen]] = []
+        self._bench: Bench | None = None
+        self.hide()
+
+    def show_tasks(self, tasks: list[tuple[Task, Specimen]], bench: Bench) -> None:
+        """Show the most pressing of the open tasks; the strip hides when there are none."""
+        self._bench = bench
+        now = bench.surroundings.now()
+        self._tasks = sorted(tasks, key=lambda pair: (pair[0].due or now, pair[1].number))
+        self.setVisible(bool(tasks))
+        if not tasks:
+            return
+        t = theme.tones()
+        overdue = sum(1 for task, _ in tasks if task.overdue(now))
+        task, specimen = self._tasks[0]
+        due = f"{task.due.astimezone():%H:%M}" if task.due else ""
+        words = f"{len(tasks)} thing{'' if len(tasks) == 1 else 's'} cannot wait"
+        if overdue:
+            words += f", {overdue} overdue"
+        self._words.setText(f"{words}. First: {task.title.lower()}, {specimen.number}, by {due}.")
+        colour = t.rust if overdue else t.ochre
+        self.setStyleSheet(
+            f"#cannot-wait {{ background: {t.ochre_soft}; border-left: 5px solid {colour}; }}"
+            f"#cannot-wait QLabel {{ color: {t.ink}; }}"
+        )
+
+    def _open(self) -> None:
+        menu = QMenu(self)
+        bench = self._bench
+        if bench is None:
+            return
+        now = bench.surroundings.now()
+        for task, specimen in self._tasks[:25]:
+            due = f"{task.due.astimezone():%d.%m. %H:%M}" if task.due else "no time set"
+            late = " – overdue" if task.overdue(now) else ""
+            sub = menu.addMenu(f"{specimen.number}   {task.title}   {due}{late}")
+            done = sub.addAction("Done")
+            done.triggered.connect(lambda _=False, task=task: self._done(task))
+            go = sub.addAction("Go to the specimen")
+            go.triggered.connect(lambda _=False, key=specimen.id: self._go(key))
+        menu.exec(self._button.mapToGlobal(QPoint(0, self._button.height())))
+
+    def _done(self, task: Task) -> None:
+        if self._bench is not None:
+            finished = replace(task, done_at=self._bench.surroundings.now())
+            self._bench.do(f"Done: {task.title}", lambda work: work.tasks.put(finished))
+
+    def _go(self, specimen_id: str) -> None:
+        if self._bench is not None:
+            self._bench.choose_specimen(specimen_id)
+            self._bench.page_wanted.emit("describe")
+
+
+class _FirstSteps(QFrame):
+    """A strip for the first evening; closed for good with one click."""
+
+    take_in = Signal()
+    closed = Signal()
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.setObjectName("first-steps")
+        row = QHBoxLayout(self)
+        row.setContentsMargins(12, 3, 8, 3)
+        words = label(
+            "First steps: take in a folder of pictures, settle the doubtful joins, accept the specimens. "
+            "Then describe them part by part and compare.",
+            "faded",
+            name="first-steps-words",
+            wrap=True,
+        )
+        row.addWidget(words, 1)
+        take = QPushButton("Take in pictures…")
+        take.setObjectName("first-steps-take-in")
+        take.setAccessibleName("Take in pictures")
+        take.clicked.connect(self.take_in)
+        close = QPushButton("Close this strip")
+        close.setObjectName("first-steps-close")
+        close.setAccessibleName("Close the first-steps strip")
+        close.clicked.connect(self.closed)
+        row.addWidget(take)
+        row.addWidget(close)
