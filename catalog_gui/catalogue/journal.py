@@ -1,0 +1,203 @@
+"""The journal: every step with what it changed, so that it can be taken back, today or after a restart.
+
+A step is kept as the rows it made, the rows it took away, and for other rows only the cells it changed.
+Taking a step back sets a cell only where it still holds what the step left there: what a background step
+(a content hash, say) wrote since stays. What really was set back is what the journal then keeps, so that
+doing the step again is its exact opposite, filled-in hashes included.
+"""
+
+from __future__ import annotations
+
+import json
+import zlib
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy import Connection, Table, insert, select, update
+
+from catalog_gui.catalogue.pending import Changes, Pending
+from catalog_gui.catalogue.rows import Cell, Row, moment_to_text, readable, storable
+from catalog_gui.catalogue.tables import SHELVES, journal
+from catalog_gui.domain.ledger import Changed, Step
+
+
+@dataclass(slots=True)
+class TableImages:
+    """What a step did to one table: rows by `columns`, and for changed ids, column to (old, new)."""
+
+    columns: list[str]
+    made: list[Row] = field(default_factory=list)
+    gone: list[Row] = field(default_factory=list)
+    changed: dict[str, dict[str, tuple[Cell, Cell]]] = field(default_factory=dict)
+
+
+Images = dict[str, TableImages]
+
+
+def images_of(changes: Changes) -> Images:
+    """The step that leads from `before` to `now`."""
+    images: Images = {}
+    for name, rows in changes.items():
+        part = images[name] = TableImages(_names(SHELVES[name]))
+        for key, (before, now) in rows.items():
+            if before is None and now is not None:
+                part.made.append(now)
+            elif now is None and before is not None:
+                part.gone.append(before)
+            elif before is not None and now is not None:
+                part.changed[key] = {
+                    column: (old, new)
+                    for column, old, new in zip(part.columns, before, now, strict=True)
+                    if old != new
+                }
+    return images
+
+
+def turned(images: Images) -> Images:
+    """The opposite step."""
+    return {
+        name: TableImages(
+            part.columns,
+            made=part.gone,
+            gone=part.made,
+            changed={
+                key: {column: (new, old) for column, (old, new) in cells.items()}
+                for key, cells in part.changed.items()
+            },
+        )
+        for name, part in images.items()
+    }
+
+
+def packed(images: Images) -> bytes:
+    """Compressed JSON: tables by name, then columns, made, gone and changed."""
+    plain = {
+        name: {"columns": part.columns, "made": part.made, "gone": part.gone, "changed": part.changed}
+        for name, part in images.items()
+    }
+    return zlib.compress(json.dumps(plain, default=readable, separators=(",", ":")).encode(), 1)
+
+
+def unpacked(blob: bytes) -> Images:
+    """What `packed` was given. Lone surrogates travel as JSON escapes and become bytes again."""
+    return {
+        name: TableImages(
+            part["columns"],
+            made=[_row(row) for row in part["made"]],
+            gone=[_row(row) for row in part["gone"]],
+            changed={
+                key: {column: (_cell(old), _cell(new)) for column, (old, new) in cells.items()}
+                for key, cells in part["changed"].items()
+            },
+        )
+        for name, part in json.loads(zlib.decompress(blob)).items()
+    }
+
+
+def _cell(cell: Any) -> Cell:
+    return storable(cell) if isinstance(cell, str) else cell
+
+
+def _row(cells: Sequence[Any]) -> Row:
+    return tuple(map(_cell, cells))
+
+
+def apply(pending: Pending, images: Images) -> None:
+    """Do a step (or, `turned`, take it back) as far as the rows still are what it left."""
+    for name, part in images.items():
+        if name in SHELVES:
+            _apply_table(pending, SHELVES[name], part)
+
+
+def _apply_table(pending: Pending, table: Table, part: TableImages) -> None:
+    names = _names(table)
+    key_at = part.columns.index("id")
+    pending.delete(table, [str(row[key_at]) for row in part.gone])
+    pending.write(table, [_fitted(row, part.columns, table) for row in part.made])
+    now = pending.look_up(table, part.changed)
+    rows = []
+    for key, cells in part.changed.items():
+        row = now[key]
+        if row is None:
+            continue
+        fitted = list(row)
+        for column, (old, new) in cells.items():
+            if column in table.c and row[names.index(column)] == old:
+                fitted[names.index(column)] = new
+        rows.append(tuple(fitted))
+    pending.write(table, rows)
+
+
+def _fitted(row: Row, columns: Sequence[str], table: Table) -> Row:
+    """The row in the table's present columns: a journal may be older than the last migration."""
+    if columns == _names(table):
+        return row
+    cells = dict(zip(columns, row, strict=True))
+    return tuple(cells[name] if name in cells else _default(table, name) for name in _names(table))
+
+
+def _names(table: Table) -> list[str]:
+    return [column.name for column in table.c]
+
+
+def _default(table: Table, name: str) -> Cell:
+    default: Any = table.c[name].server_default
+    if default is None:
+        return None
+    words = str(default.arg.text)
+    return words[1:-1] if words.startswith("'") else int(words)
+
+
+def changed(label: str, changes: Changes) -> Changed:
+    """What views need to know of a step."""
+    return Changed(label, {name: frozenset(rows) for name, rows in changes.items()})
+
+
+def write(connection: Connection, label: str, at: datetime, changes: Changes, *, undoable: bool) -> None:
+    """Enter a step. One that can be taken back ends the branch of steps that could be done again."""
+    if undoable:
+        connection.execute(journal.delete().where(journal.c.undone))
+    connection.execute(
+        insert(journal).values(
+            label=label,
+            at=moment_to_text(at),
+            undoable=undoable,
+            undone=False,
+            images=packed(images_of(changes)),
+        )
+    )
+
+
+def move(connection: Connection, pending: Pending, *, back: bool) -> str | None:
+    """Take back the newest step, or do again the oldest one taken back; its label, or None without one."""
+    order = journal.c.id.desc() if back else journal.c.id.asc()
+    entry = connection.execute(
+        select(journal.c.id, journal.c.label, journal.c.images)
+        .where(journal.c.undoable, journal.c.undone.is_(not back))
+        .order_by(order)
+        .limit(1)
+    ).first()
+    if entry is None:
+        return None
+    images = unpacked(entry.images)
+    apply(pending, turned(images) if back else images)
+    done = images_of(pending.changes())
+    connection.execute(
+        update(journal)
+        .where(journal.c.id == entry.id)
+        .values(undone=back, images=packed(turned(done) if back else done))
+    )
+    return str(entry.label)
+
+
+def steps(connection: Connection, limit: int) -> tuple[Step, ...]:
+    """Newest first; steps that cannot be taken back are not listed."""
+    rows = connection.execute(
+        select(journal.c.id, journal.c.label, journal.c.at, journal.c.undone)
+        .where(journal.c.undoable)
+        .order_by(journal.c.id.desc())
+        .limit(limit)
+    )
+    return tuple(Step(row.id, row.label, datetime.fromisoformat(row.at), bool(row.undone)) for row in rows)

@@ -1,0 +1,262 @@
+"""The catalogue: one folder with `catalogue.sqlite`, `previews/` and `papers/`.
+
+Everything is saved when its step ends, and saved means on the disk: write-ahead log with synchronous
+FULL, so a step that returned survives a power cut, not only a kill. Writers take the write lock at the
+start (BEGIN IMMEDIATE), so nobody finds out half way that somebody else was quicker; waiting for it is
+bounded by WAIT_S and ends in a sentence.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import sqlite3
+from collections.abc import Callable, Iterator
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import Connection, Engine, create_engine, event
+from sqlalchemy.exc import DatabaseError
+from sqlalchemy.pool import NullPool
+
+from catalog_gui.catalogue import journal, schema, trouble
+from catalog_gui.catalogue.pending import Pending
+from catalog_gui.catalogue.shelf import Desk, TableWork
+from catalog_gui.catalogue.window_lock import WindowLock
+from catalog_gui.domain.ledger import Changed, Step
+
+CATALOGUE_FILE = "catalogue.sqlite"
+PREVIEWS = "previews"
+PAPERS = "papers"
+WAIT_S = 5.0
+"""How long a writer waits for another one before it gives up with a sentence."""
+
+_BEGIN = "foray_begin"
+
+
+def open_catalogue(
+    folder: str | os.PathLike[str],
+    *,
+    now: Callable[[], datetime],
+    progress: Callable[[str], None] | None = None,
+) -> Catalogue:
+    """Open the catalogue in `folder`, or begin one there.
+
+    `now` gives aware times for the journal. `progress` is told in words when there is something to wait
+    for (an older catalogue is copied and brought up to date). Raises CatalogueRefused with a sentence
+    for a folder that cannot be written, a file that is damaged or not ours, a catalogue that a newer
+    program made, and one that another window has open.
+    """
+    place = Path(folder)
+    path = place / CATALOGUE_FILE
+    try:
+        for part in (place, place / PREVIEWS, place / PAPERS):
+            part.mkdir(parents=True, exist_ok=True)
+        lock = WindowLock(place, now())
+    except OSError as error:
+        raise trouble.refused(error, place) from error
+    engine = _engine(path)
+    try:
+        _prepare(engine, path, progress)
+    except (DatabaseError, sqlite3.Error, OSError) as error:
+        engine.dispose()
+        lock.release()
+        raise trouble.refused(error, path) from error
+    except BaseException:
+        engine.dispose()
+        lock.release()
+        raise
+    return Catalogue(place, engine, now=now, lock=lock)
+
+
+class Catalogue:
+    """The records (the `Records` of the ports). For one thread; `another()` gives one for another thread."""
+
+    def __init__(
+        self, folder: Path, engine: Engine, *, now: Callable[[], datetime], lock: WindowLock | None
+    ) -> None:
+        self.folder = folder
+        self._engine = engine
+        self._now = now
+        self._lock = lock
+        self._connection: Connection | None = None
+        self._desk: Desk | None = None
+        self._writing = False
+        self._closed = False
+        self._last_change: Changed | None = None
+
+    @property
+    def previews(self) -> Path:
+        """The folder of previews; it can be emptied at any time."""
+        return self.folder / PREVIEWS
+
+    @property
+    def papers(self) -> Path:
+        """The folder of papers made here."""
+        return self.folder / PAPERS
+
+    @property
+    def last_change(self) -> Changed | None:
+        """What the last step, undo or redo of this catalogue object touched."""
+        return self._last_change
+
+    @contextlib.contextmanager
+    def read(self) -> Iterator[TableWork]:
+        """A consistent view. Inside a step it is the step's own view, unsaved changes included."""
+        if self._desk is not None:
+            yield TableWork(Desk(self._desk.connection, None))
+            return
+        connection = self._open(write=False)
+        desk = self._desk = Desk(connection, None)
+        try:
+            yield TableWork(desk)
+        except DatabaseError as error:
+            raise trouble.refused(error, self.folder) from error
+        finally:
+            self._end(desk)
+
+    @contextlib.contextmanager
+    def step(self, label: str, *, undoable: bool = True) -> Iterator[TableWork]:
+        """One change: saved whole with its undo step when the block ends, or not at all.
+
+        A step that changes nothing leaves no trace. Raises NotSaved with a sentence when the disk is full,
+        another writer does not end, or a row would point at nothing; RuntimeError inside another block.
+        """
+        with self._writing_step(label) as (desk, pending):
+            yield TableWork(desk)
+            changes = pending.changes()
+            if changes:
+                journal.write(pending.connection, label, self._now(), changes, undoable=undoable)
+        self._last_change = journal.changed(label, changes)
+
+    def undo(self) -> Changed | None:
+        """Take back the newest step that is not undone; None when there is none."""
+        return self._move("Undo", back=True)
+
+    def redo(self) -> Changed | None:
+        """Do again the step that was taken back last; None when there is none."""
+        return self._move("Redo", back=False)
+
+    def steps(self, limit: int = 50) -> tuple[Step, ...]:
+        """Newest first, undone ones included while they can be done again."""
+        with self.read() as work:
+            return journal.steps(work.connection, limit)
+
+    def another(self) -> Catalogue:
+        """The same catalogue for another thread. Close it there; the first one may be closed before."""
+        return Catalogue(self.folder, self._engine, now=self._now, lock=None)
+
+    def close(self) -> None:
+        """Let go of the file. A second call does nothing."""
+        self._closed = True
+        if self._connection is not None:
+            self._connection.close()
+            self._connection = None
+        if self._lock is not None:
+            self._lock.release()
+
+    def _move(self, words: str, *, back: bool) -> Changed | None:
+        label = None
+        with self._writing_step(words) as (_desk, pending):
+            label = journal.move(pending.connection, pending, back=back)
+            changes = pending.changes()
+        if label is None:
+            return None
+        self._last_change = journal.changed(label, changes)
+        return self._last_change
+
+    @contextlib.contextmanager
+    def _writing_step(self, label: str) -> Iterator[tuple[Desk, Pending]]:
+        if self._desk is not None:
+            raise RuntimeError(f"'{label}' cannot begin while another step or reading is open here.")
+        try:
+            connection = self._open(write=True)
+        except DatabaseError as error:
+            raise trouble.not_saved(error, label) from error
+        pending = Pending(connection)
+        desk = self._desk = Desk(connection, pending)
+        try:
+            yield desk, pending
+            # Not through SQLAlchemy: when a link is broken the transaction must stay open to say which.
+            connection.exec_driver_sql("COMMIT")
+        except DatabaseError as error:
+            raise trouble.not_saved(error, label, trouble.broken_link(connection)) from error
+        finally:
+            self._end(desk)
+
+    def _open(self, *, write: bool) -> Connection:
+        if self._closed:
+            raise RuntimeError("This catalogue was closed.")
+        if self._connection is None:
+            self._connection = self._engine.connect()
+        self._connection.execution_options(**{_BEGIN: "IMMEDIATE" if write else "DEFERRED"})
+        try:
+            self._connection.begin()
+        except BaseException:
+            self._connection.close()
+            self._connection = None
+            raise
+        return self._connection
+
+    def _end(self, desk: Desk) -> None:
+        """Leave the transaction: what was not committed by now is rolled back."""
+        self._desk = None
+        desk.close()
+        if self._connection is not None:
+            try:
+                self._connection.rollback()
+            except DatabaseError:  # a dying disk: begin the next time with a new connection
+                self._connection.invalidate()
+                self._connection.close()
+                self._connection = None
+
+
+def _engine(path: Path) -> Engine:
+    def connect() -> sqlite3.Connection:
+        # A connection may be closed by another thread than the one it served, never used by two at once.
+        return sqlite3.connect(path, timeout=WAIT_S, isolation_level=None, check_same_thread=False)
+
+    engine = create_engine("sqlite://", creator=connect, poolclass=NullPool)
+
+    @event.listens_for(engine, "connect")
+    def _settle(connection: Any, _record: object) -> None:
+        for setting in (
+            "journal_mode = WAL",  # a folder that cannot share memory (some network disks) stays in DELETE
+            "synchronous = FULL",
+            "fullfsync = ON",  # only macOS knows it: a plain flush there stops at the disk's own cache
+            "foreign_keys = ON",
+            "trusted_schema = OFF",
+            "cache_size = -16000",
+        ):
+            connection.execute(f"PRAGMA {setting}")
+
+    @event.listens_for(engine, "begin")
+    def _begin(connection: Connection) -> None:
+        connection.exec_driver_sql(f"BEGIN {connection.get_execution_options().get(_BEGIN, 'IMMEDIATE')}")
+
+    return engine
+
+
+def _prepare(engine: Engine, path: Path, progress: Callable[[str], None] | None) -> None:
+    with engine.connect() as connection:
+        if schema.is_empty(connection):
+            schema.create(connection)
+            connection.commit()
+            _sync_folder(path.parent)
+            return
+        found = schema.revision(connection, path)
+        connection.rollback()
+        if found != schema.HEAD:
+            connection.exec_driver_sql("PRAGMA foreign_keys = OFF")
+            schema.migrate(connection, path, progress=progress)
+
+
+def _sync_folder(folder: Path) -> None:
+    """Put the new file's name itself on the disk; Windows, which opens no folders, does so anyway."""
+    with contextlib.suppress(OSError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)

@@ -1,0 +1,89 @@
+"""What SQLite complains about, as sentences a person can act on."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from sqlalchemy import Connection
+from sqlalchemy.exc import DatabaseError
+
+from catalog_gui.domain.problem import CatalogueRefused, Problem
+
+
+class NotSaved(Problem):
+    """A change that could not be saved; nothing of it was kept and everything from before still stands."""
+
+
+_SENTENCES = (
+    ("SQLITE_BUSY", "The catalogue is busy: something else is still saving. Try again in a moment"),
+    ("SQLITE_LOCKED", "The catalogue is busy: something else is still saving. Try again in a moment"),
+    ("SQLITE_FULL", "The disk is full. Make room on it, then try again"),
+    ("SQLITE_READONLY", "The catalogue cannot be written: the folder or the file in it is read-only"),
+    ("SQLITE_PERM", "The catalogue cannot be written: the folder or the file in it is read-only"),
+    (
+        "SQLITE_CANTOPEN",
+        "The catalogue file cannot be opened; the folder may be gone or not allowed to be used",
+    ),
+    ("SQLITE_NOTADB", "This file is not a catalogue, or its beginning is damaged. Restore a safety copy"),
+    ("SQLITE_CORRUPT", "The catalogue file is damaged. Restore a safety copy into an empty folder"),
+    ("SQLITE_IOERR", "The disk could not be read or written; it may be full, failing or unplugged"),
+    (
+        "SQLITE_CONSTRAINT_FOREIGNKEY",
+        "The change would leave something pointing at a row that is not there",
+    ),
+    ("SQLITE_CONSTRAINT", "The change does not fit the catalogue's rules"),
+)
+
+
+def sentence(error: BaseException) -> str:
+    """What went wrong, without a full stop. `error` is SQLite's, the system's, or wraps one of them."""
+    cause = getattr(error, "orig", None) or error
+    name = getattr(cause, "sqlite_errorname", None)
+    if name is not None:
+        for start, words in _SENTENCES:
+            if name.startswith(start):
+                return words
+    if isinstance(cause, PermissionError):
+        return "The folder cannot be written: it is read-only or belongs to somebody else"
+    if isinstance(cause, OSError) and cause.strerror:
+        return f"The disk refused: {cause.strerror}"
+    return f"The catalogue reports: {cause}"
+
+
+def refused(error: BaseException, path: Path) -> CatalogueRefused:
+    """The refusal to open what lies at `path`."""
+    return CatalogueRefused(f"{sentence(error)}.", path=str(path))
+
+
+def not_saved(error: BaseException, label: str, link: str = "") -> NotSaved:
+    """The sentence for a step that was rolled back; `link` says which one is broken, if one is."""
+    return NotSaved(f"{link or sentence(error)}. '{label}' was not saved; everything before it is safe.")
+
+
+_SINGULAR = {
+    "forays": "a foray",
+    "photos": "a picture",
+    "clocks": "a clock",
+    "groups": "a group",
+    "joins": "a join",
+    "same_as": "an offer to join two groups",
+    "tracks": "a track",
+    "specimens": "a specimen",
+    "evidence": "a piece of evidence",
+    "marks": "a mark",
+    "determinations": "a determination",
+    "tasks": "a task",
+}
+
+
+def broken_link(connection: Connection) -> str:
+    """Which row of the open transaction points at one that is not there; '' when none does."""
+    try:
+        broken = connection.exec_driver_sql("PRAGMA foreign_key_check").first()
+    except DatabaseError:
+        return ""
+    if broken is None:
+        return ""
+    child = str(_SINGULAR.get(broken[0], broken[0]))
+    parent = _SINGULAR.get(broken[2], broken[2])
+    return f"{child.capitalize()} would point at {parent} that is not in the catalogue"
