@@ -1,0 +1,72 @@
+"""Small pictures kept beside the catalogue so that a page fills at once; all of them can be made again."""
+
+from __future__ import annotations
+
+import os
+import re
+import secrets
+from collections.abc import Callable
+from hashlib import blake2b
+from pathlib import Path
+
+from catalog_gui.photos.pixels import thumbnail_jpeg
+
+_SEAL_BYTES = 16
+_PLAIN_KEY = re.compile(r"[0-9a-f]{8,128}")
+
+
+class Previews:
+    """A folder of JPEGs, named by the photo's content or quick key and the edge in px.
+
+    Each file ends in a seal over its bytes (viewers ignore what follows a JPEG's end), so a damaged one is
+    noticed and made again. May be used from several threads and programs at once: files appear whole.
+    """
+
+    def __init__(self, folder: str, make: Callable[[str, int], bytes] = thumbnail_jpeg) -> None:
+        self._folder = Path(folder)
+        self._make = make
+
+    def get(self, path: str, key: str, edge: int) -> bytes:
+        """The upright preview of the picture at `path` as JPEG bytes, made now if it is not kept already.
+
+        Raises PictureRefused when it must be made and the picture can't be read. A folder that can't be
+        written to costs time, not the picture.
+        """
+        kept = self.kept(key, edge)
+        if kept is not None:
+            return kept
+        made = self._make(path, edge)
+        self._keep(self._place(key, edge), made)
+        return made
+
+    def kept(self, key: str, edge: int) -> bytes | None:
+        """The preview if it is there and whole, without looking at the picture."""
+        try:
+            data = self._place(key, edge).read_bytes()
+        except OSError:
+            return None
+        picture, seal = data[:-_SEAL_BYTES], data[-_SEAL_BYTES:]
+        return picture if picture and _seal(picture) == seal else None
+
+    def forget(self, key: str) -> None:
+        """Remove every size of one picture."""
+        place = self._place(key, 0)
+        for one in place.parent.glob(f"{place.stem.rsplit('-', 1)[0]}-*.jpg"):
+            one.unlink(missing_ok=True)
+
+    def _place(self, key: str, edge: int) -> Path:
+        name = key if _PLAIN_KEY.fullmatch(key) else blake2b(key.encode(), digest_size=16).hexdigest()
+        return self._folder / name[:2] / f"{name}-{edge}.jpg"
+
+    def _keep(self, place: Path, picture: bytes) -> None:
+        beside = place.with_name(f".{place.stem}.{secrets.token_hex(6)}.part")
+        try:
+            place.parent.mkdir(parents=True, exist_ok=True)
+            beside.write_bytes(picture + _seal(picture))
+            os.replace(beside, place)  # noqa: PTH105 - the one call that is atomic on every system
+        except OSError:
+            beside.unlink(missing_ok=True)
+
+
+def _seal(picture: bytes) -> bytes:
+    return blake2b(picture, digest_size=_SEAL_BYTES).digest()
