@@ -7,6 +7,7 @@ here. pyproj costs a tenth of a second to import and is imported with the first 
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING
@@ -96,7 +97,7 @@ def pipeline(steps: tuple[str, ...]) -> Transformer:
 def _back(steps: tuple[str, ...], easting: float, northing: float) -> Position:
     longitude, latitude = pipeline(steps).transform(easting, northing, direction="INVERSE")
     try:
-        return Position(float(latitude), float(longitude))
-    except CoordinateError:
+        return Position(float(latitude), math.remainder(longitude, 360.0))
+    except ValueError:  # infinite, PROJ's way of saying no
         message = f"There is no place at easting {easting:.0f}, northing {northing:.0f}."
         raise CoordinateError(message) from None

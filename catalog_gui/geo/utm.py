@@ -53,7 +53,7 @@ def to_utm(position: Position) -> UtmPoint:
     """The point in the zone that the rules give `position`; raises beyond 80 S and 84 N."""
     zone, band = zone_of(position), band_of(position.latitude)
     easting, northing = utm_projection(zone, south=band < "N").to_plane(position)
-    return UtmPoint(zone, band, easting, northing)
+    return UtmPoint(zone, band, easting, max(0.0, northing))  # a hair south may round to the equator
 
 
 def from_utm(zone: int, band: str, easting: float, northing: float) -> Position:
