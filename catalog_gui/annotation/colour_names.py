@@ -1,8 +1,8 @@
 """Two open lists of colour names.
 
-`PLAIN_WORDS` are plain words as descriptions of fungi use them; their sRGB values are ours, chosen by eye, and
-are taken from no colour chart. `CSS_NAMES` are the named colours of the W3C recommendation CSS Color Module
-Level 4, with one spelling of grey.
+`PLAIN_WORDS` are plain words as descriptions of fungi use them; their sRGB values are ours, chosen by
+eye, and are taken from no colour chart. `CSS_NAMES` are the named colours of the W3C recommendation CSS
+Color Module Level 4, with one spelling of grey.
 """
 
 from __future__ import annotations
