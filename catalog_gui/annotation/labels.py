@@ -87,6 +87,10 @@ def _crosses(a: tuple[Point, Point], b: tuple[Point, Point]) -> bool:
 def _passes(line: tuple[Point, Point], box: Box) -> bool:
     """Whether a line runs through the inside of a box (Liang-Barsky clipping)."""
     (x, y), (x2, y2) = line
+    if (x <= box[0] and x2 <= box[0]) or (x >= box[2] and x2 >= box[2]):
+        return False  # most lines are far from most boxes
+    if (y <= box[1] and y2 <= box[1]) or (y >= box[3] and y2 >= box[3]):
+        return False
     enter, leave = 0.0, 1.0
     for start, way, low, high in ((x, x2 - x, box[0], box[2]), (y, y2 - y, box[1], box[3])):
         if way == 0:
