@@ -1,0 +1,135 @@
+"""The tray: pictures that show no specimen or could not be placed. Always in sight, never lost."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import (
+    QAbstractListModel,
+    QMimeData,
+    QModelIndex,
+    QPersistentModelIndex,
+    QSize,
+    Qt,
+    Signal,
+)
+from PySide6.QtGui import QDragEnterEvent, QDragMoveEvent, QDropEvent, QIcon, QPixmap
+from PySide6.QtWidgets import QListView, QWidget
+
+from catalog_gui.domain.photo import Photo
+from catalog_gui.views.sort.trail import PHOTO_MIME
+from catalog_gui.views.widgets.pictures import PictureSource
+
+Index = QModelIndex | QPersistentModelIndex
+
+
+class TrayModel(QAbstractListModel):
+    """The photos of the tray with the reason why they stand there."""
+
+    def __init__(self, pictures: PictureSource, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._pictures = pictures
+        self._photos: tuple[Photo, ...] = ()
+        pictures.ready.connect(self._on_ready)
+
+    def set_photos(self, photos: tuple[Photo, ...]) -> None:
+        """Show these."""
+        if photos != self._photos:
+            self.beginResetModel()
+            self._photos = photos
+            self.endResetModel()
+
+    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008 - Qt's own signature
+        """A flat list: no children."""
+        return 0 if parent.isValid() else len(self._photos)
+
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
+        """Name, reason and a small picture."""
+        if not index.isValid() or index.row() >= len(self._photos):
+            return None
+        photo = self._photos[index.row()]
+        if role == Qt.ItemDataRole.DisplayRole:
+            return photo.name
+        if role in (Qt.ItemDataRole.ToolTipRole, Qt.ItemDataRole.AccessibleDescriptionRole):
+            return f"{photo.name}: {photo.aside or 'could not be placed'}"
+        if role == Qt.ItemDataRole.DecorationRole:
+            pixmap = self._pictures.pixmap(photo, 160)
+            if pixmap is None:
+                blank = QPixmap(72, 54)
+                blank.fill(Qt.GlobalColor.transparent)
+                return QIcon(blank)
+            return QIcon(pixmap)
+        if role == Qt.ItemDataRole.UserRole:
+            return photo.id
+        return None
+
+    def flags(self, index: Index) -> Qt.ItemFlag:
+        """Pictures may be dragged back to the trail."""
+        base = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
+        return base | Qt.ItemFlag.ItemIsDragEnabled if index.isValid() else base
+
+    def mimeTypes(self) -> list[str]:
+        """Photo ids only."""
+        return [PHOTO_MIME]
+
+    def mimeData(self, indexes: list[QModelIndex]) -> QMimeData:  # type: ignore[override]
+        """The ids of the dragged photos."""
+        data = QMimeData()
+        ids = [self._photos[index.row()].id for index in indexes]
+        data.setData(PHOTO_MIME, "\n".join(ids).encode())
+        return data
+
+    def _on_ready(self, photo_id: str) -> None:
+        for row, photo in enumerate(self._photos):
+            if photo.id == photo_id:
+                self.dataChanged.emit(self.index(row), self.index(row), [Qt.ItemDataRole.DecorationRole])
+                return
+
+
+class TrayView(QListView):
+    """A strip of small pictures; drop something here to say that it shows no specimen."""
+
+    dropped = Signal(list)
+
+    def __init__(self, pictures: PictureSource, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("tray")
+        self.setAccessibleName("Tray: pictures that belong to no specimen")
+        self.setViewMode(QListView.ViewMode.IconMode)
+        self.setFlow(QListView.Flow.LeftToRight)
+        self.setWrapping(True)
+        self.setResizeMode(QListView.ResizeMode.Adjust)
+        self.setMovement(QListView.Movement.Static)
+        self.setIconSize(QSize(72, 54))
+        self.setGridSize(QSize(98, 84))
+        self.setUniformItemSizes(True)
+        self.setSelectionMode(QListView.SelectionMode.ExtendedSelection)
+        self.setDragEnabled(True)
+        self.setAcceptDrops(True)
+        self.setTextElideMode(Qt.TextElideMode.ElideMiddle)
+        self._tray = TrayModel(pictures, self)
+        self.setModel(self._tray)
+
+    def set_photos(self, photos: tuple[Photo, ...]) -> None:
+        """Show these."""
+        self._tray.set_photos(photos)
+
+    def selected(self) -> list[str]:
+        """The ids of the chosen photos."""
+        return [str(index.data(Qt.ItemDataRole.UserRole)) for index in self.selectedIndexes()]
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        """Pictures from the trail."""
+        if event.mimeData().hasFormat(PHOTO_MIME) and event.source() is not self:
+            event.acceptProposedAction()
+        else:
+            event.ignore()
+
+    def dragMoveEvent(self, event: QDragMoveEvent) -> None:
+        """Anywhere in the tray will do."""
+        if event.mimeData().hasFormat(PHOTO_MIME):
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        """They show no specimen."""
+        ids = bytes(event.mimeData().data(PHOTO_MIME).data()).decode().split("\n")
+        event.acceptProposedAction()
+        self.dropped.emit([key for key in ids if key])

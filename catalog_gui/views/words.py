@@ -1,0 +1,84 @@
+"""Times, distances and places in the words of the screen."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta, tzinfo
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from PySide6.QtCore import QDate, QLocale
+
+from catalog_gui.domain.foray import Place
+from catalog_gui.settings import Preferences
+
+BRITISH = QLocale(QLocale.Language.English, QLocale.Country.UnitedKingdom)
+
+
+def zone_of(name: str) -> tzinfo | None:
+    """The zone of a tz database name; None (the system's own) where it is empty or unknown."""
+    if not name:
+        return None
+    try:
+        return ZoneInfo(name)
+    except (ZoneInfoNotFoundError, ValueError):
+        return None
+
+
+def clock_time(moment: datetime | None, zone: str = "", *, seconds: bool = False) -> str:
+    """'14:07' in the foray's zone, or '–' where it is not known."""
+    if moment is None:
+        return "–"
+    local = moment.astimezone(zone_of(zone))
+    return f"{local:%H:%M:%S}" if seconds else f"{local:%H:%M}"
+
+
+def day(moment: datetime | None, preferences: Preferences, zone: str = "") -> str:
+    """The date as she likes it written, or 'no date'."""
+    if moment is None:
+        return "no date"
+    local = moment.astimezone(zone_of(zone))
+    return BRITISH.toString(QDate(local.year, local.month, local.day), preferences.date_format)
+
+
+def span(seconds: float | None) -> str:
+    """A length of time in words: '40 s', '12 min', '2 h 05 min', '3 days'."""
+    if seconds is None:
+        return "unknown time"
+    whole = abs(round(seconds))
+    if whole < 90:
+        return f"{whole} s"
+    if whole < 90 * 60:
+        return f"{round(whole / 60)} min"
+    if whole < 48 * 3600:
+        hours, rest = divmod(whole, 3600)
+        return f"{hours} h {rest // 60:02d} min"
+    return f"{round(whole / 86400)} days"
+
+
+def metres(distance: float | None) -> str:
+    """'35 m' or '1.2 km', no finer than fixes allow."""
+    if distance is None:
+        return "unknown distance"
+    if distance < 1000:
+        return f"{round(distance)} m"
+    return f"{distance / 1000:.1f} km"
+
+
+def offset_words(seconds: float) -> str:
+    """A clock correction in words: '+1 h 00 min 07 s'."""
+    sign = "−" if seconds < 0 else "+"
+    whole = timedelta(seconds=round(abs(seconds)))
+    days, rest = whole.days, whole.seconds
+    hours, minutes, secs = rest // 3600, rest % 3600 // 60, rest % 60
+    parts = ([f"{days} d"] if days else []) + ([f"{hours} h"] if hours or days else [])
+    parts += [f"{minutes:02d} min", f"{secs:02d} s"]
+    return sign + " ".join(parts)
+
+
+def place_words(place: Place | None) -> str:
+    """A place with its honest uncertainty: '51.12345, −1.23456 ± 9 m'."""
+    if place is None:
+        return "no place"
+    digits = 5 if place.uncertainty_m < 30 else 4 if place.uncertainty_m < 300 else 3
+    latitude = f"{place.position.latitude:.{digits}f}".replace("-", "−")
+    longitude = f"{place.position.longitude:.{digits}f}".replace("-", "−")
+    return f"{latitude}, {longitude} ± {max(1, round(place.uncertainty_m))} m"
