@@ -1,0 +1,159 @@
+"""Migrations: the same schema as the tables, older catalogues copied and migrated, newer ones refused."""
+
+from __future__ import annotations
+
+import re
+import shutil
+import sqlite3
+from pathlib import Path
+
+import pytest
+from alembic.config import Config
+from alembic.script import ScriptDirectory
+from sqlalchemy import Connection
+from sqlalchemy.exc import DatabaseError
+
+from catalog_gui.catalogue import schema
+from catalog_gui.catalogue.store import _engine, open_catalogue
+from catalog_gui.domain.foray import Foray
+from catalog_gui.domain.problem import CatalogueRefused
+from tests.catalogue.values import NOON
+
+
+def _plain(sql: str) -> str:
+    return re.sub(r"\s+", " ", sql.replace('"', "")).replace("( ", "(").replace(" )", ")")
+
+
+def _schema(path: Path) -> dict[str, str]:
+    connection = sqlite3.connect(path)
+    rows = connection.execute("SELECT name, sql FROM sqlite_master WHERE sql IS NOT NULL").fetchall()
+    application = connection.execute("PRAGMA application_id").fetchone()[0]
+    connection.close()
+    return {"application_id": str(application)} | {
+        name: _plain(sql) for name, sql in rows if not name.startswith("find")
+    }
+
+
+def _with_connection(path: Path) -> Connection:
+    connection = _engine(path).connect()  # with the transactions that a catalogue has
+    connection.exec_driver_sql("PRAGMA foreign_keys = OFF")
+    connection.rollback()
+    return connection
+
+
+def test_the_migrations_give_the_schema_of_the_tables(tmp_path: Path) -> None:
+    with _with_connection(tmp_path / "tables.sqlite") as connection, connection.begin():
+        schema.create(connection)
+    from alembic import command
+
+    config = Config()
+    config.set_main_option("script_location", str(schema.MIGRATIONS))
+    config.set_main_option("path_separator", "os")
+    with _with_connection(tmp_path / "steps.sqlite") as connection, connection.begin():
+        config.attributes["connection"] = connection
+        command.upgrade(config, "head")
+    made, migrated = _schema(tmp_path / "tables.sqlite"), _schema(tmp_path / "steps.sqlite")
+    assert made.keys() == migrated.keys()
+    for name, sql in made.items():
+        assert _parts(sql) == _parts(migrated[name]), name
+
+
+def _parts(sql: str) -> list[str]:
+    """The definition's parts in any order: a table's constraints may stand in a different one."""
+    head, _, body = sql.partition("(")
+    return [head, *sorted(part.strip() for part in re.split(r",(?![^(]*\))", body.removesuffix(")")))]
+
+
+def test_head_is_the_newest_migration() -> None:
+    config = Config()
+    config.set_main_option("script_location", str(schema.MIGRATIONS))
+    config.set_main_option("path_separator", "os")
+    assert ScriptDirectory.from_config(config).get_current_head() == schema.HEAD
+
+
+_SECOND = '''
+"""A column more, in the way of a later version."""
+import sqlalchemy as sa
+from alembic import op
+
+revision = "0002"
+down_revision = "0001"
+
+
+def upgrade() -> None:
+    op.add_column("forays", sa.Column("weather", sa.Text(), nullable=False, server_default="dry"))
+    op.execute("UPDATE forays SET title = title || '!'")
+    {more}
+'''
+
+
+@pytest.fixture
+def later(tmp_path: Path) -> Path:
+    """The migrations of a later version: ours and one more."""
+    folder = tmp_path / "migrations"
+    shutil.copytree(schema.MIGRATIONS, folder, ignore=shutil.ignore_patterns("__pycache__"))
+    (folder / "versions" / "0002_second.py").write_text(_SECOND.format(more="pass"))
+    return folder
+
+
+@pytest.fixture
+def older(tmp_path: Path) -> Path:
+    """A catalogue as this version makes it, with one foray; its last change only in the log."""
+    catalogue = open_catalogue(tmp_path / "finds", now=lambda: NOON)
+    with catalogue.step("one") as work:
+        work.forays.put(Foray("f", "Beech wood"))
+    catalogue.close()
+    return tmp_path / "finds" / "catalogue.sqlite"
+
+
+def _rows(path: Path, sql: str) -> list[tuple[object, ...]]:
+    connection = sqlite3.connect(path)
+    rows = connection.execute(sql).fetchall()
+    connection.close()
+    return rows
+
+
+def test_an_older_catalogue_is_copied_then_migrated(older: Path, later: Path) -> None:
+    said: list[str] = []
+    with _with_connection(older) as connection:
+        schema.migrate(connection, older, progress=said.append, migrations=later, head="0002")
+    assert _rows(older, "SELECT title, weather FROM forays") == [("Beech wood!", "dry")]
+    assert _rows(older, "SELECT version_num FROM alembic_version") == [("0002",)]
+    copy = older.with_name("catalogue-before-0001.sqlite")
+    assert _rows(copy, "SELECT title FROM forays") == [("Beech wood",)]
+    assert len(said) == 2
+    assert not list(older.parent.glob("*.part"))
+
+
+def test_an_earlier_copy_is_never_overwritten(older: Path, later: Path) -> None:
+    older.with_name("catalogue-before-0001.sqlite").write_text("precious")
+    with _with_connection(older) as connection:
+        schema.migrate(connection, older, migrations=later, head="0002")
+    assert older.with_name("catalogue-before-0001.sqlite").read_text() == "precious"
+    assert older.with_name("catalogue-before-0001-2.sqlite").exists()
+
+
+def test_a_migration_that_fails_leaves_everything_as_it_was(older: Path, later: Path) -> None:
+    (later / "versions" / "0002_second.py").write_text(_SECOND.format(more="op.execute('SELECT nonsense')"))
+    before = _schema(older)
+    connection = _with_connection(older)
+    with pytest.raises(DatabaseError):
+        schema.migrate(connection, older, migrations=later, head="0002")
+    connection.close()
+    assert _schema(older) == before
+    assert _rows(older, "SELECT title FROM forays") == [("Beech wood",)]
+
+
+def test_a_newer_catalogue_is_refused_with_a_sentence_and_left_alone(older: Path) -> None:
+    connection = sqlite3.connect(older)
+    connection.execute("UPDATE alembic_version SET version_num = '0099'")
+    connection.commit()
+    connection.close()
+    before = older.read_bytes()
+    with pytest.raises(
+        CatalogueRefused, match=r"newer version of the program.*nothing was changed"
+    ) as caught:
+        open_catalogue(older.parent, now=lambda: NOON)
+    assert caught.value.path == str(older)
+    assert older.read_bytes() == before
+    assert not list(older.parent.glob("catalogue-before-*"))
