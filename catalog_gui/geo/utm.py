@@ -20,6 +20,8 @@ _LEFT_OUT = {"X": (32, 34, 36)}
 _EAST = (100_000.0, 900_000.0)
 _NORTH_M = 10_000_000.0
 
+_EQUATOR_DEG = 1e-11
+
 
 @dataclass(frozen=True, slots=True)
 class UtmPoint:
@@ -53,7 +55,9 @@ def to_utm(position: Position) -> UtmPoint:
     """The point in the zone that the rules give `position`; raises beyond 80 S and 84 N."""
     zone, band = zone_of(position), band_of(position.latitude)
     easting, northing = utm_projection(zone, south=band < "N").to_plane(position)
-    return UtmPoint(zone, band, easting, max(0.0, northing))  # a hair south may round to the equator
+    if abs(position.latitude) < _EQUATOR_DEG:  # either side by less than a micrometre: the northern half
+        return UtmPoint(zone, "N", utm_projection(zone, south=False).to_plane(position)[0], 0.0)
+    return UtmPoint(zone, band, easting, northing)
 
 
 def from_utm(zone: int, band: str, easting: float, northing: float) -> Position:

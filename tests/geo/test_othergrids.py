@@ -162,6 +162,12 @@ def test_utm_refusals() -> None:
             to_utm(Position(latitude, 0))
 
 
+def test_a_hair_off_the_equator() -> None:
+    for latitude in (-1e-14, 0.0, 1e-14):
+        assert mgrs.square_at(Position(latitude, 0), 1).reference == "31NAA6602100000"
+    assert to_utm(Position(-1e-6, 0)).band == "M"
+
+
 def test_date_line_and_srs() -> None:
     assert to_utm(Position(10, 180)).zone == to_utm(Position(10, -180)).zone == 1
     assert to_utm(Position(10, 179.9999)).zone == 60
