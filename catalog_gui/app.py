@@ -65,7 +65,7 @@ def build_window(
     from catalog_gui.catalogue.store import open_catalogue  # noqa: PLC0415
     from catalog_gui.packs.reader import read_packs  # noqa: PLC0415
     from catalog_gui.photos.files import DiskPictures  # noqa: PLC0415
-    from catalog_gui.photos.previews import KeptPictures  # noqa: PLC0415
+    from catalog_gui.photos.kept import KeptPictures  # noqa: PLC0415
     from catalog_gui.views import pages  # noqa: PLC0415
     from catalog_gui.views import theme as look  # noqa: PLC0415
     from catalog_gui.views.bench import Bench  # noqa: PLC0415
