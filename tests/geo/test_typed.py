@@ -244,7 +244,11 @@ def test_references_claim_no_more_than_is_known(
 ) -> None:
     typed = read_place(write_position(place, notation, uncertainty_m))
     assert typed.uncertainty_m >= uncertainty_m
-    assert show_position(typed.position, notation, typed.uncertainty_m) == typed.verbatim
+    shown = show_position(typed.position, notation, typed.uncertainty_m)
+    if notation is Notation.MGRS:  # the band letter may change within a square that lies across its edge
+        assert shown[:2] + shown[3:] == typed.verbatim[:2] + typed.verbatim[3:]
+    else:
+        assert shown == typed.verbatim
 
 
 @given(positions, st.floats(1, 50_000))
