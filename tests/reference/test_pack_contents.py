@@ -1,0 +1,419 @@
+"""The bundled reference tables, checked as plain CSV without any of the program's code.
+
+What is checked against the outside: syndrome codes and onset figures against the rows of section F of
+the project's check values (White et al. 2019; Olson; Graeme 2014; Wennig et al. 2020; Danel et al. 2001),
+spot tests against section H (Phillips 2006; Romagnesi 1967; de Kok & Vellinga 1998; Gilbertson & Ryvarden).
+"""
+
+import csv
+import itertools
+import re
+from collections import defaultdict
+from pathlib import Path
+
+import pytest
+
+PACK = Path(__file__).parents[2] / "resources" / "reference"
+COLUMNS = {
+    "features": "feature part name gloss kind unit fragility when_to_look how_to_look view forms cost figure",
+    "states": "feature state name gloss figure hex",
+    "taxa": "taxon name authority rank genus section english forms group note source",
+    "synonyms": "taxon name authority note source",
+    "taxon_states": "taxon feature state frequency source note",
+    "taxon_sizes": "taxon feature low high extreme_low extreme_high unit source note",
+    "hazards": "taxon syndrome toxin severity onset_low onset_high onset_unit onset_counts misleads source"
+    " note",
+    "confusions": "taxon lookalike separates does_not_separate note source",
+    "sources": "source citation kind year seen",
+    "syndromes": "syndrome name what_happens source",
+}
+PARTS = {
+    "whole",
+    "cap",
+    "gills",
+    "stem",
+    "ring",
+    "base",
+    "flesh",
+    "print",
+    "smell",
+    "taste",
+    "reaction",
+    "micro",
+    "place",
+    "season",
+}
+VIEWS = {
+    "in-place",
+    "cap-top",
+    "side",
+    "underside",
+    "attachment",
+    "base",
+    "section",
+    "change",
+    "scale",
+    "print",
+    "micro",
+    "habitat",
+    "none",
+}
+COSTS = {"picture", "specimen", "dig", "cut", "smell", "print", "reagent", "microscope", "habitat"}
+MONTHS = ["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"]
+# Words that would let a reader take a row for a permission to eat.
+FORBIDDEN = re.compile(
+    r"\b(edib\w*|esculent|comestib\w*|safe\w*|delicious|delicac\w*|tasty|harmless|non-?toxic|non-?poisonous"
+    r"|wholesome|good|choice|culinary|recipes?|food|may be eaten|can be eaten|nourish\w*|prized)\b",
+    re.IGNORECASE,
+)
+
+
+def rows(table: str) -> list[dict[str, str]]:
+    with (PACK / f"{table}.csv").open(encoding="utf-8", newline="") as handle:
+        return list(csv.DictReader(handle, strict=True))
+
+
+FEATURES = {row["feature"]: row for row in rows("features")}
+TAXA = {row["taxon"]: row for row in rows("taxa")}
+STATES: dict[str, set[str]] = defaultdict(set)
+for _row in rows("states"):
+    STATES[_row["feature"]].add(_row["state"])
+SHOWN: dict[tuple[str, str], dict[str, set[str]]] = defaultdict(lambda: defaultdict(set))
+for _row in rows("taxon_states"):
+    SHOWN[_row["taxon"], _row["feature"]][_row["state"]].add(_row["frequency"])
+SIZES = {(row["taxon"], row["feature"]): row for row in rows("taxon_sizes")}
+HAZARDS: dict[str, list[dict[str, str]]] = defaultdict(list)
+for _row in rows("hazards"):
+    HAZARDS[_row["taxon"]].append(_row)
+
+
+@pytest.mark.parametrize("table", sorted(COLUMNS))
+def test_header_and_row_widths(table: str) -> None:
+    with (PACK / f"{table}.csv").open(encoding="utf-8", newline="") as handle:
+        header, *body = list(csv.reader(handle, strict=True))
+    wanted = COLUMNS[table].split()
+    assert header[: len(wanted)] == wanted
+    for number, row in enumerate(body, 2):
+        assert len(row) == len(header), f"{table}.csv line {number}"
+        assert all(cell == cell.strip() for cell in row), f"{table}.csv line {number}"
+
+
+def test_there_is_enough_of_it() -> None:
+    pairs = {frozenset((row["taxon"], row["lookalike"])) for row in rows("confusions")}
+    assert len(FEATURES) >= 75
+    assert len(TAXA) >= 120
+    assert len(pairs) >= 60
+    assert {feature["part"] for feature in FEATURES.values()} == PARTS
+
+
+def test_features_are_well_formed() -> None:
+    forms = STATES["whole.form"] | {"all"}
+    for name, row in FEATURES.items():
+        assert re.fullmatch(r"[a-z]+\.[a-z]+(-[a-z]+)*", name)
+        assert name.split(".")[0] == row["part"]
+        assert row["kind"] in {"states", "number", "text"}, name
+        assert row["unit"] in ({"mm", "µm", "ratio"} if row["kind"] == "number" else {""}), name
+        assert row["fragility"] in {"0", "1", "2", "3"}, name
+        assert row["view"] in VIEWS, name
+        assert row["cost"] in COSTS, name
+        assert set(row["forms"].split("|")) <= forms, name
+        assert all(row[column] for column in ("gloss", "when_to_look", "how_to_look")), name
+        assert row["needs"] == "" or FEATURES[row["needs"]]["absent_name"], name
+        assert bool(STATES[name]) == (row["kind"] == "states"), name
+
+
+def test_base_veil_and_volva_are_marked_fragile() -> None:
+    assert FEATURES["base.volva"]["fragility"] == "3"
+    assert all(int(FEATURES[name]["fragility"]) >= 2 for name in ("ring.kind", "ring.cortina", "cap.patches"))
+    assert FEATURES["print.colour"]["fragility"] == "0"
+
+
+def test_states_have_known_features_and_valid_colours() -> None:
+    for row in rows("states"):
+        assert row["feature"] in FEATURES
+        assert re.fullmatch(r"[a-z]+(-[a-z]+)*", row["state"]), row
+        assert row["state"] != "absent", "absent is a pseudo-state and has no row"
+        assert re.fullmatch(r"(#[0-9A-F]{6})?", row["hex"]), row
+        assert row["name"], row
+
+
+@pytest.mark.parametrize(
+    ("table", "key"),
+    [
+        ("features", ("feature",)),
+        ("states", ("feature", "state")),
+        ("taxa", ("taxon",)),
+        ("synonyms", ("taxon", "name")),
+        ("taxon_states", ("taxon", "feature", "state", "source")),
+        ("taxon_sizes", ("taxon", "feature", "source")),
+        ("confusions", ("taxon", "lookalike")),
+        ("sources", ("source",)),
+        ("syndromes", ("syndrome",)),
+    ],
+)
+def test_no_row_twice(table: str, key: tuple[str, ...]) -> None:
+    keys = [tuple(row[column] for column in key) for row in rows(table)]
+    assert len(keys) == len(set(keys))
+
+
+def test_every_id_resolves() -> None:
+    sources = {row["source"] for row in rows("sources")}
+    syndromes = {row["syndrome"] for row in rows("syndromes")}
+    assert {"memory"} <= sources
+    for table in ("taxa", "synonyms", "taxon_states", "taxon_sizes", "hazards", "confusions", "syndromes"):
+        for row in rows(table):
+            assert row["source"] in sources, (table, row)
+            assert row.get("taxon", "") in TAXA or table == "syndromes", (table, row)
+    for row in rows("taxon_states"):
+        feature = FEATURES[row["feature"]]
+        if row["state"] == "absent":
+            assert feature["absent_name"], row
+        else:
+            assert row["state"] in STATES[row["feature"]], row
+        assert row["frequency"] in {"always", "usually", "sometimes", "rarely", "never"}, row
+    for row in rows("hazards"):
+        assert row["syndrome"] in syndromes, row
+    for row in rows("confusions"):
+        assert row["lookalike"] in TAXA, row
+        features = filter(None, (row["separates"] + "|" + row["does_not_separate"]).split("|"))
+        assert set(features) <= set(FEATURES), row
+    for row in TAXA.values():
+        assert set(row["forms"].split("|")) <= STATES["whole.form"], row
+
+
+def test_names_have_authorities() -> None:
+    for row in TAXA.values():
+        assert all(row[column] for column in ("authority", "english", "group")), row
+        assert row["name"].startswith(row["genus"] + " "), row
+        assert " : " not in row["authority"], "the sanctioning colon is not printed (ICN, chapter F)"
+    names = {row["name"] for row in TAXA.values()}
+    assert len(names) == len(TAXA)
+    assert not names & {row["name"] for row in rows("synonyms")}
+
+
+def test_sizes_are_ranges() -> None:
+    for row in SIZES.values():
+        feature = FEATURES[row["feature"]]
+        assert feature["kind"] == "number"
+        assert row["unit"] == feature["unit"]
+        low, high = float(row["low"]), float(row["high"])
+        assert 0 < low <= high, row
+        assert not row["extreme_low"] or float(row["extreme_low"]) <= low, row
+        assert not row["extreme_high"] or float(row["extreme_high"]) >= high, row
+        if feature["unit"] == "µm":
+            assert 1 < low <= high < 120, row
+
+
+def test_spores_are_not_broader_than_long() -> None:
+    for (taxon, feature), row in SIZES.items():
+        if feature == "micro.spore-length":
+            width = SIZES[taxon, "micro.spore-width"]
+            assert float(row["low"]) >= float(width["low"]), taxon
+            assert float(row["high"]) >= float(width["high"]), taxon
+
+
+def test_every_taxon_is_described() -> None:
+    for taxon in TAXA:
+        features = {feature for name, feature in SHOWN if name == taxon}
+        assert len(features) >= 18, taxon
+        assert {"whole.form", "season.month", "place.habitat", "smell.kind"} <= features, taxon
+        assert (taxon, "micro.spore-length") in SIZES, taxon
+        forms = {state for state, often in SHOWN[taxon, "whole.form"].items() if often != {"never"}}
+        assert forms == set(TAXA[taxon]["forms"].split("|")), taxon
+
+
+def test_every_described_feature_has_something_common() -> None:
+    for (taxon, feature), states in SHOWN.items():
+        often = set(itertools.chain.from_iterable(states.values()))
+        assert often & {"always", "usually", "sometimes"} or feature == "micro.asci", (taxon, feature)
+
+
+def test_a_state_that_is_always_there_leaves_no_common_rival_of_absence() -> None:
+    for (taxon, feature), states in SHOWN.items():
+        if "absent" in states and "always" in states["absent"]:
+            others = {s for s, often in states.items() if s != "absent" and often & {"usually", "always"}}
+            assert not others or feature == "gills.kind", (taxon, feature, others)
+
+
+def test_months_are_plausible() -> None:
+    for taxon in TAXA:
+        shown = SHOWN[taxon, "season.month"]
+        main = [m for m in MONTHS if shown.get(m, set()) & {"usually", "always"}]
+        assert main, taxon
+        runs = sum((m in main) and (MONTHS[i - 1] not in main) for i, m in enumerate(MONTHS))
+        assert runs <= 1, f"{taxon}: the main season falls into {runs} pieces"
+
+
+def test_every_hazard_is_whole() -> None:
+    units = {"min", "h", "d", ""}
+    for found in HAZARDS.values():
+        for row in found:
+            assert all(row[column] for column in ("syndrome", "source", "toxin", "misleads")), row
+            assert row["severity"] in {"fatal", "serious", "unpleasant"}, row
+            assert row["onset_unit"] in units
+            assert bool(row["onset_low"]) == bool(row["onset_high"]) == bool(row["onset_unit"]), row
+            if row["onset_low"]:
+                assert 0 <= float(row["onset_low"]) <= float(row["onset_high"]), row
+                assert row["onset_counts"], row
+
+
+@pytest.mark.parametrize(
+    ("taxon", "syndrome"),
+    [
+        ("amanita-phalloides", "1A"),
+        ("amanita-virosa", "1A"),
+        ("galerina-marginata", "1A"),
+        ("lepiota-brunneoincarnata", "1A"),
+        ("amanita-proxima", "1B"),
+        ("cortinarius-orellanus", "1C"),
+        ("cortinarius-rubellus", "1C"),
+        ("psilocybe-semilanceata", "2A"),
+        ("inosperma-erubescens", "2B"),
+        ("clitocybe-rivulosa", "2B"),
+        ("amanita-muscaria", "2C"),
+        ("amanita-pantherina", "2C"),
+        ("morchella-esculenta", "2D"),
+        ("tricholoma-equestre", "3B"),
+        ("gyromitra-esculenta", "4A"),
+        ("coprinopsis-atramentaria", "4B"),
+        ("ampulloclitocybe-clavipes", "4B"),
+        ("hapalopilus-rutilans", "4C"),
+        ("trichoderma-cornu-damae", "4D"),
+        ("rubroboletus-satanas", "4F"),
+        ("agaricus-xanthodermus", "5"),
+        ("entoloma-sinuatum", "5"),
+        ("lentinula-edodes", "6A"),
+        ("paralepistopsis-amoenolens", "6B"),
+        ("paxillus-involutus", "6C"),
+        ("pleurocybella-porrigens", "6D"),
+    ],
+)
+def test_syndromes_as_classified(taxon: str, syndrome: str) -> None:
+    """Groups of White et al. 2019, Toxicon 157:53-65 (2B to 6D as remembered from its abstract)."""
+    assert syndrome in {row["syndrome"] for row in HAZARDS[taxon]}
+
+
+def test_disagreeing_onsets_stand_side_by_side() -> None:
+    """1A: 6-24 h (Olson), 6-12 h (Wennig et al. 2020). 1C: gut 3 d, kidney 8.5 d (Danel et al. 2001)."""
+
+    def onsets(taxon: str) -> set[tuple[str, str, str, str]]:
+        keys = ("onset_low", "onset_high", "onset_unit", "source")
+        return {tuple(row[key] for key in keys) for row in HAZARDS[taxon]}  # type: ignore[misc]
+
+    assert {("6", "24", "h", "olson"), ("6", "12", "h", "wennig2020")} <= onsets("amanita-phalloides")
+    assert {("3", "3", "d", "danel2001"), ("8.5", "8.5", "d", "danel2001")} <= onsets("cortinarius-rubellus")
+    assert {("15", "120", "min", "olson"), ("15", "300", "min", "graeme2014")} <= onsets(
+        "inosperma-erubescens"
+    )
+
+
+def deadly() -> list[str]:
+    return sorted(t for t, found in HAZARDS.items() if any(row["severity"] == "fatal" for row in found))
+
+
+STEM_PARTS = {"stem.surface", "ring.kind", "base.shape", "base.volva"}
+DEADLY_PARTS = STEM_PARTS | {
+    "gills.kind",
+    "gills.attachment",
+    "gills.colour",
+    "print.colour",
+    "smell.kind",
+    "place.substrate",
+}
+
+
+def test_every_deadly_taxon_shows_its_parts() -> None:
+    assert len(deadly()) >= 15
+    for taxon in deadly():
+        if "agaric" not in TAXA[taxon]["forms"].split("|"):
+            continue  # false morels and their like have no gills, ring or print to speak of
+        stemless = "absent" in SHOWN[taxon, "stem.position"]  # a wing on wood
+        for feature in DEADLY_PARTS - (STEM_PARTS if stemless else set()):
+            assert (taxon, feature) in SHOWN, (taxon, feature)
+
+
+def test_every_dangerous_taxon_has_a_lookalike() -> None:
+    paired = {row["taxon"] for row in rows("confusions")}
+    for taxon, found in HAZARDS.items():
+        if any(row["severity"] in {"fatal", "serious"} for row in found):
+            assert taxon in paired, taxon
+
+
+def test_rings_of_deadly_taxa_may_be_missing() -> None:
+    """Rings fall off: a deadly taxon with a ring must still be able to show none."""
+    for taxon in deadly():
+        ring = SHOWN.get((taxon, "ring.kind"))
+        if ring and set(ring) != {"absent"}:
+            assert "absent" in ring, taxon
+
+
+def test_confusions_stand_both_ways_and_separate_something() -> None:
+    table = {(row["taxon"], row["lookalike"]): row for row in rows("confusions")}
+    for (taxon, lookalike), row in table.items():
+        assert taxon != lookalike
+        back = table[lookalike, taxon]
+        assert back["separates"] == row["separates"]
+        assert row["separates"], row
+        assert not set(row["separates"].split("|")) & set(
+            filter(None, row["does_not_separate"].split("|")),
+        ) or taxon in {"amanita-proxima", "amanita-ovoidea"}, row
+        for feature in row["separates"].split("|"):
+            for name in (taxon, lookalike):
+                assert (name, feature) in SHOWN or (name, feature) in SIZES, (name, feature)
+
+
+def test_a_deadly_pair_never_rests_on_one_feature_of_smell_place_or_season() -> None:
+    weak = {"smell", "place", "season", "taste"}
+    for row in rows("confusions"):
+        if row["taxon"] in deadly() and row["lookalike"] not in deadly():
+            parts = {feature.split(".")[0] for feature in row["separates"].split("|")}
+            assert parts - weak, row
+
+
+@pytest.mark.parametrize(
+    ("taxon", "feature", "state", "source"),
+    [
+        ("hapalopilus-rutilans", "reaction.koh-cap", "violet", "gilbertson"),  # H1
+        ("russula-cyanoxantha", "reaction.iron-stem", "absent", "phillips2006"),  # H2
+        ("russula-cyanoxantha", "reaction.iron-stem", "green", "romagnesi1967"),  # H2, slow and faint
+        ("russula-vesca", "reaction.iron-stem", "orange", "romagnesi1967"),  # H3
+        ("russula-heterophylla", "reaction.iron-stem", "orange", "romagnesi1967"),  # H3
+        ("russula-xerampelina", "reaction.iron-stem", "green", "phillips2006"),  # H4
+        ("agaricus-xanthodermus", "reaction.koh-cap", "yellow", "webflora"),  # H5
+        ("agaricus-xanthodermus", "reaction.schaeffer", "absent", "memory"),  # H5
+        ("agaricus-arvensis", "reaction.koh-cap", "yellow", "webflora"),  # H6
+        ("agaricus-arvensis", "reaction.schaeffer", "positive", "memory"),  # H6
+        ("agaricus-campestris", "reaction.koh-cap", "absent", "memory"),  # H7
+        ("amanita-virosa", "reaction.koh-cap", "yellow", "phillips2006"),  # H8
+        ("amanita-verna", "reaction.koh-cap", "absent", "phillips2006"),  # H8
+        ("amanita-verna", "reaction.koh-cap", "yellow", "koh-texts"),  # H8, the disagreement is kept
+        ("amanita-phalloides", "micro.amyloid", "amyloid", "memory"),  # H9
+        ("amanita-muscaria", "micro.amyloid", "inamyloid", "nzflora"),  # H9
+        ("macrolepiota-procera", "micro.amyloid", "dextrinoid", "dekok1998"),  # H10
+    ],
+)
+def test_spot_tests_as_published(taxon: str, feature: str, state: str, source: str) -> None:
+    keys = [(r["taxon"], r["feature"], r["state"], r["source"]) for r in rows("taxon_states")]
+    assert (taxon, feature, state, source) in keys
+
+
+def test_the_death_cap_is_never_yellow_in_potash() -> None:
+    """H8: Phillips 2006."""
+    assert SHOWN["amanita-phalloides", "reaction.koh-cap"]["yellow"] == {"never"}
+
+
+@pytest.mark.parametrize("table", sorted(set(COLUMNS) - {"synonyms", "sources"}))
+def test_no_word_that_reads_as_leave_to_eat(table: str) -> None:
+    for row in rows(table):
+        for column, text in row.items():
+            if column in {"taxon", "lookalike", "name", "authority"} and table != "features":
+                continue  # epithets such as esculenta are names, not advice
+            assert not FORBIDDEN.search(text), (table, column, text)
+
+
+def test_memory_is_said_honestly() -> None:
+    """A source that was not read must say so; only the abstract of White et al. 2019 was."""
+    seen = {row["source"]: row["seen"] for row in rows("sources")}
+    assert set(seen.values()) <= {"yes", "abstract", "quoted", "no"}
+    assert seen["memory"] == seen["white2019-remembered"] == "no"
+    assert seen["white2019"] == "abstract"
