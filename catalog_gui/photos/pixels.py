@@ -224,7 +224,9 @@ def _small(picture: Image.Image, orientation: int, edge: int) -> Image.Image:
     loaded = _loaded(picture)
     if loaded.size != target:
         part = (0, 0, min(width * x, loaded.size[0]), min(height * y, loaded.size[1]))
-        loaded = _plain(loaded).resize(target, Image.Resampling.BICUBIC, box=part, reducing_gap=2.0)
+        # What the decoder leaves is less than halved in most cases, where this window is as good as the
+        # wider ones for the eye and takes half their time (measured; a fifth of the whole).
+        loaded = _plain(loaded).resize(target, Image.Resampling.HAMMING, box=part, reducing_gap=2.0)
         loaded.info = picture.info
     return _turned(_srgb(loaded), orientation)
 

@@ -11,7 +11,8 @@ from datetime import UTC, datetime, timedelta
 
 from catalog_gui.domain.photo import Camera, Fix, WrittenTime
 from catalog_gui.geo.position import Position
-from catalog_gui.photos.exif import Number, Tags
+from catalog_gui.photos.exif import Tags
+from catalog_gui.photos.tiff import Number
 
 _MOMENT = re.compile(r"(\d{4})[:\-/.](\d{2})[:\-/.](\d{2})[ T](\d{2}):(\d{2}):(\d{2})")
 _OFFSET = re.compile(r"([+\-\u2212])(\d{1,2}):?(\d{2})")
@@ -188,7 +189,7 @@ def _satellite_time(tags: Tags, written: WrittenTime, longitude: float) -> tuple
     if not (0 <= hour <= 24 and 0 <= minute < 60 and 0 <= second <= 60):
         return None, False
     clock = timedelta(hours=hour, minutes=minute, seconds=second)
-    found = _DATE.fullmatch(tags.text("GPSDate"))
+    found = _DATE.fullmatch(tags.text("GPSDateStamp"))
     if found is not None:
         try:
             year, month, day = (int(part) for part in found.groups())
