@@ -344,11 +344,11 @@ class MainWindow(QMainWindow):
         def show(answer: tuple[list[tuple[Task, Specimen]], int, int, str]) -> None:
             tasks, doubtful, specimens, title = answer
             self._waiting.show_tasks(tasks, self.bench)
-            self.header.stone("sort").set_waiting(
-                f"{doubtful} doubtful join{'' if doubtful == 1 else 's'}" if doubtful else ""
+            self.header.set_waiting(
+                "sort", f"{doubtful} doubtful join{'' if doubtful == 1 else 's'}" if doubtful else ""
             )
-            self.header.stone("catalogue").set_waiting(
-                f"{specimens} specimen{'' if specimens == 1 else 's'}" if specimens else ""
+            self.header.set_waiting(
+                "catalogue", f"{specimens} specimen{'' if specimens == 1 else 's'}" if specimens else ""
             )
             parts = [part for part in (title, self._title) if part]
             self.setWindowTitle(" – ".join(["Foray Bench", *parts]))

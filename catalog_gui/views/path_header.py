@@ -122,9 +122,11 @@ class PathHeader(QWidget):
             row.addWidget(stone, 3)
         self.setFixedHeight(52)
 
-    def stone(self, key: str) -> Stone:
-        """The stone of one page."""
-        return self._stones[key]
+    def set_waiting(self, key: str, words: str) -> None:
+        """A few words under a page's stone; a page that is not there is passed over."""
+        stone = self._stones.get(key)
+        if stone is not None:
+            stone.set_waiting(words)
 
     def set_chosen(self, key: str) -> None:
         """Show which page is in front."""

@@ -24,7 +24,7 @@ from catalog_gui.domain.problem import BadInput
 from catalog_gui.views import theme
 from catalog_gui.views.page import label
 from catalog_gui.views.sort.state import SortState
-from catalog_gui.views.words import clock_time, offset_words, zone_of
+from catalog_gui.views.words import clock_time, offset_words, span, zone_of
 
 
 class Lane(QWidget):
@@ -220,7 +220,7 @@ class ClockShelf(QWidget):
         first.setToolTip(f"{clock.camera_key}, {clock.photos} pictures")
         zone = zone_of(state.foray.time_zone if state.foray else "")
         if clock.settled:
-            words = f"{correction_words(clock, state.times, zone)} ± {max(1, round(clock.spread_s))} s, {clock.basis}"
+            words = f"{correction_words(clock, state.times, zone)} ± {span(max(1.0, clock.spread_s))}, {clock.basis}"
         else:
             words = f"Not settled: {clock.basis}"
         second.setText(second.fontMetrics().elidedText(words, Qt.TextElideMode.ElideRight, 410))  # type: ignore[attr-defined]
