@@ -1,1 +1,10 @@
-"""Evidence held against the reference: candidates, hazards not excluded, next checks."""
+"""Evidence held against the reference: candidates, hazards not excluded, next checks.
+
+Front door: `weigh`. The reference itself is in `reference`, JSON in `interchange`, taxa side by side in
+`side_by_side`.
+"""
+
+from catalog_gui.lookalikes.reference import Reference
+from catalog_gui.lookalikes.weighing import Candidate, NotExcluded, Weighing, weigh
+
+__all__ = ["Candidate", "NotExcluded", "Reference", "Weighing", "weigh"]

@@ -1,0 +1,155 @@
+"""What to check next: first what would exclude the deadly, then what would settle the name."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from catalog_gui.domain.evidence import Evidence, Standing
+from catalog_gui.domain.feature import Part
+from catalog_gui.lookalikes.exclusion import CLEAR, Exclusion
+from catalog_gui.lookalikes.reasons import state_name
+from catalog_gui.lookalikes.records import Record
+from catalog_gui.lookalikes.reference import ABSENT, Reference, Severity
+from catalog_gui.lookalikes.scores import Scores
+from catalog_gui.lookalikes.table import Block, Bools, Floats, Ints
+
+DEADLY_WEIGHT = 1.0
+"""How much a nat expected against the close deadly taxa counts beside a nat about the name."""
+
+_AGREES, _LIKELY = 0.3, 0.03
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What one answer would do: the dangerous taxa it speaks against, the best candidates it agrees with."""
+
+    state: str
+    speaks_against: tuple[str, ...]
+    agrees_with: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class NextCheck:
+    """A feature worth looking at. `gain` is in nats, for putting in order; `cost` what looking takes."""
+
+    feature: str
+    name: str
+    gain: float
+    cost: str
+    settles: str
+    how: str
+    answers: tuple[Answer, ...]
+
+
+def next_checks(
+    reference: Reference,
+    scores: Scores,
+    records: Sequence[Record],
+    by_feature: Mapping[str, Evidence],
+    close: Bools,
+    *,
+    exclusion: Exclusion,
+    count: int,
+) -> tuple[NextCheck, ...]:
+    """The most useful checks, best first. `close` (H,): the dangerous taxa to be excluded first.
+
+    Never offers tasting, free text, what is recorded, gone, or makes no sense after what is recorded.
+    """
+    table = scores.table
+    if not table.taxa:
+        return ()
+    fatal = np.array(
+        [reference.severity_of(table.taxa[i]) is Severity.FATAL for i in table.dangerous], dtype=np.bool_
+    )
+    wanted = np.flatnonzero(close & fatal)
+    if not wanted.size:
+        wanted = np.flatnonzero(close)
+    deadly = deadly_gain(scores, exclusion, wanted)
+    value = scores.gain + DEADLY_WEIGHT * deadly
+    offered = _offered(reference, scores, records, by_feature)
+    order = [int(i) for i in np.argsort(-np.round(value, 6), kind="stable") if offered[i] and value[i] > 1e-4]
+    return tuple(
+        _describe(reference, scores, exclusion, table.blocks[i], float(value[i]), wanted)
+        for i in order[:count]
+    )
+
+
+def deadly_gain(scores: Scores, exclusion: Exclusion, wanted: Ints) -> Floats:
+    """(F,) nats expected against the wanted dangerous taxa, on the mean, if none of them is the find."""
+    table = scores.table
+    if not wanted.size:
+        return np.zeros(len(table.blocks), dtype=np.float32)
+    share = scores.share.copy()
+    share[table.dangerous[wanted]] = 0
+    left = float(share.sum())
+    if left < 1e-6:
+        share[:] = 1.0 / len(share)
+        left = 1.0
+    expected = table.chance @ (share / left)
+    pull = scores.share[table.dangerous[wanted]] + 1.0 / len(table.taxa)
+    against = exclusion.against[:, wanted] @ (pull / pull.sum())
+    return table.sum_by_feature(expected * against)
+
+
+def _offered(
+    reference: Reference, scores: Scores, records: Sequence[Record], by_feature: Mapping[str, Evidence]
+) -> Bools:
+    table = scores.table
+    forms = {s for r in records if r.feature.id == "whole.form" for s in r.evidence.states}
+    offered = np.ones(len(table.blocks), dtype=np.bool_)
+    for block in table.blocks:
+        feature = block.feature
+        stands = by_feature.get(feature.id)
+        needed = by_feature.get(reference.ties.needs.get(feature.id, ""))
+        if (
+            (stands is not None and stands.standing is not Standing.NOT_LOOKED_AT)
+            or (needed is not None and needed.standing in {Standing.NOT_THERE, Standing.GONE})
+            or feature.part in {Part.TASTE, Part.SEASON}
+            or feature.id == "place.region"
+            or (forms and feature.forms and not forms & set(feature.forms))
+        ):
+            offered[block.index] = False
+    return offered
+
+
+def _describe(
+    reference: Reference, scores: Scores, exclusion: Exclusion, block: Block, gain: float, wanted: Ints
+) -> NextCheck:
+    table = scores.table
+    leaders = np.argsort(-scores.total, kind="stable")[:5]
+    leaders = leaders[table.known[block.index, leaders]]
+    answers = []
+    hit: dict[str, None] = {}
+    for offset, label in enumerate(block.labels):
+        column = block.start + offset
+        if scores.expected[column] < _LIKELY:
+            continue
+        against = [
+            reference.taxa[table.dangerous[h]].name for h in wanted if exclusion.against[column, h] >= CLEAR
+        ]
+        hit.update(dict.fromkeys(against))
+        agrees = [reference.taxa[t].name for t in leaders if table.fit[column, t] >= _AGREES]
+        answers.append(Answer(_answer_words(reference, block, label), tuple(against), tuple(agrees)))
+    if hit:
+        names = list(hit)
+        more = f" and {len(names) - 3} more" if len(names) > 3 else ""
+        settles = f"may speak against {', '.join(names[:3])}{more}"
+    elif len(leaders) > 1:
+        settles = f"parts {reference.taxa[leaders[0]].name} from {reference.taxa[leaders[1]].name}"
+    else:
+        settles = "narrows the name"
+    feature = block.feature
+    return NextCheck(
+        feature.id, feature.name, round(gain, 4), feature.cost, settles, feature.how_to_look, tuple(answers)
+    )
+
+
+def _answer_words(reference: Reference, block: Block, label: str) -> str:
+    if block.is_number:
+        return f"{label} {block.feature.unit}".rstrip()
+    if label == ABSENT:
+        return reference.absent_name(block.feature.id) or "not there"
+    return state_name(reference.vocabulary, block.feature.id, label)

@@ -1,0 +1,360 @@
+"""The reference: taxa, what they show, how they poison, what they are mistaken for, and who says so."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+from functools import cached_property
+from typing import TYPE_CHECKING, TypeVar
+
+from catalog_gui.domain.feature import Vocabulary
+
+if TYPE_CHECKING:
+    from catalog_gui.lookalikes.exclusion import Exclusion
+    from catalog_gui.lookalikes.table import Table
+
+ABSENT = "absent"
+"""The pseudo-state of a feature that is not there."""
+
+R = TypeVar("R", "Synonym", "StateFrequency", "SizeRange", "Hazard", "Confusion")
+
+
+class Severity(StrEnum):
+    """The worst that is documented for a taxon, in three steps."""
+
+    FATAL = "fatal"
+    SERIOUS = "serious"
+    UNPLEASANT = "unpleasant"
+
+    @property
+    def order(self) -> int:
+        """0 for the worst."""
+        return list(Severity).index(self)
+
+
+class Frequency(StrEnum):
+    """How often a taxon shows a state."""
+
+    ALWAYS = "always"
+    USUALLY = "usually"
+    SOMETIMES = "sometimes"
+    RARELY = "rarely"
+    NEVER = "never"
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Where a value comes from. `seen`: yes, abstract, quoted or no."""
+
+    id: str
+    citation: str
+    kind: str = ""
+    year: str = ""
+    seen: str = ""
+    pack: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Taxon:
+    """A name in the reference. `forms` are states of whole.form; `group` is the heading it folds under."""
+
+    id: str
+    name: str
+    authority: str = ""
+    rank: str = "species"
+    genus: str = ""
+    section: str = ""
+    english: str = ""
+    forms: tuple[str, ...] = ()
+    group: str = ""
+    note: str = ""
+    source: str = ""
+    pack: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Synonym:
+    """Another name of a taxon."""
+
+    taxon: str
+    name: str
+    authority: str = ""
+    note: str = ""
+    source: str = ""
+    pack: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class StateFrequency:
+    """How often a taxon shows a state (or `ABSENT`) of a feature, and who says so."""
+
+    taxon: str
+    feature: str
+    state: str
+    frequency: Frequency
+    source: str = ""
+    note: str = ""
+    pack: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SizeRange:
+    """The usual range of a number in `unit`, and the extremes where they are printed."""
+
+    taxon: str
+    feature: str
+    low: float
+    high: float
+    extreme_low: float | None = None
+    extreme_high: float | None = None
+    unit: str = ""
+    source: str = ""
+    note: str = ""
+    pack: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Syndrome:
+    """A clinical picture of poisoning."""
+
+    id: str
+    name: str
+    what_happens: str = ""
+    source: str = ""
+    pack: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Hazard:
+    """A documented poisoning by a taxon. Onset runs from `onset_low` to `onset_high` in `onset_unit`."""
+
+    taxon: str
+    syndrome: str
+    severity: Severity
+    toxin: str = ""
+    onset_low: float | None = None
+    onset_high: float | None = None
+    onset_unit: str = ""
+    onset_counts: str = ""
+    misleads: str = ""
+    source: str = ""
+    note: str = ""
+    pack: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Confusion:
+    """A documented confusion. `separates` and `does_not_separate` are feature ids."""
+
+    taxon: str
+    lookalike: str
+    separates: tuple[str, ...] = ()
+    does_not_separate: tuple[str, ...] = ()
+    note: str = ""
+    source: str = ""
+    pack: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class FeatureTies:
+    """How features hang together, where a pack says so.
+
+    `kin`: feature to the name of its kin; features of one kin are no independent witnesses.
+    `needs`: feature to the feature without which it makes no sense.
+    `absent_names`: feature to its words for 'looked for and not there'; a feature that is missing here
+    cannot be absent. None where the pack does not say: then any feature can be absent.
+    """
+
+    kin: Mapping[str, str] = field(default_factory=dict)
+    needs: Mapping[str, str] = field(default_factory=dict)
+    absent_names: Mapping[str, str] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Override:
+    """A row of one pack that took the place of a row of an earlier one."""
+
+    table: str
+    key: tuple[str, ...]
+    earlier: str
+    later: str
+
+
+@dataclass(frozen=True)
+class Reference:
+    """Everything the packs say. Values are frozen; look-ups and arrays are built once, when first asked for.
+
+    Rows keep the name of the pack they come from. Several rows for one taxon and feature are several
+    states, or several sources that disagree: all stand.
+    """
+
+    vocabulary: Vocabulary
+    taxa: tuple[Taxon, ...] = ()
+    states: tuple[StateFrequency, ...] = ()
+    sizes: tuple[SizeRange, ...] = ()
+    hazards: tuple[Hazard, ...] = ()
+    confusions: tuple[Confusion, ...] = ()
+    synonyms: tuple[Synonym, ...] = ()
+    sources: tuple[Source, ...] = ()
+    syndromes: tuple[Syndrome, ...] = ()
+    ties: FeatureTies = field(default_factory=FeatureTies)
+    packs: tuple[str, ...] = ()
+    overrides: tuple[Override, ...] = ()
+
+    def taxon(self, taxon_id: str) -> Taxon | None:
+        """The taxon of that id, or None."""
+        return self._taxa.get(taxon_id)
+
+    def named(self, name: str) -> Taxon | None:
+        """The taxon with that name or synonym; case, authors and qualifiers do not matter. Or None."""
+        return self._names.get(name_key(name))
+
+    def source(self, source_id: str) -> Source | None:
+        """The source of that id, or None."""
+        return self._sources.get(source_id)
+
+    def syndrome(self, syndrome_id: str) -> Syndrome | None:
+        """The syndrome of that id, or None."""
+        return self._syndromes.get(syndrome_id)
+
+    def states_of(self, taxon_id: str, feature_id: str) -> tuple[StateFrequency, ...]:
+        """What is written about one feature of one taxon."""
+        return self._states.get((taxon_id, feature_id), ())
+
+    def all_states_of(self, taxon_id: str) -> tuple[StateFrequency, ...]:
+        """Everything that is written about the states of one taxon."""
+        return self._states_by_taxon.get(taxon_id, ())
+
+    def sizes_of(self, taxon_id: str, feature_id: str | None = None) -> tuple[SizeRange, ...]:
+        """The size ranges of one taxon, of one feature if it is given."""
+        rows = self._sizes.get(taxon_id, ())
+        return rows if feature_id is None else tuple(row for row in rows if row.feature == feature_id)
+
+    def hazards_of(self, taxon_id: str) -> tuple[Hazard, ...]:
+        """The documented poisonings by one taxon, the worst first."""
+        return self._hazards.get(taxon_id, ())
+
+    def severity_of(self, taxon_id: str) -> Severity | None:
+        """The worst that is documented, or None where nothing is written down (which is no statement)."""
+        rows = self._hazards.get(taxon_id, ())
+        return rows[0].severity if rows else None
+
+    def confusions_of(self, taxon_id: str) -> tuple[Confusion, ...]:
+        """What the taxon is mistaken for."""
+        return self._confusions.get(taxon_id, ())
+
+    def synonyms_of(self, taxon_id: str) -> tuple[Synonym, ...]:
+        """Other names of the taxon."""
+        return self._synonyms.get(taxon_id, ())
+
+    def absent_name(self, feature_id: str) -> str:
+        """The words for 'looked for and not there' of a feature; '' where absence makes no sense."""
+        names = self.ties.absent_names
+        return "not there" if names is None else names.get(feature_id, "")
+
+    @cached_property
+    def dangerous(self) -> tuple[str, ...]:
+        """Ids of the taxa with a hazard row, in the order of the taxa."""
+        return tuple(taxon.id for taxon in self.taxa if taxon.id in self._hazards)
+
+    @cached_property
+    def table(self) -> Table:
+        """The numeric core (built on first use, then kept)."""
+        from catalog_gui.lookalikes.table import build_table  # noqa: PLC0415  (table needs these values)
+
+        return build_table(self)
+
+    @cached_property
+    def exclusion(self) -> Exclusion:
+        """The bars of the exclusion rule (built on first use, then kept)."""
+        from catalog_gui.lookalikes.exclusion import build_exclusion  # noqa: PLC0415
+
+        return build_exclusion(self.table)
+
+    @cached_property
+    def _taxa(self) -> dict[str, Taxon]:
+        return {taxon.id: taxon for taxon in self.taxa}
+
+    @cached_property
+    def _names(self) -> dict[str, Taxon]:
+        names = {
+            name_key(row.name): self._taxa[row.taxon] for row in self.synonyms if row.taxon in self._taxa
+        }
+        names.update({name_key(taxon.name): taxon for taxon in self.taxa})
+        return names
+
+    @cached_property
+    def _sources(self) -> dict[str, Source]:
+        return {source.id: source for source in self.sources}
+
+    @cached_property
+    def _syndromes(self) -> dict[str, Syndrome]:
+        return {syndrome.id: syndrome for syndrome in self.syndromes}
+
+    @cached_property
+    def _states(self) -> dict[tuple[str, str], tuple[StateFrequency, ...]]:
+        rows: dict[tuple[str, str], list[StateFrequency]] = {}
+        for row in self.states:
+            rows.setdefault((row.taxon, row.feature), []).append(row)
+        return {key: tuple(value) for key, value in rows.items()}
+
+    @cached_property
+    def _states_by_taxon(self) -> dict[str, tuple[StateFrequency, ...]]:
+        return _by_taxon(self.states)
+
+    @cached_property
+    def _sizes(self) -> dict[str, tuple[SizeRange, ...]]:
+        return _by_taxon(self.sizes)
+
+    @cached_property
+    def _hazards(self) -> dict[str, tuple[Hazard, ...]]:
+        return {
+            key: tuple(sorted(rows, key=lambda row: row.severity.order))
+            for key, rows in _by_taxon(self.hazards).items()
+        }
+
+    @cached_property
+    def _confusions(self) -> dict[str, tuple[Confusion, ...]]:
+        return _by_taxon(self.confusions)
+
+    @cached_property
+    def _synonyms(self) -> dict[str, tuple[Synonym, ...]]:
+        return _by_taxon(self.synonyms)
+
+
+QUALIFIERS = frozenset({"cf.", "cf", "aff.", "aff", "agg.", "agg", "s.l.", "s.str.", "?", "×", "x"})
+RANKS = frozenset({"var.", "subsp.", "ssp.", "f.", "forma"})
+_OPEN = frozenset({"sp.", "sp", "spp.", "spp", "indet.", "indet", "stet."})
+
+
+def name_key(name: str) -> str:
+    """A name for looking up: genus, epithet and ranked epithets; no authors, qualifiers, case or signs.
+
+    Authors begin with a capital letter or a bracket (Shenzhen Code, Art. 46 and 49), so the first such
+    word after the genus ends the epithets, unless a rank follows later.
+    """
+    words = [word for word in name.replace("?", " ? ").split() if word.casefold() not in QUALIFIERS]
+    if not words:
+        return ""
+    kept = [words[0].casefold()]
+    ranked = False
+    in_authors = False
+    for word in words[1:]:
+        if word.casefold() in RANKS:
+            ranked, in_authors = True, False
+        elif word[:1].islower() and not in_authors and word not in {"ex", "in"}:
+            if word.casefold() in _OPEN:
+                break
+            if ranked or len(kept) < 3:
+                kept.append(word.casefold())
+        else:
+            in_authors = True
+    return " ".join(kept)
+
+
+def _by_taxon(rows: Iterable[R]) -> dict[str, tuple[R, ...]]:
+    gathered: dict[str, list[R]] = {}
+    for row in rows:
+        gathered.setdefault(row.taxon, []).append(row)
+    return {key: tuple(value) for key, value in gathered.items()}

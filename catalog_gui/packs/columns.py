@@ -1,0 +1,196 @@
+"""The tables of a reference pack: their columns, and how a cell of each kind is read."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from catalog_gui.domain.feature import Fragility, Part
+from catalog_gui.lookalikes.reference import Frequency, Severity
+
+
+class Cell(StrEnum):
+    """What a cell holds; an empty cell is only refused in a `wanted` column."""
+
+    TEXT = "text"
+    KEY = "an id"
+    NEW_KEY = "a new id"
+    LIST = "a list"
+    NUMBER = "a number"
+    COLOUR = "a colour"
+    CHOICE = "a choice"
+    FEATURE = "a feature"
+    FEATURES = "features"
+    STATE = "a state"
+    TAXON = "a taxon"
+    SOURCE = "a source"
+    SYNDROME = "a syndrome"
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A column. `choices` for a CHOICE; `wanted` if the cell must not be empty."""
+
+    name: str
+    cell: Cell = Cell.TEXT
+    choices: tuple[str, ...] = ()
+    wanted: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class TableForm:
+    """A table: its columns in order, further ones it may have, and whether the first pack must have it."""
+
+    name: str
+    columns: tuple[Column, ...]
+    may_have: tuple[Column, ...] = ()
+    needed: bool = False
+
+    @property
+    def file(self) -> str:
+        """The name of the file."""
+        return f"{self.name}.csv"
+
+
+def _c(name: str, cell: Cell = Cell.TEXT, *choices: str, wanted: bool = False) -> Column:
+    return Column(name, cell, choices, wanted)
+
+
+_TAXON = _c("taxon", Cell.TAXON, wanted=True)
+_FEATURE = _c("feature", Cell.FEATURE, wanted=True)
+_SOURCE = _c("source", Cell.SOURCE)
+_NOTE = _c("note")
+COSTS = ("picture", "specimen", "dig", "cut", "smell", "print", "reagent", "microscope", "habitat")
+
+SOURCES = TableForm(
+    "sources",
+    (
+        _c("source", Cell.NEW_KEY, wanted=True),
+        _c("citation", wanted=True),
+        _c("kind"),
+        _c("year"),
+        _c("seen"),
+    ),
+)
+FEATURES = TableForm(
+    "features",
+    (
+        _c("feature", Cell.NEW_KEY, wanted=True),
+        _c("part", Cell.CHOICE, *(part.value for part in Part), wanted=True),
+        _c("name", wanted=True),
+        _c("gloss"),
+        _c("kind", Cell.CHOICE, "states", "number", "text", wanted=True),
+        _c("unit", Cell.CHOICE, "mm", "µm", "ratio"),
+        _c("fragility", Cell.CHOICE, *(str(int(f)) for f in Fragility), wanted=True),
+        _c("when_to_look"),
+        _c("how_to_look"),
+        _c("view"),
+        _c("forms", Cell.LIST),
+        _c("cost", Cell.CHOICE, *COSTS),
+        _c("figure"),
+    ),
+    (_c("absent_name"), _c("needs", Cell.FEATURE), _c("kin")),
+    needed=True,
+)
+STATES = TableForm(
+    "states",
+    (
+        _FEATURE,
+        _c("state", Cell.KEY, wanted=True),
+        _c("name", wanted=True),
+        _c("gloss"),
+        _c("figure"),
+        _c("hex", Cell.COLOUR),
+    ),
+    needed=True,
+)
+TAXA = TableForm(
+    "taxa",
+    (
+        _c("taxon", Cell.NEW_KEY, wanted=True),
+        _c("name", wanted=True),
+        _c("authority"),
+        _c("rank"),
+        _c("genus"),
+        _c("section"),
+        _c("english"),
+        _c("forms", Cell.LIST),
+        _c("group"),
+        _NOTE,
+        _SOURCE,
+    ),
+    needed=True,
+)
+SYNONYMS = TableForm("synonyms", (_TAXON, _c("name", wanted=True), _c("authority"), _NOTE, _SOURCE))
+TAXON_STATES = TableForm(
+    "taxon_states",
+    (
+        _TAXON,
+        _FEATURE,
+        _c("state", Cell.STATE, wanted=True),
+        _c("frequency", Cell.CHOICE, *(f.value for f in Frequency), wanted=True),
+        _SOURCE,
+        _NOTE,
+    ),
+    needed=True,
+)
+TAXON_SIZES = TableForm(
+    "taxon_sizes",
+    (
+        _TAXON,
+        _FEATURE,
+        _c("low", Cell.NUMBER, wanted=True),
+        _c("high", Cell.NUMBER, wanted=True),
+        _c("extreme_low", Cell.NUMBER),
+        _c("extreme_high", Cell.NUMBER),
+        _c("unit"),
+        _SOURCE,
+        _NOTE,
+    ),
+)
+SYNDROMES = TableForm(
+    "syndromes",
+    (_c("syndrome", Cell.NEW_KEY, wanted=True), _c("name", wanted=True), _c("what_happens"), _SOURCE),
+)
+HAZARDS = TableForm(
+    "hazards",
+    (
+        _TAXON,
+        _c("syndrome", Cell.SYNDROME),
+        _c("toxin"),
+        _c("severity", Cell.CHOICE, *(s.value for s in Severity), wanted=True),
+        _c("onset_low", Cell.NUMBER),
+        _c("onset_high", Cell.NUMBER),
+        _c("onset_unit", Cell.CHOICE, "min", "h", "d"),
+        _c("onset_counts"),
+        _c("misleads"),
+        _SOURCE,
+        _NOTE,
+    ),
+    needed=True,
+)
+CONFUSIONS = TableForm(
+    "confusions",
+    (
+        _TAXON,
+        _c("lookalike", Cell.TAXON, wanted=True),
+        _c("separates", Cell.FEATURES),
+        _c("does_not_separate", Cell.FEATURES),
+        _NOTE,
+        _SOURCE,
+    ),
+)
+
+TABLES = (
+    SOURCES,
+    FEATURES,
+    STATES,
+    TAXA,
+    SYNONYMS,
+    TAXON_STATES,
+    TAXON_SIZES,
+    SYNDROMES,
+    HAZARDS,
+    CONFUSIONS,
+)
+"""In the order of reading: what a table refers to is read before it."""
