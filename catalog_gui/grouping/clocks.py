@@ -42,6 +42,7 @@ class Stream:
     spread: float = 60.0
     basis: str = ""
     settled: bool = False
+    sure: float = 0.0
     by_hand: bool = False
     rank: int = 3  # 0 by hand, 1 satellites, 2 phone with zone tag, 3 nothing but its own word
     question: str = ""
@@ -82,12 +83,12 @@ def settle(columns: Columns, streams: list[Stream], held: Mapping[str, float], n
         first = rest.pop(0)
         _take_as_reference(first, alone)
         known.append(first)
-    while rest:
-        best = max(rest, key=lambda s: (-s.rank, len(s.rows)))
-        rest.remove(best)
-        _from_rhythm(best, known)
-        if best.settled or best.rank <= 2:
-            known.append(best)
+    for stream in rest:
+        _from_rhythm(stream, known)
+    # Once more, with the company of those that are found by now: three agree on what two left open.
+    for stream in sorted(rest, key=lambda s: -s.sure):
+        if stream.sure < 0.97 and stream.rank > 2:
+            _from_rhythm(stream, known + [s for s in rest if s is not stream and (s.sure > 0.6 or s.rank == 2)])
     _majority(streams)
     for stream in streams:
         _doubt_date(stream, now)
@@ -184,144 +185,131 @@ class _Rhythm:
 
     times: Floats
     weights: Floats
-    stops: float
+    tempo: float
 
 
-def _rhythm(times: Floats) -> _Rhythm:
-    times = np.sort(times)
+# How near in time another camera's nearest picture is, in s: classes whose shares tell the company.
+_NEAR = np.array([1.5, 4.0, 8.0, 15.0, 25.0, 40.0, 65.0, 110.0, 200.0, 400.0])
+_NEAR_MIDDLE = np.array([0.7, 2.5, 6.0, 11.0, 20.0, 32.0, 50.0, 85.0, 150.0, 280.0, 600.0])
+_LEAN = 10.0  # stops' worth of belief in the usual shares
+_AWAY = -1.0  # log evidence of a stop at which the other camera was not in use at all
+_BINS = 1 << 14
+_TEMPER = 0.9
+
+
+def _rhythm(stream: Stream) -> _Rhythm:
+    times = np.sort(stream.nominal[~np.isnan(stream.nominal)])
     gaps = np.diff(times)
-    usual = float(np.exp(np.median(np.log1p(gaps)))) if len(gaps) else 30.0
-    stop = np.concatenate(([0], np.cumsum(gaps > max(40.0, 2.5 * usual))))
-    size = np.bincount(stop)
-    return _Rhythm(times, 1.0 / np.sqrt(size[stop]), float(len(size)))
+    apart = gaps[gaps > 1.7]
+    tempo = float(np.exp(np.median(np.log(apart)))) if len(apart) else 10.0
+    stop = np.concatenate(([0], np.cumsum(gaps > max(40.0, 2.5 * tempo))))
+    return _Rhythm(times, 1.0 / np.bincount(stop)[stop], tempo)
 
 
 def _from_rhythm(stream: Stream, known: list[Stream]) -> None:
     """Lay the stream over the known ones at every offset and weigh how well the rhythms agree."""
-    mine = _rhythm(stream.nominal[~np.isnan(stream.nominal)])
-    theirs = _rhythm(np.concatenate([s.nominal[~np.isnan(s.nominal)] + s.error for s in known]))
+    mine = _rhythm(stream)
+    others = [(_rhythm(s), s.error) for s in known]
+    others = [(_Rhythm(r.times + e, r.weights, r.tempo), e) for r, e in others if len(r.times) >= 4]
     tagged = stream.rank == 2
     stream.spread = 20.0 if tagged else 150.0
     stream.settled = tagged
     stream.basis = "its own zone tag" if tagged else "as written; nothing to compare it with"
-    if len(mine.times) < 4 or len(theirs.times) < 4:
+    if len(mine.times) < 4 or not others:
         stream.question = _ask(stream, "There are too few pictures to compare its clock with the others.")
         return
-    shift, evidence, contrast = _coarse(mine, theirs, stream)
-    if shift is None:
+    if tagged:
+        return
+    found = _lay_over(mine, [r for r, _ in others], stream)
+    if found is None:
         stream.question = _ask(stream, "Its pictures and the others' never fall together.")
         return
-    fine, spread = _fine(mine, theirs, shift)
-    if evidence > 3.0 and contrast > 4.0:
-        stream.error, stream.spread, stream.settled = fine, spread, True
-        stream.basis = f"the rhythm of {int(mine.stops)} stops laid over the other cameras'"
+    error, spread, sure, hour_sure = found
+    stream.sure = sure
+    stream.question = ""
+    stops = round(float(mine.weights.sum()))
+    if sure > 0.9:
+        stream.error, stream.spread, stream.settled = error, spread, True
+        stream.basis = f"the rhythm of {stops} stops laid over the other cameras'"
         return
-    stream.pair = None
-    if not tagged:
-        stream.question = _ask(stream, "The rhythm of its pictures does not tell how far its clock is off.")
+    if hour_sure > 0.93:
+        stream.error, stream.spread = error, max(spread, 60.0)
+        stream.basis = f"the hour from the rhythm of {stops} stops; minutes not sure"
+        stream.question = _ask(stream, "The rhythm of its pictures tells the hour but not the minute.")
+        return
+    stream.question = _ask(stream, "The rhythm of its pictures does not tell how far its clock is off.")
 
 
 def _ask(stream: Stream, why: str) -> str:
     return f"{why} Pair one picture of {stream.key} with another camera's picture of the same moment."
 
 
-def _density(r: _Rhythm, start: float, bins: int, step: float, width: float) -> tuple[Floats, Floats]:
-    """Histogram of weights, and its logarithmic gain over an even spread (neutral outside the stream's span)."""
-    index = np.clip(((r.times - start) / step).astype(np.int64), 0, bins - 1)
-    histogram = np.bincount(index, weights=r.weights, minlength=bins)
-    size = 1 << int(np.ceil(np.log2(bins)))
-    frequency = np.fft.rfftfreq(size, step)
-    # Laplace kernel: sharp in the middle, patient in its tails.
-    kernel = 1.0 / (1.0 + (2 * np.pi * frequency * width) ** 2)
-    smooth = np.maximum(np.fft.irfft(np.fft.rfft(histogram, size) * kernel, size)[:bins], 0.0)
-    first, last = index.min(), index.max()
-    level = histogram.sum() / (last - first + 1)
-    gain = np.log(0.15 + 0.85 * smooth / level)
-    margin = int(3 * width / step)
-    gain[: max(0, first - margin)] = 0.0
-    gain[last + margin + 1 :] = 0.0
-    return histogram, gain
-
-
-def _coarse(mine: _Rhythm, theirs: _Rhythm, stream: Stream) -> tuple[float | None, float, float]:
-    """Best error on a 10 s raster over all offsets at which the streams overlap at all.
-
-    Returns (error, log posterior odds against every other error, height over the noise in sd).
-    """
-    step, width = 10.0, 45.0
+def _lay_over(mine: _Rhythm, others: list[_Rhythm], stream: Stream) -> tuple[float, float, float, float] | None:
+    """(error s, sd s, probability of that error to half a minute, of that hour), or None without overlap."""
     a0, a1 = float(mine.times[0]), float(mine.times[-1])
-    b0, b1 = float(theirs.times[0]), float(theirs.times[-1])
-    span = max(a1 - a0, b1 - b0)
-    while span / step > 2**17:
-        step, width = step * 2, width * 2
-    bins_a = int((a1 - a0) / step) + 2
-    bins_b = int((b1 - b0) / step) + 2
-    hist_a, gain_a = _density(mine, a0, bins_a, step, width)
-    hist_b, gain_b = _density(theirs, b0, bins_b, step, width)
-    away = -0.6  # a picture outside the others' span is a little less likely than one at a chance moment
-    size = 1 << int(np.ceil(np.log2(bins_a + bins_b)))
-    forward = _slide(hist_a, gain_b - away, size) + away * hist_a.sum()
-    backward = _slide(gain_a - away, hist_b, size) + away * hist_b.sum()
-    score = 0.5 * (forward + backward)
-    lags = np.arange(size)
-    lags = np.where(lags < bins_b, lags, lags - size)
-    inside = (lags > -bins_a) & (lags < bins_b)
+    b0 = min(float(r.times[0]) for r in others)
+    b1 = max(float(r.times[-1]) for r in others)
+    step = max(2.0, (a1 - a0 + b1 - b0) / _BINS)
+    lags = np.arange(-int((a1 - a0) / step) - 1, int((b1 - b0) / step) + 2)
     error = (b0 - a0) + lags * step
-    score, error = score[inside], error[inside]
-    order = np.argsort(error)
-    score, error = score[order], error[order]
+    score = np.zeros(len(lags))
+    for other in others:
+        score += _agreement(mine, other, a0, b0, step, lags)
     overlap = np.minimum(error + a1, b1) - np.maximum(error + a0, b0)
-    enough = overlap >= min(600.0, 0.5 * min(a1 - a0, b1 - b0))
-    if not enough.any():
-        return None, 0.0, 0.0
-    noise = score[enough]
-    typical, sd = float(np.median(noise)), float(np.std(noise)) + 1e-9
-    posterior = score + _belief(error, stream)
-    best = int(np.argmax(posterior))
-    top = float(posterior[best])
-    far = np.abs(error - error[best]) > 240.0
-    mass_far = float(np.exp(np.clip(posterior[far] - top, -60, 60)).sum())
-    mass_near = float(np.exp(np.clip(posterior[~far] - top, -60, 60)).sum())
-    return (
-        float(error[best]),
-        float(np.log(mass_near) - np.log(mass_far + 1e-26)),
-        (float(score[best]) - typical) / sd,
-    )
+    posterior = _TEMPER * score + _belief(error, stream)
+    posterior[overlap < min(600.0, 0.3 * min(a1 - a0, b1 - b0))] = -np.inf
+    if not np.isfinite(posterior).any():
+        return None
+    top = float(posterior.max())
+    mass = np.exp(posterior - top)
+    mass /= mass.sum()
+    best = float(error[int(np.argmax(posterior))])
+    near = np.abs(error - best) <= max(25.0, 2.5 * step)
+    hour = np.abs(error - best) <= 900.0
+    centre = float(mass[near] @ error[near] / mass[near].sum())
+    sd = float(np.sqrt(mass[near] @ (error[near] - centre) ** 2 / mass[near].sum()))
+    return centre, max(sd, 1.5), float(mass[near].sum()), float(mass[hour].sum())
 
 
-def _slide(a: Floats, b: Floats, size: int) -> Floats:
-    """Sum over t of a[t] b[t + lag] for every lag, wrapped."""
-    return np.asarray(np.fft.irfft(np.conj(np.fft.rfft(a, size)) * np.fft.rfft(b, size), size))
+def _agreement(mine: _Rhythm, other: _Rhythm, a0: float, b0: float, step: float, lags: Ints) -> Floats:
+    """Log likelihood ratio, for every lag, of company against mere chance; both ways, halved.
+
+    For each picture the time to the other stream's nearest picture falls into a class. Chance gives
+    each class the share of time it covers; company gives it whatever share shows (leaning on the usual
+    shape), be it pictures side by side, or the hands of one person who can't press two shutters at once.
+    """
+    bins_a = int((mine.times[-1] - a0) / step) + 2
+    bins_b = int((other.times[-1] - b0) / step) + 2
+    size = 1 << int(np.ceil(np.log2(bins_a + bins_b)))
+    forward = _one_way(mine, a0, bins_a, other, b0, bins_b, step, size)
+    backward = _one_way(other, b0, bins_b, mine, a0, bins_a, step, size)
+    return np.asarray(0.5 * (forward[lags % size] + backward[(-lags) % size]))
 
 
-def _fine(mine: _Rhythm, theirs: _Rhythm, shift: float) -> tuple[float, float]:
-    """Refine to seconds: the same likelihood at finer grain around `shift`; returns (error, sd)."""
-    low = max(float(mine.times[0]) + shift, float(theirs.times[0])) - 400.0
-    high = min(float(mine.times[-1]) + shift, float(theirs.times[-1])) + 400.0
-    a = mine.times + shift
-    keep_a, keep_b = (a > low) & (a < high), (theirs.times > low) & (theirs.times < high)
-    if keep_a.sum() < 3 or keep_b.sum() < 3:
-        return shift, 60.0
-    part_a = _Rhythm(a[keep_a], mine.weights[keep_a], 0.0)
-    part_b = _Rhythm(theirs.times[keep_b], theirs.weights[keep_b], 0.0)
-    bins = int(high - low) + 1
-    size = 1 << int(np.ceil(np.log2(bins + 400)))
-    total = np.zeros(301)
-    best: Floats | None = None
-    for width in (6.0, 12.0, 25.0):
-        hist_a, gain_a = _density(part_a, low, bins, 1.0, width)
-        hist_b, gain_b = _density(part_b, low, bins, 1.0, width)
-        both = 0.5 * (_slide(hist_a, gain_b, size) + _slide(gain_a, hist_b, size))
-        local = np.concatenate((both[-150:], both[:151]))
-        if best is None or local.max() > best.max():
-            best = local
-    total = best if best is not None else total
-    lag = np.arange(-150, 151, dtype=np.float64)
-    weight = np.exp(total - total.max())
-    weight /= weight.sum()
-    centre = float(weight @ lag)
-    sd = float(np.sqrt(weight @ (lag - centre) ** 2))
-    return shift + centre, max(2.0, sd)
+def _one_way(
+    one: _Rhythm, start: float, bins: int, two: _Rhythm, start_two: float, bins_two: int, step: float, size: int
+) -> Floats:
+    """For every lag k: stream `one` shifted by k bins against the nearest pictures of stream `two`."""
+    histogram = np.bincount(((one.times - start) / step).astype(np.int64), weights=one.weights, minlength=bins)
+    moments = start_two + (np.arange(bins_two) + 0.5) * step
+    at = np.searchsorted(two.times, moments)
+    before = two.times[np.clip(at - 1, 0, len(two.times) - 1)]
+    after = two.times[np.clip(at, 0, len(two.times) - 1)]
+    kind = np.searchsorted(_NEAR, np.minimum(np.abs(moments - before), np.abs(after - moments)))
+    first = max(0, int((two.times[0] - start_two) / step) - int(60 / step))
+    kind[:first] = -1
+    classes = len(_NEAR) + 1
+    chance = np.maximum(np.bincount(kind[kind >= 0], minlength=classes) / max(1, int((kind >= 0).sum())), 1e-4)
+    chance /= chance.sum()
+    usual = chance * (0.1 + 1.0 / (1.0 + (_NEAR_MIDDLE / (2.0 * two.tempo)) ** 1.5))
+    usual /= usual.sum()
+    indicator = (kind[None, :] == np.arange(classes)[:, None]).astype(np.float32)
+    spectrum = np.conj(np.fft.rfft(histogram, size))
+    counts = np.maximum(np.fft.irfft(spectrum * np.fft.rfft(indicator, size, axis=1), size, axis=1), 0.0)
+    total = counts.sum(axis=0)
+    share = (counts + _LEAN * usual[:, None]) / (total + _LEAN)
+    gain = (counts * np.log(share / chance[:, None])).sum(axis=0)
+    return np.asarray(gain + _AWAY * (float(histogram.sum()) - total))
 
 
 def _majority(streams: list[Stream]) -> None:

@@ -202,10 +202,12 @@ def _habits(scene: _Scene) -> dict[int, Habit]:
     }
     steps = {b: _steps(scene, rows) for b, rows in rows_of.items()}
     every = [np.concatenate(part) for part in zip(*steps.values(), strict=True)]
-    party = learn(every[0], every[1], every[2])
+    error = scene.where.error
+    usual = float(np.nanmedian(error)) if not np.isnan(error).all() else places.USUAL_ERROR_M
+    party = learn(every[0], every[1], every[2], error_m=usual)
     if len(steps) == 1:
         return dict.fromkeys(steps, party)
-    return {b: learn(*step, weak=party, belief=15.0) for b, step in steps.items()}
+    return {b: learn(*step, weak=party) for b, step in steps.items()}
 
 
 def _steps(scene: _Scene, rows: Ints) -> tuple[Floats, Floats, Floats]:
@@ -247,7 +249,7 @@ def _group(
     for body, habit in habits.items():
         mine = np.flatnonzero(scene.body[order] == body)
         gaps, metres, scale = _steps(scene, order[mine])
-        odds = habit.prior + habit.pause_evidence(gaps) + habit.step_evidence(metres, gaps, scale)
+        odds = habit.odds(gaps, metres, scale)
         odds = np.clip(odds, -12.0, 12.0)
         cut = (odds < _SURE) | (held_of[mine][1:] != held_of[mine][:-1])
         if ends:
@@ -275,7 +277,7 @@ def _group(
             fa, fb = a[ia], b[ib]
             metres = np.hypot(spans[2][fa] - spans[2][fb], spans[3][fa] - spans[3][fb])
             odds = odds + distance_evidence(
-                metres, np.hypot(spans[4][fa], spans[4][fb]), party.still_m, party.moved_m
+                metres, np.hypot(spans[4][fa], spans[4][fb]), party.still_long_m, party.moved_m
             )
             left.append(fa)
             right.append(fb)

@@ -1,154 +1,254 @@
-"""The habit of one photographer on one day: how long she pauses, and moves, within and between specimens.
+"""The habit of one photographer on one day: how long she pauses, and moves, within and between finds.
 
-Pauses are taken as log-normal, two kinds mixed; what the kinds are is learnt from the day's own
-pauses (expectation-maximisation with broad priors), so a hasty phone and a patient tripod are each
-read by their own measure. Displacements follow heavy-tailed laws, since fixes under trees err by
-metres to tens of metres and neighbouring fixes err alike.
+Pauses are a mixture of four kinds, each log-normal: the beat of shots at one find, the slow acts there
+(digging out the base, cutting, writing a slip), the hop to a neighbour in the same patch, and the way to
+the next find. Slow act and hop last alike; only the step of the fixes tells them apart. What the kinds are is
+learnt from the day's own pauses (expectation-maximisation with broad priors), so that a hasty phone and
+a patient tripod are each read by their own measure. Displacements follow heavy-tailed laws whose scale
+within a find grows with the pause, since neighbouring fixes err alike.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from catalog_gui.grouping.columns import Bools, Floats
+from catalog_gui.grouping.columns import Floats
 
-# Broad beliefs before any picture is seen, as log seconds: shots of one find follow each other in
-# about ten seconds, the next find comes after about two minutes; each within a factor of two or three.
-_WITHIN, _WITHIN_SD = np.log(10.0), 0.9
-_BETWEEN, _BETWEEN_SD = np.log(110.0), 1.0
-_SPREAD_WITHIN, _SPREAD_BETWEEN = 0.85, 0.95
-_SHARE = 0.75  # of pauses that lie within a specimen: about four shots a find
-_WEIGHT = 12.0  # pauses' worth of belief in the spreads and the share
-_SAMPLE = 1500  # pauses looked at when learning; more would change nothing and cost time
+DOUBLE_S = 1.8  # faster than anyone moves on: bursts, bracketing, a finger held too long
+_DOUBLE = 6.0  # log odds of such a pair
+_TINY = 1e-12
+_ONE_FIX = 0.93  # scale of the difference of two independent fixes over the 68 % error of one (normal law)
+_SAMPLE = 1200  # pauses looked at when learning; more would change nothing and cost time
+_ROUNDS = 30
+_STEADY_S = 90.0  # how fast a receiver's error wanders off (our estimate)
 
 
 @dataclass(frozen=True, slots=True)
 class Habit:
-    """Two kinds of pause (log s), their share, and two scales of displacement (m)."""
+    """Shares, centres and spreads (log s) of the four kinds of pause; scales of displacement (m)."""
 
-    within: float = float(_WITHIN)
-    within_sd: float = _SPREAD_WITHIN
-    between: float = float(_BETWEEN)
-    between_sd: float = _SPREAD_BETWEEN
-    share: float = _SHARE
-    still_m: float = 4.0
-    moved_m: float = 25.0
-    still_zero: float = 0.15
+    beat_share: float = 0.64
+    slow_share: float = 0.10
+    hop_share: float = 0.07
+    beat: float = 2.3  # log 10 s
+    beat_sd: float = 0.65
+    slow: float = 3.5  # log 33 s
+    slow_sd: float = 0.65
+    hop: float = 3.5  # log 33 s
+    hop_sd: float = 0.7
+    way: float = 4.6  # log 100 s
+    way_sd: float = 0.9
+    still_short_m: float = 1.2
+    still_long_m: float = 6.0
+    hop_m: float = 5.0
+    moved_m: float = 20.0
+    pace_m_s: float = 0.7
+    still_zero: float = 0.2
     moved_zero: float = 0.03
 
-    def pause_evidence(self, gaps: Floats) -> Floats:
-        """Natural log of how much better `gaps` (s) fit within one specimen than between two."""
-        x = np.log1p(np.maximum(gaps, 0.0))
-        ends = np.array([self.within, self.between])
-        low, high = (float(e) for e in self._raw(ends))
-        return _falling(x, self._raw(x), (self.within, self.between), (low, high))
-
-    def _raw(self, x: Floats) -> Floats:
-        return _log_bell(x, self.within, self.within_sd) - _log_bell(x, self.between, self.between_sd)
-
-    def step_evidence(self, metres: Floats, gaps: Floats, scale: Floats) -> Floats:
-        """The same for displacements; `scale` is the fixes' reported error over the usual one. NaN gives 0."""
-        known = ~np.isnan(metres)
-        d = np.where(known, metres, 0.0)
-        still = self.still_m * scale
-        moved = np.hypot(still, np.minimum(self.moved_m, 2.0 + 1.0 * np.maximum(gaps, 0.0)))
-        near = _log_disc(d, still)
-        far = _log_disc(d, moved)
-        same_fix = d < 0.05
-        evidence = np.where(
-            same_fix,
-            np.log(self.still_zero) - np.log(self.moved_zero),
-            near + np.log1p(-self.still_zero) - far - np.log1p(-self.moved_zero),
-        )
-        return np.where(known, np.clip(evidence, -6.0, 3.0), 0.0)
-
     @property
-    def prior(self) -> float:
-        return float(np.log(self.share) - np.log1p(-self.share))
+    def way_share(self) -> float:
+        return 1.0 - self.beat_share - self.slow_share - self.hop_share
+
+    def odds(self, gaps: Floats, metres: Floats, scale: Floats) -> Floats:
+        """Log odds that two consecutive pictures show one find.
+
+        `gaps` in s, `metres` between their fixes (NaN unknown), `scale` the fixes' reported error over the
+        usual one.
+        """
+        x = np.log(np.maximum(gaps, 0.5))
+        kinds = self.kinds(x, gaps, metres, scale)
+        odds = np.log(kinds[0] + kinds[1] + _TINY) - np.log(kinds[2] + kinds[3] + _TINY)
+        return np.where(gaps <= DOUBLE_S, np.maximum(odds, _DOUBLE), odds)
+
+    def kinds(self, x: Floats, gaps: Floats, metres: Floats, scale: Floats) -> Floats:
+        """Joint densities (4, n) of beat, slow act, hop and way; `x` is log `gaps`."""
+        inner = np.maximum(x, self.beat)  # quicker than the beat is no less together
+        near, hopped, far = self._steps(gaps, metres, scale)
+        return np.stack(
+            (
+                self.beat_share * _plain(inner, self.beat, self.beat_sd) * near,
+                self.slow_share * _plain(inner, self.slow, self.slow_sd) * near,
+                self.hop_share * _plain(inner, self.hop, self.hop_sd) * hopped,
+                self.way_share * _bell(inner, self.way, self.way_sd) * far,
+            )
+        )
+
+    def _steps(self, gaps: Floats, metres: Floats, scale: Floats) -> tuple[Floats, Floats, Floats]:
+        """Densities of displacements at one find, to a neighbour, and further; 1 where unknown."""
+        known = ~np.isnan(metres)
+        d = np.where(known, metres, 1.0)
+        still = self.still(gaps, scale)
+        hopped = np.hypot(still, self.hop_m)
+        moved = np.hypot(still, np.minimum(self.moved_m, 3.0 + self.pace_m_s * np.maximum(gaps, 0.0)))
+        same_fix = d < 0.05
+        near = np.where(same_fix, self.still_zero, (1.0 - self.still_zero) * _disc(d, still))
+        hop = np.where(same_fix, self.moved_zero, (1.0 - self.moved_zero) * _disc(d, hopped))
+        far = np.where(same_fix, self.moved_zero, (1.0 - self.moved_zero) * _disc(d, moved))
+        return np.where(known, near, 1.0), np.where(known, hop, 1.0), np.where(known, far, 1.0)
+
+    def still(self, gaps: Floats, scale: Floats) -> Floats:
+        """Scale (m) of apparent displacement while standing at one find, after pauses of `gaps` s."""
+        wander = -np.expm1(-np.maximum(gaps, 0.0) / _STEADY_S)
+        square = self.still_short_m**2 + self.still_long_m**2 * wander
+        return np.asarray(np.sqrt(square) * scale)
 
 
-def _log_bell(x: Floats, mean: float, sd: float) -> Floats:
-    """Log density of a bell with a floor of heavy tail: one pause in thirty is of another kind altogether."""
-    z = (x - mean) / sd
-    return np.asarray(
-        np.log(0.97 * np.exp(-0.5 * z * z) / sd + 0.03 * np.exp(-0.5 * (z / 2.5) ** 2) / (2.5 * sd))
-    )
+def _plain(x: Floats, mean: float, sd: float) -> Floats:
+    """Normal density (without its constant)."""
+    return np.asarray(np.exp(-0.5 * ((x - mean) / sd) ** 2) / sd)
 
 
-def _log_disc(d: Floats, scale: Floats) -> Floats:
-    """Log density in the plane of a two-dimensional t law with 3 degrees of freedom."""
-    return np.asarray(-2.0 * np.log(scale) - 2.5 * np.log1p((d / scale) ** 2 / 3.0))
+def _bell(x: Floats, mean: float, sd: float) -> Floats:
+    """Normal density with a floor of heavy tail: one pause in fifty is of another kind altogether."""
+    z = ((x - mean) / sd) ** 2
+    return np.asarray((0.98 * np.exp(-0.5 * z) + 0.02 / 2.5 * np.exp(-0.08 * z)) / sd)
 
 
-def _falling(x: Floats, evidence: Floats, ends: tuple[float, float], at_ends: tuple[float, float]) -> Floats:
-    """Make evidence fall with the pause: outside the bells' centres a wider bell must not win it back."""
-    evidence = np.where(x < ends[0], np.maximum(evidence, at_ends[0]), evidence)
-    return np.where(x > ends[1], np.minimum(evidence, at_ends[1]), evidence)
+def _disc(d: Floats, scale: Floats) -> Floats:
+    """Density in the plane of a two-dimensional t law with 4 degrees of freedom."""
+    return np.asarray((1.0 + (d / scale) ** 2 / 4.0) ** -3 / scale**2)
 
 
 def learn(
-    gaps: Floats, metres: Floats, scale: Floats, weak: Habit | None = None, belief: float = 6.0
+    gaps: Floats, metres: Floats, scale: Floats, weak: Habit | None = None, error_m: float = 8.0
 ) -> Habit:
     """Learn a habit from consecutive pauses (s) and displacements (m, NaN unknown) of one photographer.
 
-    `weak` is what is believed beforehand (the whole party's habit), `belief` its weight in pauses.
+    `weak` is what is believed beforehand (the whole party's habit); without it `error_m` is the usual 68 %
+    error of a fix. Several starting points are tried,
+    since a day of bursts and a day on a tripod look alike from far away; the likeliest is kept.
     """
-    prior = weak or Habit()
-    if len(gaps) == 0:
+    prior = weak or Habit(still_long_m=_ONE_FIX * error_m)
+    use = gaps > DOUBLE_S
+    gaps, metres, scale = gaps[use], metres[use], scale[use]
+    if len(gaps) < 3:
         return prior
     if len(gaps) > _SAMPLE:
-        step = len(gaps) / _SAMPLE
-        rows = (np.arange(_SAMPLE) * step).astype(np.int64)
+        rows = (np.arange(_SAMPLE) * (len(gaps) / _SAMPLE)).astype(np.int64)
         gaps, metres, scale = gaps[rows], metres[rows], scale[rows]
-    x = np.log1p(np.maximum(gaps, 0.0))
-    known = ~np.isnan(metres)
-    habit = prior
-    for _ in range(25):
-        odds = habit.prior + habit.pause_evidence(gaps) + habit.step_evidence(metres, gaps, scale)
-        together = 1.0 / (1.0 + np.exp(-np.clip(odds, -30, 30)))
-        fresh = _maximise(x, together, metres, scale, known, prior, belief)
-        moved = abs(fresh.within - habit.within) + abs(fresh.between - habit.between)
-        habit = fresh
-        if moved < 1e-3:
-            break
-    return habit
+    x = np.log(gaps)
+    starts = [prior]
+    if weak is None and len(x) >= 12:
+        for share in (0.55, 0.7, 0.82, 0.9):
+            split = float(np.quantile(x, share))
+            low, high = x[x <= split], x[x > split]
+            if len(low) and len(high):
+                centre = float(np.median(low))
+                way = max(float(np.median(high)), centre + 0.9)
+                middle = 0.5 * (centre + way)
+                starts.append(replace(prior, beat=centre, way=way, slow=middle, hop=middle))
+    tried = [_climb(start, prior, x, gaps, metres, scale, 6) for start in starts]
+    best = max(tried, key=lambda pair: pair[1])[0]
+    return _climb(best, prior, x, gaps, metres, scale, _ROUNDS)[0]
+
+
+def _climb(
+    habit: Habit, prior: Habit, x: Floats, gaps: Floats, metres: Floats, scale: Floats, rounds: int
+) -> tuple[Habit, float]:
+    """Expectation-maximisation from `habit`; returns the habit and its penalised log likelihood."""
+    value = -np.inf
+    for _ in range(rounds):
+        kinds = habit.kinds(x, gaps, metres, scale)
+        total = kinds.sum(axis=0) + _TINY
+        fresh_value = float(np.log(total).sum()) + _penalty(habit, prior)
+        habit = _maximise(x, kinds / total, gaps, metres, scale, habit, prior)
+        if fresh_value - value < 0.05:
+            return habit, fresh_value
+        value = fresh_value
+    return habit, value
+
+
+# How much is believed beforehand: sd of the centres (log s), and weights in pauses.
+_CENTRE_SD, _SLOW_SD, _WAY_SD = 0.8, 0.5, 0.8
+_SPREAD_WEIGHT, _SHARE_WEIGHT, _STEP_WEIGHT, _MIDDLE_WEIGHT = 15.0, 15.0, 8.0, 40.0
+
+
+def _penalty(habit: Habit, prior: Habit) -> float:
+    log_prior = -0.5 * (
+        ((habit.beat - prior.beat) / _CENTRE_SD) ** 2
+        + ((habit.slow - max(prior.slow, habit.beat + 0.7)) / _SLOW_SD) ** 2
+        + ((habit.hop - max(prior.hop, habit.beat + 0.4)) / _SLOW_SD) ** 2
+        + ((habit.way - prior.way) / _WAY_SD) ** 2
+    )
+    for share, usual in zip(_shares(habit), _shares(prior), strict=True):
+        log_prior += _SHARE_WEIGHT * usual * float(np.log(max(share, 1e-6)))
+    for sd, usual in zip(_spreads(habit), _spreads(prior), strict=True):
+        log_prior -= 0.5 * _SPREAD_WEIGHT * (2 * float(np.log(sd)) + (usual / sd) ** 2)
+    return log_prior
+
+
+def _shares(habit: Habit) -> tuple[float, ...]:
+    return habit.beat_share, habit.slow_share, habit.hop_share, habit.way_share
+
+
+def _spreads(habit: Habit) -> tuple[float, ...]:
+    return habit.beat_sd, habit.slow_sd, habit.hop_sd, habit.way_sd
 
 
 def _maximise(
-    x: Floats, together: Floats, metres: Floats, scale: Floats, known: Bools, prior: Habit, belief: float
+    x: Floats, kinds: Floats, gaps: Floats, metres: Floats, scale: Floats, habit: Habit, prior: Habit
 ) -> Habit:
-    apart = 1.0 - together
-    n_in, n_out = float(together.sum()), float(apart.sum())
-    within, within_sd = _bell(x, together, n_in, prior.within, prior.within_sd, belief)
-    between, between_sd = _bell(x, apart, n_out, prior.between, prior.between_sd, belief)
-    between = max(between, within + 0.8)
-    share = (n_in + _WEIGHT * prior.share) / (n_in + n_out + _WEIGHT)
-    still, moved, zero_in, zero_out = prior.still_m, prior.moved_m, prior.still_zero, prior.moved_zero
-    if known.any():
-        d, s = metres[known], scale[known]
-        win, wout = together[known], apart[known]
-        same = d < 0.05
-        zero_in = (float(win[same].sum()) + 8 * prior.still_zero) / (float(win.sum()) + 8)
-        zero_out = (float(wout[same].sum()) + 8 * prior.moved_zero) / (float(wout.sum()) + 8)
-        zero_out = min(zero_out, 0.8 * zero_in)
-        still = _disc(d[~same] / s[~same], win[~same], prior.still_m, belief)
-        moved = _disc(d[~same], wout[~same], prior.moved_m, belief)
-        moved = max(moved, 1.5 * still)
-    return Habit(within, within_sd, between, between_sd, share, still, moved, zero_in, zero_out)
-
-
-def _bell(x: Floats, w: Floats, total: float, mean: float, sd: float, belief: float) -> tuple[float, float]:
-    centre = (float(w @ x) + belief * mean) / (total + belief)
-    squares = float(w @ (x - centre) ** 2)
-    variance = (squares + _WEIGHT * sd * sd) / (total + _WEIGHT)
-    return centre, float(np.clip(np.sqrt(variance), 0.35, 1.4))
-
-
-def _disc(d: Floats, w: Floats, scale: float, belief: float) -> float:
-    """Scale of the two-dimensional t law (3 degrees of freedom), one reweighting step from the present one."""
-    weight = w * 5.0 / (3.0 + (d / scale) ** 2)
-    return float(
-        np.sqrt((float(weight @ (d * d)) / 2.0 + belief * scale * scale) / (float(w.sum()) + belief))
+    beat, slow, hop, way = kinds
+    counts = kinds.sum(axis=1)
+    shares = (counts + _SHARE_WEIGHT * np.array(_shares(prior))) / (float(counts.sum()) + _SHARE_WEIGHT)
+    # Little tells a slow act from a hop: how they share what lies between is mostly belief.
+    middle, usual = float(shares[1] + shares[2]), prior.slow_share / (prior.slow_share + prior.hop_share)
+    slow_part = (float(counts[1]) + _MIDDLE_WEIGHT * usual) / (float(counts[1] + counts[2]) + _MIDDLE_WEIGHT)
+    shares[1], shares[2] = middle * slow_part, middle * (1.0 - slow_part)
+    n_beat, n_slow, n_hop, n_way = counts.tolist()
+    beat_mean, beat_sd = _centre(x, beat, n_beat, prior.beat, _CENTRE_SD, habit.beat_sd, prior.beat_sd)
+    way_mean, way_sd = _centre(x, way, n_way, prior.way, _WAY_SD, habit.way_sd, prior.way_sd)
+    way_mean = max(way_mean, beat_mean + 0.8)
+    slow_prior, hop_prior = max(prior.slow, beat_mean + 0.7), max(prior.hop, beat_mean + 0.4)
+    middle_mean, middle_sd = _centre(
+        x, slow + hop, n_slow + n_hop, slow_prior, _SLOW_SD, habit.slow_sd, prior.slow_sd
     )
+    slow_mean = hop_mean = max(middle_mean, beat_mean + 0.5)
+    slow_sd = hop_sd = middle_sd
+    fresh = replace(
+        habit,
+        beat_share=float(shares[0]), slow_share=float(shares[1]), hop_share=float(shares[2]),
+        beat=beat_mean, beat_sd=beat_sd, slow=slow_mean, slow_sd=slow_sd,
+        hop=hop_mean, hop_sd=hop_sd, way=way_mean, way_sd=way_sd,
+    )  # fmt: skip
+    known = ~np.isnan(metres)
+    if not known.any():
+        return fresh
+    d, g = metres[known], gaps[known]
+    same, hopped, apart = (beat + slow)[known], hop[known], way[known]
+    zero = d < 0.05
+    still_zero = (float(same[zero].sum()) + 8 * prior.still_zero) / (float(same.sum()) + 8)
+    away = apart + hopped
+    moved_zero = (float(away[zero].sum()) + 8 * prior.moved_zero) / (float(away.sum()) + 8)
+    d, g, s = d[~zero], g[~zero], scale[known][~zero]
+    same, hopped, apart = same[~zero], hopped[~zero], apart[~zero]
+    # What part of a short step is jitter and what part drift is not learnt: both scale alike.
+    usual_scale = prior.still(g, s)
+    grown = _radius(d / usual_scale, same, habit.still_long_m / prior.still_long_m, 1.0)
+    still_short, still_long = grown * prior.still_short_m, grown * prior.still_long_m
+    free = g > 30.0
+    moved = _radius(d[free], apart[free], habit.moved_m, prior.moved_m)
+    return replace(
+        fresh,
+        still_short_m=still_short, still_long_m=still_long, moved_m=max(moved, 1.3 * still_long),
+        still_zero=still_zero, moved_zero=min(moved_zero, 0.8 * still_zero),
+    )  # fmt: skip
+
+
+def _centre(
+    x: Floats, weight: Floats, total: float, prior: float, prior_sd: float, sd: float, usual_sd: float
+) -> tuple[float, float]:
+    belief = (sd / prior_sd) ** 2
+    mean = (float(weight @ x) + belief * prior) / (total + belief)
+    square = (float(weight @ (x - mean) ** 2) + _SPREAD_WEIGHT * usual_sd**2) / (total + _SPREAD_WEIGHT)
+    return mean, float(np.clip(np.sqrt(square), 0.2, 1.4))
+
+
+def _radius(d: Floats, weight: Floats, scale: float, prior: float) -> float:
+    """Scale of the two-dimensional t law (4 degrees of freedom), one reweighting step from the present one."""
+    w = weight * 6.0 / (4.0 + (d / scale) ** 2)
+    square = (float(w @ (d * d)) / 2.0 + _STEP_WEIGHT * prior**2) / (float(weight.sum()) + _STEP_WEIGHT)
+    return float(np.sqrt(square))

@@ -1,0 +1,1 @@
+"""How well pictures are sorted, measured on simulated forays with known truth."""
