@@ -81,6 +81,40 @@ _BY_GENUS: dict[str, Likeness] = {
 }
 
 
+_GILLED = (FORM, frozenset({"agaric"}))
+_PALE = frozenset({"white", "cream", "pink"})
+_BY_LOOKS: tuple[tuple[Likeness, tuple[tuple[str, frozenset[str]], ...]], ...] = (
+    (Likeness.BOLETE, ((FORM, frozenset({"bolete"})),)),
+    (Likeness.AMANITA, (_GILLED, ("base.volva", frozenset()))),
+    (Likeness.AMANITA, (_GILLED, ("cap.patches", frozenset()))),
+    (Likeness.AMANITA, ((FORM, frozenset({"egg"})),)),
+    (Likeness.BRITTLE, (_GILLED, ("gills.milk", frozenset()))),
+    (Likeness.BRITTLE, (_GILLED, ("stem.fibre", frozenset({"brittle"})))),
+    (Likeness.WEBCAP, (_GILLED, ("ring.cortina", frozenset()))),
+    (Likeness.AGARICUS, (_GILLED, ("print.colour", frozenset({"chocolate", "violet-brown", "black"})))),
+    (
+        Likeness.BROWN_ON_WOOD,
+        (
+            _GILLED,
+            ("print.colour", frozenset({"rust", "brown", "ochre"})),
+            ("place.substrate", frozenset({"stump", "buried-wood", "wood-chips"})),
+        ),
+    ),
+    (
+        Likeness.FUNNEL,
+        (
+            _GILLED,
+            ("gills.attachment", frozenset({"decurrent"})),
+            ("cap.colour", frozenset({"white", "cream", "buff", "grey"})),
+        ),
+    ),
+    (Likeness.AMANITA, (_GILLED, ("gills.attachment", frozenset({"free", "nearly-free"})))),
+    (Likeness.AMANITA, (_GILLED, ("ring.kind", frozenset()), ("gills.colour", _PALE))),
+    (Likeness.AMANITA, (_GILLED, ("ring.kind", frozenset()), ("print.colour", _PALE))),
+)
+"""What has to be seen (a feature, and one of these states; none: any) to remind of it; the first rule wins."""
+
+
 @dataclass(frozen=True, slots=True)
 class Asked:
     """One line of the checklist. `due` is when it is likely gone; None where it stays or the find is old."""
@@ -153,33 +187,15 @@ def likeness_of(evidence: Sequence[Evidence], name: str = "") -> Likeness | None
     genus = words[0] if words else ""
     if genus in _BY_GENUS:
         return _BY_GENUS[genus]
-    seen = {(row.feature, state) for row in evidence if row.standing is Standing.SEEN for state in row.states}
-    features = {row.feature for row in evidence if row.standing is Standing.SEEN}
-
-    def any_of(feature: str, *states: str) -> bool:
-        return any((feature, state) in seen for state in states)
-
-    if any_of(FORM, "bolete") or genus.endswith("boletus"):
+    if genus.endswith("boletus"):
         return Likeness.BOLETE
-    if seen and not any_of(FORM, "agaric") and any(feature == FORM for feature, _ in seen):
-        return None
-    if "base.volva" in features or "cap.patches" in features or "whole.egg-stage" in features:
-        return Likeness.AMANITA
-    if "gills.milk" in features or any_of("stem.fibre", "brittle"):
-        return Likeness.BRITTLE
-    if "ring.cortina" in features:
-        return Likeness.WEBCAP
-    if any_of("print.colour", "chocolate", "violet-brown", "black"):
-        return Likeness.AGARICUS
-    if any_of("print.colour", "rust", "brown", "ochre") and any_of(
-        "place.substrate", "stump", "buried-wood", "wood-chips"
-    ):
-        return Likeness.BROWN_ON_WOOD
-    if any_of("gills.attachment", "decurrent") and any_of("cap.colour", "white", "cream", "buff", "grey"):
-        return Likeness.FUNNEL
-    pale_gills = any_of("gills.colour", "white", "cream", "pink") or any_of("print.colour", "white", "cream")
-    if any_of("gills.attachment", "free", "nearly-free") or (pale_gills and "ring.kind" in features):
-        return Likeness.AMANITA
+    shown = {row.feature: frozenset(row.states) for row in evidence if row.standing is Standing.SEEN}
+    for likeness, conditions in _BY_LOOKS:
+        if all(
+            feature in shown and (not states or not shown[feature].isdisjoint(states))
+            for feature, states in conditions
+        ):
+            return likeness
     return None
 
 

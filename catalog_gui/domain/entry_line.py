@@ -63,6 +63,9 @@ class Offer:
     entries: tuple[Entry, ...] = ()
 
 
+_Ranked = list[tuple[tuple[float, ...], Offer]]
+
+
 @dataclass(frozen=True, slots=True)
 class Around:
     """What is known while she types; it decides which of several fitting offers stands first.
@@ -143,7 +146,7 @@ class EntryIndex:
         query = words_of(first)
         if not query:
             return ()
-        found: list[tuple[tuple[float, ...], Offer]] = []
+        found: _Ranked = []
         recent = set(around.recent)
         of_features: dict[tuple[str, str], float] = {}
         for words in self._states:
@@ -197,8 +200,8 @@ class EntryIndex:
         words = ", ".join(one.name for one in states)
         return Offer(feature, words if typed.sure else f"{words} (doubted)", state, (entry,))
 
-    def _jumps(self, query: tuple[str, ...], around: Around) -> list[tuple[tuple[float, ...], Offer]]:
-        found = []
+    def _jumps(self, query: tuple[str, ...], around: Around) -> _Ranked:
+        found: _Ranked = []
         for words in self._features:
             cost = _all_cost(query, words.feature_words)
             if cost >= 20:
@@ -218,7 +221,7 @@ class EntryIndex:
         if not query:
             feature = self.vocabulary.feature(around.asked)
             return () if feature is None else self._standing_of(feature, typed)
-        found: list[tuple[tuple[float, ...], Offer]] = []
+        found: _Ranked = []
         for words in self._features:
             cost = _all_cost(query, words.feature_words)
             if cost >= _NO_MATCH:
@@ -273,7 +276,7 @@ class EntryIndex:
         self, text: str, spans: tuple[Span, ...], typed: _Typed, around: Around
     ) -> tuple[Offer, ...]:
         query = words_of(text)
-        found: list[tuple[tuple[float, ...], Offer]] = []
+        found: _Ranked = []
         for words in self._features:
             feature = words.feature
             if feature.kind != "number":

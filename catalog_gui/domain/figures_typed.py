@@ -1,4 +1,4 @@
-"""Sizes as people type them: '45-60', '4.5–6 cm', '8–10 × 6 µm', and their conversion to the unit of a feature."""
+"""Sizes as people type them ('45-60', '4.5–6 cm', '8–10 × 6 µm'), brought into the unit of a feature."""
 
 from __future__ import annotations
 

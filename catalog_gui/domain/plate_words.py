@@ -24,7 +24,7 @@ _COUNTED = frozenset({"volva", "ring", "root", "net on the stem"})
 
 @dataclass(frozen=True, slots=True)
 class Weight:
-    """How much of the reference hangs on a feature: `grave` counts confusions with a fatal taxon it separates."""
+    """How many confusions of the reference a feature separates; `grave` counts those with a fatal taxon."""
 
     grave: int = 0
     any: int = 0

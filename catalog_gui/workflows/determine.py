@@ -1,4 +1,4 @@
-"""Giving a name: who, when, on what basis, how sure. A new opinion is a further slip, nothing is overwritten."""
+"""Giving a name: who, when, on what basis, how sure. A new opinion is a further slip; none is overwritten."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The plate: which picture stands for which part. A choice is kept as a crop mark, so it travels with the marks."""
+"""The plate: which picture stands for which part. A choice is kept as a crop mark among the other marks."""
 
 from __future__ import annotations
 
@@ -48,7 +48,7 @@ def put_on_panel(
     surroundings: Surroundings,
     box: Box | None = None,
 ) -> Mark:
-    """Let a picture, or the piece `box` of it, stand for a part; an earlier choice for that part is replaced."""
+    """Let a picture, or the piece `box` of it, stand for a part in place of an earlier choice."""
     if work.specimens.get(specimen_id) is None:
         raise BadInput("That specimen is not there any longer.")
     if part not in {panel.value for panel in PANELS}:
@@ -137,7 +137,7 @@ def _around(marks: Sequence[Mark]) -> Box:
 
 
 def _grown(box: Box, photo: Photo) -> Box:
-    """With room around it, so that one sees where on the fruit body it is; at least a quarter of the picture."""
+    """With room around it, at least a quarter of the picture: one sees where on the fruit body it is."""
     width, height = photo.upright_size
     left, top, right, bottom = box
     across = max((right - left) * 1.6, width / 4)

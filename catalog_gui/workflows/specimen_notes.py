@@ -1,4 +1,4 @@
-"""What belongs to the specimen as a whole: where it grew, in what state it came, and what still has to be done."""
+"""What belongs to the specimen as a whole: where it grew, how it came, and what still has to be done."""
 
 from __future__ import annotations
 
