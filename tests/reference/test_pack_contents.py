@@ -181,6 +181,12 @@ def test_every_id_resolves() -> None:
         assert set(row["forms"].split("|")) <= STATES["whole.form"], row
 
 
+def test_described_features_apply_to_the_form_of_the_taxon() -> None:
+    for row in rows("taxon_states") + rows("taxon_sizes"):
+        forms = set(FEATURES[row["feature"]]["forms"].split("|"))
+        assert forms == {"all"} or forms & set(TAXA[row["taxon"]]["forms"].split("|")), row
+
+
 def test_names_have_authorities() -> None:
     for row in TAXA.values():
         assert all(row[column] for column in ("authority", "english", "group")), row
