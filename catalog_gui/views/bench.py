@@ -33,6 +33,7 @@ class Bench(QObject):
     said = Signal(str)  # a short message for the line at the foot of the window
     trouble = Signal(str)  # a message that needs to be seen
     preferences_changed = Signal(object)
+    feature_wanted = Signal(str)  # go to this feature on Describe
 
     def __init__(
         self,

@@ -118,7 +118,7 @@ class MainWindow(QMainWindow):
         self._forays.aboutToShow.connect(self._fill_forays)
         self._act(foray, "account", "&Account of the last take-in", self._show_account)
         foray.addSeparator()
-        self._act(foray, "preferences", "&Preferences…", self._show_preferences, "Ctrl+,")
+        self._act(foray, "preferences", "&Preferences…", self.show_preferences, "Ctrl+,")
         foray.addSeparator()
         self._act(foray, "close", "&Close", self.close, QKeySequence(QKeySequence.StandardKey.Quit))
         change = bar.addMenu("&Change")
@@ -251,7 +251,8 @@ class MainWindow(QMainWindow):
         dialog.destroyed.connect(lambda _=None, d=dialog: self._accounts.remove(d))
         dialog.show()
 
-    def _show_preferences(self) -> None:
+    def show_preferences(self) -> None:
+        """Open the preferences."""
         if callable(self._preferences_dialog):
             self._preferences_dialog(self.bench, self)
 
