@@ -42,6 +42,7 @@ _SUB_TAGS = {
     },
 }
 _WANTED_MAIN = {*_MAIN_TAGS, *_SUB_TAGS}
+_JPEG_AT, _JPEG_LENGTH, _PIXEL_WIDTH = 0x0201, 0x0202, 0xA002
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,3 +91,22 @@ def read_tiff(source: BinaryIO) -> Tags:
     texts = {name: entry.text() for name, entry in found.items() if entry.kind in (ASCII, 7)}
     numbers = {name: entry.numbers() for name, entry in found.items() if entry.kind != ASCII}
     return Tags(texts, numbers, DAMAGED if damaged else "")
+
+
+def embedded_jpeg(block: bytes) -> tuple[bytes, int]:
+    """The small JPEG in a block (its second directory), b'' when there is none, and the width in px that
+    the camera wrote for its whole picture, 0 when it wrote none."""
+    block = block[6:] if block[:6] == b"Exif\0\0" else block
+    endian = byte_order(block)
+    if not endian or len(block) < 8:
+        return b"", 0
+    source = io.BytesIO(block)
+    first = int.from_bytes(block[4:8], "little" if endian == "<" else "big")
+    main = read_directory(source, first, endian, {_EXIF_IFD})
+    width: tuple[int, ...] = ()
+    for offset in main.integers(_EXIF_IFD)[:1]:
+        width = read_directory(source, offset, endian, {_PIXEL_WIDTH}).integers(_PIXEL_WIDTH)
+    small = read_directory(source, main.following, endian, {_JPEG_AT, _JPEG_LENGTH})
+    at, length = small.integers(_JPEG_AT), small.integers(_JPEG_LENGTH)
+    jpeg = block[at[0] : at[0] + length[0]] if at and length else b""
+    return jpeg, width[0] if width else 0

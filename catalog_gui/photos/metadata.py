@@ -108,9 +108,8 @@ def _look_at_tiff(file: BinaryIO, path: str) -> Look:
     layout = tiff_layout(file)
     tags = read_tiff(file)
     if not layout.raw:
-        with open_picture(file, "TIFF") as picture:
-            width, height = picture.size
-        return Look("TIFF", width, height, _orientation(tags), tags)
+        with open_picture(file, "TIFF"):  # it can be opened; its size there may be turned already
+            return Look("TIFF", layout.width, layout.height, _orientation(tags), tags)
     if not layout.previews:
         raise PictureRefused("This raw file holds no preview that can be shown.", path=path)
     best = layout.previews[-1]

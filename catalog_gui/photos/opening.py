@@ -123,14 +123,18 @@ def readable(path: str) -> Iterator[tuple[BinaryIO, os.stat_result]]:
         handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
     except (OSError, ValueError) as error:
         raise refused(path, error) from error
+    info = os.fstat(handle)
+    why_not = ""
+    if stat.S_ISDIR(info.st_mode):
+        why_not = "This is a folder, not a picture."
+    elif not stat.S_ISREG(info.st_mode):
+        why_not = "This is a device or a pipe, not a picture."
+    elif info.st_size == 0:
+        why_not = "The file is empty (0 bytes)."
+    if why_not:
+        os.close(handle)
+        raise PictureRefused(why_not, path=path)
     with os.fdopen(handle, "rb", buffering=HEAD_BYTES) as file:
-        info = os.fstat(handle)
-        if stat.S_ISDIR(info.st_mode):
-            raise PictureRefused("This is a folder, not a picture.", path=path)
-        if not stat.S_ISREG(info.st_mode):
-            raise PictureRefused("This is a device or a pipe, not a picture.", path=path)
-        if info.st_size == 0:
-            raise PictureRefused("The file is empty (0 bytes).", path=path)
         yield file, info
 
 

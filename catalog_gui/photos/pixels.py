@@ -5,13 +5,14 @@ from __future__ import annotations
 import io
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import BinaryIO
 
-from PIL import ExifTags, Image, ImageCms
+from PIL import Image, ImageCms
 
 from catalog_gui.domain.problem import PictureRefused
+from catalog_gui.photos.exif import embedded_jpeg
 from catalog_gui.photos.metadata import Look, look
 from catalog_gui.photos.opening import open_picture, readable, refused
 from catalog_gui.photos.raw import EmbeddedJpeg, tiff_layout
@@ -126,16 +127,9 @@ def embedded_preview(path: str) -> Pixels | None:
                 return _pixels(_srgb(_loaded(picture)), *full)
         elif found.format == "JPEG":
             with open_picture(file, "JPEG") as picture:
-                exif = picture.getexif()
-                directory = exif.get_ifd(ExifTags.IFD.IFD1)
-                written_width = exif.get_ifd(ExifTags.IFD.Exif).get(ExifTags.Base.ExifImageWidth)
-                block = picture.info.get("exif", b"")[6:]
-            start, length = directory.get(0x201), directory.get(0x202)
-            if not isinstance(start, int) or not isinstance(length, int):
-                return None
-            if isinstance(written_width, int) and written_width not in (0, found.width, found.height):
+                jpeg, written_width = embedded_jpeg(picture.info.get("exif") or b"")
+            if written_width not in (0, found.width, found.height):
                 return None  # cropped since: editors leave the camera's preview of the whole as it was
-            jpeg = block[start : start + length]
         else:
             return None
         if not jpeg:
@@ -156,6 +150,8 @@ def _opened(path: str) -> Iterator[tuple[Look, Image.Image]]:
         else:
             format_ = found.format if found.format in ("JPEG", "PNG", "WebP", "HEIF") else "TIFF"
             with open_picture(file, format_) as picture:
+                if format_ == "TIFF":  # Pillow turns these, and only these, while it decodes
+                    found = replace(found, width=picture.width, height=picture.height, orientation=1)
                 yield found, picture
 
 

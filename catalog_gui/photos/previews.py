@@ -6,6 +6,7 @@ import os
 import re
 import secrets
 from collections.abc import Callable
+from contextlib import suppress
 from hashlib import blake2b
 from pathlib import Path
 
@@ -65,7 +66,8 @@ class Previews:
             beside.write_bytes(picture + _seal(picture))
             os.replace(beside, place)  # noqa: PTH105 - the one call that is atomic on every system
         except OSError:
-            beside.unlink(missing_ok=True)
+            with suppress(OSError):
+                beside.unlink(missing_ok=True)
 
 
 def _seal(picture: bytes) -> bytes:

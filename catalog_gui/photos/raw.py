@@ -10,9 +10,12 @@ from typing import BinaryIO
 from catalog_gui.photos.tiff import Directory, byte_order, read_directory
 
 # TIFF 6.0, TIFF/EP and DNG 1.4 tag numbers
+_WIDTH, _HEIGHT = 0x100, 0x101
 _COMPRESSION, _PHOTOMETRIC, _STRIP_OFFSETS, _STRIP_COUNTS = 0x103, 0x106, 0x111, 0x117
 _SUB_IFDS, _JPEG_AT, _JPEG_LENGTH, _DNG_VERSION = 0x14A, 0x201, 0x202, 0xC612
 _WANTED = {
+    _WIDTH,
+    _HEIGHT,
     _COMPRESSION,
     _PHOTOMETRIC,
     _STRIP_OFFSETS,
@@ -38,8 +41,13 @@ class EmbeddedJpeg:
 
 @dataclass(frozen=True, slots=True)
 class TiffLayout:
-    """What stands in a TIFF-shaped file. `raw` is whether its main picture is sensor data."""
+    """What stands in a TIFF-shaped file. `raw` is whether its main picture is sensor data.
 
+    `width` and `height` are those of the first directory as stored, 0 when absent.
+    """
+
+    width: int
+    height: int
     raw: bool
     dng: bool
     previews: tuple[EmbeddedJpeg, ...]  # smallest first
@@ -52,7 +60,9 @@ def tiff_layout(file: BinaryIO) -> TiffLayout:
     raw = head[8:10] == b"CR"
     dng = False
     previews: dict[int, EmbeddedJpeg] = {}
+    sizes: list[tuple[int, ...]] = []
     for directory in _directories(file, head):
+        sizes.append((*directory.integers(_WIDTH)[:1], *directory.integers(_HEIGHT)[:1]))
         dng = dng or _DNG_VERSION in directory.entries
         sensor = bool(_SENSOR & set(directory.integers(_PHOTOMETRIC)))
         raw = raw or dng or sensor
@@ -65,7 +75,10 @@ def tiff_layout(file: BinaryIO) -> TiffLayout:
         found = _jpeg_at(file, *span) if len(span) == 2 and not sensor else None
         if found is not None:
             previews[found.offset] = found
-    return TiffLayout(raw, dng, tuple(sorted(previews.values(), key=lambda one: one.width * one.height)))
+    width, height = next((one for one in sizes[:1] if len(one) == 2), (0, 0))
+    return TiffLayout(
+        width, height, raw, dng, tuple(sorted(previews.values(), key=lambda one: one.width * one.height))
+    )
 
 
 def _directories(file: BinaryIO, head: bytes) -> Iterator[Directory]:

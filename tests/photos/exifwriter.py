@@ -58,9 +58,9 @@ def srational(*pairs: tuple[int, int]) -> Value:
 class TiffWriter:
     """Children first: blobs and directories give their offset, which the parent then points to."""
 
-    def __init__(self, endian: str = "<") -> None:
+    def __init__(self, endian: str = "<", mark: bytes = b"") -> None:
         self.endian = endian
-        self.data = bytearray(8)
+        self.data = bytearray(8) + mark
 
     def blob(self, data: bytes) -> int:
         if len(self.data) % 2:
@@ -138,7 +138,7 @@ def raw_file(
     `kind`: 'DNG' keeps the preview as one JPEG strip of a sub-directory, 'NEF' as an interchange JPEG of
     one, 'ARW' as an interchange JPEG of IFD0, 'CR2' as the JPEG strip of IFD0. `jpeg` b'' leaves it out.
     """
-    writer = TiffWriter(endian)
+    writer = TiffWriter(endian, b"CR\2\0\0\0\0\0" if kind == "CR2" else b"")
     fields = dict(main)
     if exif:
         fields[0x8769] = long(writer.directory(exif))
@@ -180,11 +180,6 @@ def raw_file(
         following = writer.directory({0x103: short(6), 0x201: long(at), 0x202: long(len(small))})
     if kind == "DNG":
         fields[0xC612] = byte(1, 4, 0, 0)
-    if kind == "CR2":
-        writer.data[8:8] = b""  # the mark at byte 8 is laid by the caller's first blob, see below
-        following = writer.directory(
-            {0x103: short(6), 0x111: long(writer.blob(b"\xff\xd8\xff\xc4")), 0x117: long(4)}, following
-        )
-    else:
+    if kind != "CR2":
         fields[0x14A] = long(*subs)
     return writer.finish(writer.directory(fields, following))
