@@ -137,7 +137,7 @@ def test_the_quick_key_tells_files_apart_and_copies_together(tmp_path: Path) -> 
 
 
 def test_counters() -> None:
-    """The DCF rule (CIPA DC-009): four free characters, four digits; the rest is common practice, no source."""
+    """The DCF rule (CIPA DC-009): four free characters, four digits; else common practice, no source."""
     for name, expected in {
         "IMG_5195.HEIC": 5195,
         "DSCN0010.jpg": 10,
