@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from catalog_gui.views.main_window import MainWindow
 
 DEMO_TITLE = "demo foray, invented"
-DEMO_EVENING = datetime(2025, 10, 18, 17, 40, tzinfo=UTC)
+DEMO_EVENING = datetime(2025, 10, 18, 20, 15, tzinfo=UTC)
 """The demo is lived on the evening of its own day, so that what cannot wait is still waiting."""
 
 
