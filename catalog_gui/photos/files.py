@@ -10,12 +10,10 @@ from pathlib import Path
 from typing import BinaryIO
 
 from catalog_gui.domain.foray import Track
-from catalog_gui.domain.foray import Track
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.problem import PictureRefused, Refusal
 from catalog_gui.photos.metadata import read_photo
 from catalog_gui.photos.opening import readable, refused
-from catalog_gui.photos.tracks import read_tracks
 from catalog_gui.photos.tracks import read_tracks
 
 _DIGITS = re.compile(r"(\d+)")
@@ -67,14 +65,6 @@ class DiskPictures:
                 return _sha256(file)
         except OSError as error:
             raise refused(path, error) from error
-
-    def exists(self, path: str) -> bool:
-        """Whether the file can still be reached."""
-        return Path(path).is_file()
-
-    def tracks(self, path: str) -> tuple[Track, ...]:
-        """The walks of one GPX file, ids left ''. Raises Problem with the reason."""
-        return read_tracks(path)
 
     def exists(self, path: str) -> bool:
         """Whether the file can still be reached."""

@@ -64,6 +64,12 @@ def thumbnail_jpeg(path: str, edge: int) -> bytes:
         return _as_jpeg(small)
 
 
+def smaller_jpeg(jpeg: bytes, edge: int) -> bytes:
+    """One of our own previews, whole and upright, scaled down further."""
+    with Image.open(io.BytesIO(jpeg), formats=["JPEG"]) as picture:
+        return _as_jpeg(_small(picture, 1, edge))
+
+
 def upright(path: str) -> Pixels:
     """The whole picture; beyond `MAX_DECODED` decoded smaller, see `full_width`. Raises PictureRefused."""
     with _opened(path) as (found, picture):

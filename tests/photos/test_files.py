@@ -115,6 +115,15 @@ def test_content_hash_is_sha256_and_originals_are_only_read(tmp_path: Path) -> N
         raise AssertionError("a vanished file has no hash")
 
 
+def test_what_can_still_be_reached(tmp_path: Path) -> None:
+    (tmp_path / "a.jpg").write_bytes(b"x")
+    reader = DiskPictures()
+    assert reader.exists(str(tmp_path / "a.jpg"))
+    assert not reader.exists(str(tmp_path / "gone.jpg"))
+    assert not reader.exists(str(tmp_path))
+    assert not reader.exists("a\0b")
+
+
 def test_the_quick_key_tells_files_apart_and_copies_together(tmp_path: Path) -> None:
     data = bytearray(jpeg(900, 700))
     keys = set()

@@ -6,6 +6,7 @@ import io
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
+import numpy as np
 import pytest
 from PIL import Image
 
@@ -41,6 +42,23 @@ def test_made_once_for_each_size_and_kept_over_a_restart(tmp_path: Path) -> None
     path.unlink()
     assert Previews(str(tmp_path / "previews"), make).get(str(path), KEY, 128) == first
     assert make.calls == [128, 256]
+
+
+def test_a_smaller_one_is_made_from_a_larger_one_that_is_kept(tmp_path: Path) -> None:
+    path = tmp_path / "a.jpg"
+    path.write_bytes(jpeg(400, 300))
+    make = Maker()
+    store = Previews(str(tmp_path / "previews"), make)
+    store.get(str(path), KEY, 256)
+    small = store.get(str(path), KEY, 100)
+    assert make.calls == [256]
+    with (
+        Image.open(io.BytesIO(small)) as picture,
+        Image.open(io.BytesIO(thumbnail_jpeg(str(path), 100))) as other,
+    ):
+        assert picture.size == other.size == (100, 75)
+        assert np.abs(np.asarray(picture).astype(int) - np.asarray(other)).mean() < 3
+    assert store.kept(KEY, 100) == small
 
 
 @pytest.mark.parametrize("damage", ["cut", "flip", "empty"])
