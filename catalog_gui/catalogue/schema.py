@@ -96,6 +96,7 @@ def migrate(
     with connection.begin():
         config.attributes["connection"] = connection
         command.upgrade(config, head)
+        connection.exec_driver_sql("PRAGMA user_version = 0")  # the search index is to be made anew
         broken = connection.exec_driver_sql("PRAGMA foreign_key_check").first()
         if broken is not None:
             raise CatalogueRefused(

@@ -11,7 +11,7 @@ from __future__ import annotations
 import contextlib
 import os
 import sqlite3
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -20,11 +20,15 @@ from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.exc import DatabaseError
 from sqlalchemy.pool import NullPool
 
-from catalog_gui.catalogue import journal, schema, trouble
+from catalog_gui.catalogue import index, journal, overview, schema, search, trouble
+from catalog_gui.catalogue.lexicon import Lexicon
 from catalog_gui.catalogue.pending import Pending
+from catalog_gui.catalogue.query import read_query
 from catalog_gui.catalogue.shelf import Desk, TableWork
 from catalog_gui.catalogue.window_lock import WindowLock
-from catalog_gui.domain.ledger import Changed, Step
+from catalog_gui.domain.ledger import Changed, ForayCount, Found, SeasonCount, Step, TallyLine
+from catalog_gui.domain.photo import Photo
+from catalog_gui.domain.specimen import Task
 
 CATALOGUE_FILE = "catalogue.sqlite"
 PREVIEWS = "previews"
@@ -40,9 +44,11 @@ def open_catalogue(
     *,
     now: Callable[[], datetime],
     progress: Callable[[str], None] | None = None,
+    lexicon: Lexicon | None = None,
 ) -> Catalogue:
     """Open the catalogue in `folder`, or begin one there.
 
+    `lexicon` says what parts, states and taxa are called, for searching; it may also be set later.
     `now` gives aware times for the journal. `progress` is told in words when there is something to wait
     for (an older catalogue is copied and brought up to date). Raises CatalogueRefused with a sentence
     for a folder that cannot be written, a file that is damaged or not ours, a catalogue that a newer
@@ -67,16 +73,23 @@ def open_catalogue(
         engine.dispose()
         lock.release()
         raise
-    return Catalogue(place, engine, now=now, lock=lock)
+    return Catalogue(place, engine, now=now, lock=lock, lexicon=lexicon or Lexicon())
 
 
 class Catalogue:
     """The records (the `Records` of the ports). For one thread; `another()` gives one for another thread."""
 
     def __init__(
-        self, folder: Path, engine: Engine, *, now: Callable[[], datetime], lock: WindowLock | None
+        self,
+        folder: Path,
+        engine: Engine,
+        *,
+        now: Callable[[], datetime],
+        lock: WindowLock | None,
+        lexicon: Lexicon,
     ) -> None:
         self.folder = folder
+        self.lexicon = lexicon
         self._engine = engine
         self._now = now
         self._lock = lock
@@ -128,6 +141,7 @@ class Catalogue:
             changes = pending.changes()
             if changes:
                 journal.write(pending.connection, label, self._now(), changes, undoable=undoable)
+                index.refresh(pending.connection, changes)
         self._last_change = journal.changed(label, changes)
 
     def undo(self) -> Changed | None:
@@ -143,9 +157,50 @@ class Catalogue:
         with self.read() as work:
             return journal.steps(work.connection, limit)
 
+    def search(self, text: str, *, limit: int = 200, offset: int = 0) -> tuple[Found, ...]:
+        """One page of specimens; `query.py` says how the text is read. Never fails on what was typed."""
+        with self.read() as work:
+            return search.search(work.connection, text, self.lexicon, limit=limit, offset=offset)
+
+    def search_count(self, text: str) -> int:
+        """How many specimens `search` has on all its pages."""
+        with self.read() as work:
+            return search.count(work.connection, text, self.lexicon)
+
+    def search_notes(self, text: str) -> tuple[str, ...]:
+        """Sentences about what in the text was not understood; empty when all was."""
+        return tuple(read_query(text, self.lexicon).notes)
+
+    def season(self, name_or_taxon: str = "") -> tuple[SeasonCount, ...]:
+        """Specimens by year and month, of one present name or taxon id or of all."""
+        with self.read() as work:
+            return overview.season(work, name_or_taxon)
+
+    def tally(self, foray_id: str) -> tuple[TallyLine, ...]:
+        """The names of a foray and how many specimens go by each; unnamed ones last."""
+        with self.read() as work:
+            return overview.tally(work, foray_id)
+
+    def foray_counts(self) -> dict[str, ForayCount]:
+        """Foray id to how many pictures, specimens and names it came to."""
+        with self.read() as work:
+            return overview.foray_counts(work)
+
+    def open_tasks(self, *, limit: int = 500) -> tuple[Task, ...]:
+        """What is still to be done, by due time; tasks without one last."""
+        with self.read() as work:
+            return overview.open_tasks(work, limit=limit)
+
+    def known_photos(
+        self, *, quick_keys: Iterable[str] = (), content_hashes: Iterable[str] = ()
+    ) -> tuple[Photo, ...]:
+        """The photos that have one of these fingerprints."""
+        with self.read() as work:
+            return overview.known_photos(work, quick_keys=quick_keys, content_hashes=content_hashes)
+
     def another(self) -> Catalogue:
         """The same catalogue for another thread. Close it there; the first one may be closed before."""
-        return Catalogue(self.folder, self._engine, now=self._now, lock=None)
+        return Catalogue(self.folder, self._engine, now=self._now, lock=None, lexicon=self.lexicon)
 
     def close(self) -> None:
         """Let go of the file. A second call does nothing."""
@@ -161,6 +216,7 @@ class Catalogue:
         with self._writing_step(words) as (_desk, pending):
             label = journal.move(pending.connection, pending, back=back)
             changes = pending.changes()
+            index.refresh(pending.connection, changes)
         if label is None:
             return None
         self._last_change = journal.changed(label, changes)
@@ -242,6 +298,7 @@ def _prepare(engine: Engine, path: Path, progress: Callable[[str], None] | None)
     with engine.connect() as connection:
         if schema.is_empty(connection):
             schema.create(connection)
+            index.ensure(connection)
             connection.commit()
             _sync_folder(path.parent)
             return
@@ -250,6 +307,10 @@ def _prepare(engine: Engine, path: Path, progress: Callable[[str], None] | None)
         if found != schema.HEAD:
             connection.exec_driver_sql("PRAGMA foreign_keys = OFF")
             schema.migrate(connection, path, progress=progress)
+        if not index.is_current(connection):
+            (progress or (lambda _words: None))("Making the search index")
+            index.ensure(connection)
+        connection.commit()
 
 
 def _sync_folder(folder: Path) -> None:

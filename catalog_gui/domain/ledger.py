@@ -78,3 +78,33 @@ class Found:
     cover_photo: str
     hazard: str = ""
     snippet: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonCount:
+    """How many specimens of a taxon one month of one year gave; `first` and `last` are ISO days in it."""
+
+    year: int
+    month: int
+    specimens: int
+    first: str
+    last: str
+
+
+@dataclass(frozen=True, slots=True)
+class TallyLine:
+    """How many specimens of a foray go by one name; `name` is '' for those that nobody named."""
+
+    name: str
+    taxon: str
+    specimens: int
+
+
+@dataclass(frozen=True, slots=True)
+class ForayCount:
+    """What a foray came to: `names` counts the different present names."""
+
+    foray_id: str
+    photos: int
+    specimens: int
+    names: int

@@ -1,0 +1,373 @@
+"""What she typed into the search box, read as conditions. Never fails: what is not understood is said.
+
+    cortinarius beech          words, all of them, anywhere in what she wrote or chose
+    "old railway"              these words together
+    base: sac-like volva       a state of a part (or of a feature, by its name)
+    ring: gone                 a part's standing: gone, not there, seen, not looked at
+    missing: base              nothing of that part was looked at; also name, picture, place, date
+    undetermined               nobody named it yet
+    hazard:  hazard: danger    its present name is hazardous, or hazardous with that severity
+    taxon: death cap           its present name, by any name of the reference
+    site: collector: habitat: number: note:      words in that field
+    date: 2025  2025-10  2025-10-04  2025-09..2025-11  ..2024  october
+    -word                      not this word
+
+Everything is combined by AND. A field's words run to the next field, comma or semicolon; after a part
+they run as far as they name a state, the rest are plain words.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+
+from catalog_gui.catalogue import index
+from catalog_gui.catalogue.lexicon import Lexicon, words_of
+from catalog_gui.domain.evidence import Standing, standing_from_text
+from catalog_gui.domain.feature import Feature
+from catalog_gui.domain.problem import BadInput
+
+_MONTHS = (
+    "january", "february", "march", "april", "may", "june", "july", "august", "september", "october",
+    "november", "december",
+)  # fmt: skip
+_FIELDS = {
+    "site": "site", "where": "site", "foray": "site", "collector": "people", "by": "people",
+    "habitat": "habitat",
+    "substrate": "habitat", "number": "number", "no": "number", "note": "notes", "notes": "notes",
+}  # fmt: skip
+_DATE = re.compile(r"(\d{4})(?:-(\d{1,2}))?(?:-(\d{1,2}))?$")
+_PIECE = re.compile(r'"([^"]*)"?|([,;])|([^\s,;"]+)')
+_MOST_WORDS = 30
+
+
+@dataclass(slots=True)
+class Query:
+    """What was understood. `wanted` and `unwanted` are FTS5 expressions, `where` SQL on the listing `l`
+    and the specimen `s` with its parameters; `notes` are sentences about what was not understood.
+    `words` and `shown` are what a snippet looks for: plain words, and (feature, state) pairs.
+    """
+
+    wanted: list[str] = field(default_factory=list)
+    unwanted: list[str] = field(default_factory=list)
+    where: list[tuple[str, tuple[str, ...]]] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
+    words: list[tuple[str, ...]] = field(default_factory=list)
+    shown: set[tuple[str, str]] = field(default_factory=set)
+
+    @property
+    def match(self) -> str:
+        """The whole FTS5 expression; '' when no words limit the search."""
+        if not self.wanted and not self.unwanted:
+            return ""
+        wanted = " AND ".join(f"({part})" for part in self.wanted) or _tags([index.EVERY])
+        return wanted if not self.unwanted else f"({wanted}) NOT ({' OR '.join(self.unwanted)})"
+
+
+@dataclass(frozen=True, slots=True)
+class _Piece:
+    text: str
+    quoted: bool = False
+    stop: bool = False
+
+
+def read_query(text: str, lexicon: Lexicon) -> Query:
+    """Read what she typed. An empty text wants everything."""
+    return _Reader(text, lexicon).read()
+
+
+def _pieces(text: str) -> list[_Piece]:
+    pieces = []
+    for quoted, stop, bare in _PIECE.findall(text.replace("“", '"').replace("”", '"')):
+        if stop:
+            pieces.append(_Piece(stop, stop=True))
+        elif bare:
+            pieces.append(_Piece(bare))
+        elif quoted.strip():
+            pieces.append(_Piece(quoted, quoted=True))
+    return pieces
+
+
+def _phrase(text: str, *, prefix: bool) -> str:
+    """The text as an FTS5 phrase: the index splits it as it split what it holds."""
+    plain = "".join(" " if c in '\0"' or "\ud800" <= c <= "\udfff" else c for c in text)
+    words = words_of(plain)
+    return f'"{plain}"{"*" if prefix and words and len(words[-1]) > 1 else ""}'
+
+
+def _tags(tags: Iterable[str]) -> str:
+    return f"tags : ({' OR '.join(tags)})"
+
+
+def _in_words(text: str, *, prefix: bool, column: str = "") -> str:
+    columns = column or "{" + " ".join(index.WORD_COLUMNS) + "}"
+    return f"{columns} : {_phrase(text, prefix=prefix)}"
+
+
+class _Reader:
+    def __init__(self, text: str, lexicon: Lexicon) -> None:
+        self._lexicon = lexicon
+        self._pieces = _pieces(text)
+        self._query = Query()
+        self._count = 0
+
+    def read(self) -> Query:
+        at = 0
+        while at < len(self._pieces):
+            name, width = self._field_at(at)
+            if name is None:
+                self._plain(self._pieces[at])
+                at += 1
+                continue
+            at += width
+            rest = self._pieces[at - 1].text.partition(":")[2]
+            value = [_Piece(rest)] if rest else []
+            while at < len(self._pieces) and not self._pieces[at].stop and self._field_at(at)[0] is None:
+                value.append(self._pieces[at])
+                at += 1
+            self._clause(name, value)
+        if self._count > _MOST_WORDS:
+            self._query.notes.append(f"Only the first {_MOST_WORDS} words were used.")
+        return self._query
+
+    def _field_at(self, at: int) -> tuple[str | None, int]:
+        """The field that begins here, of one to three words up to a colon, and how many pieces name it."""
+        for width in range(1, 4):
+            run = self._pieces[at : at + width]
+            if len(run) < width or any(piece.quoted or piece.stop for piece in run):
+                break
+            head, colon, _ = run[-1].text.partition(":")
+            if not colon:
+                continue
+            name = " ".join([*(piece.text for piece in run[:-1]), head]).casefold()
+            if width == 1 or self._lexicon.part(name) or self._lexicon.feature(name):
+                return (name, width) if name else (None, 0)
+            break
+        return None, 0
+
+    def _clause(self, name: str, value: list[_Piece]) -> None:
+        special: dict[str, Callable[[list[_Piece]], None]] = {
+            "date": self._date,
+            "when": self._date,
+            "taxon": self._taxon,
+            "name": self._taxon,
+            "missing": self._missing,
+            "hazard": self._hazard,
+        }
+        part, feature = self._lexicon.part(name), self._lexicon.feature(name)
+        if name in special:
+            special[name](value)
+        elif name in _FIELDS:
+            self._column(name, value)
+        elif feature is not None:
+            self._feature(name, (feature,), value)
+        elif part is not None:
+            self._feature(name, self._lexicon.vocabulary.of_part(part), value)
+        else:
+            self._query.notes.append(f"There is no field or part called '{name}'; it was searched as a word.")
+            for piece in (_Piece(name), *value):
+                self._plain(piece)
+
+    def _plain(self, piece: _Piece) -> None:
+        if piece.stop:
+            return
+        if not piece.quoted and piece.text.casefold() == "undetermined":
+            self._query.unwanted.append(_tags([index.NAMED]))
+            return
+        negative = not piece.quoted and piece.text.startswith("-") and len(piece.text) > 1
+        words = words_of(piece.text)
+        if not words:
+            if piece.text.strip("-"):
+                self._query.notes.append(f"'{piece.text}' has no letter or digit to search for.")
+            return
+        self._count += 1
+        if self._count > _MOST_WORDS:
+            return
+        found = [_in_words(piece.text.removeprefix("-") if negative else piece.text, prefix=not piece.quoted)]
+        pairs = self._lexicon.states(words, phrase=piece.quoted)
+        tags = [index.shows(*pair) for pair in pairs]
+        tags += [
+            index.stands(feature, Standing.SEEN)
+            for feature in self._lexicon.features(words, phrase=piece.quoted)
+        ]
+        tags += [index.was_named(taxon) for taxon in self._lexicon.taxa(words, phrase=piece.quoted)]
+        if tags:
+            found.append(_tags(tags))
+        if negative:
+            self._query.unwanted.append(f"({' OR '.join(found)})")
+        else:
+            self._query.wanted.append(" OR ".join(found))
+            self._query.words.append(words)
+            self._query.shown.update(pairs)
+
+    def _column(self, name: str, value: list[_Piece]) -> None:
+        column = _FIELDS[name]
+        parts = [
+            (_in_words(piece.text, prefix=not piece.quoted, column=column), words)
+            for piece in value
+            if (words := words_of(piece.text))
+        ]
+        if not parts:
+            self._query.notes.append(f"After '{name}:' a word is wanted.")
+        for expression, words in parts:
+            self._query.wanted.append(expression)
+            self._query.words.append(words)
+
+    def _taxon(self, value: list[_Piece]) -> None:
+        words = [word for piece in value for word in words_of(piece.text)]
+        if not words:
+            self._query.notes.append("After 'taxon:' a name is wanted.")
+            return
+        found = [" AND ".join(_in_words(word, prefix=True, column="name") for word in words)]
+        taxa = self._lexicon.taxa(words)
+        if taxa:
+            found.append(_tags(map(index.is_named, taxa)))
+            found += self._typed_freely(taxa)
+        self._query.wanted.append(" OR ".join(f"({one})" for one in found))
+
+    def _typed_freely(self, taxa: Iterable[str]) -> list[str]:
+        """Names typed without choosing the taxon: whole names of these taxa in the present name."""
+        names = {name for taxon in taxa for name in self._lexicon.names_of(taxon) if len(words_of(name)) > 1}
+        return [_in_words(name, prefix=False, column="name") for name in sorted(names)]
+
+    def _hazard(self, value: list[_Piece]) -> None:
+        hazards = self._lexicon.hazards
+        severity = value[0].text.casefold() if value else ""
+        known = sorted({word.casefold() for word in hazards.values()})
+        taxa = [
+            taxon for taxon, word in hazards.items() if word.casefold() == severity or severity not in known
+        ]
+        rest = value[1:] if severity in known else value
+        if severity and severity not in known:
+            allowed = ", ".join(known) or "none in this reference"
+            self._query.notes.append(
+                f"'{value[0].text}' is not a severity ({allowed}); every hazard was taken, the word searched."
+            )
+        found = (
+            [_tags(map(index.is_named, taxa)), *self._typed_freely(taxa)] if taxa else ["tags : zxnothing"]
+        )
+        self._query.wanted.append(" OR ".join(found))
+        for piece in rest:
+            self._plain(piece)
+
+    def _missing(self, value: list[_Piece]) -> None:
+        name = " ".join(piece.text for piece in value).casefold().strip()
+        simple: dict[str, str] = {
+            "place": "s.place_latitude IS NULL",
+            "position": "s.place_latitude IS NULL",
+            "date": "s.collected_at IS NULL",
+            "time": "s.collected_at IS NULL",
+            "collector": "s.collector = ''",
+            "picture": _NO_PICTURE,
+            "pictures": _NO_PICTURE,
+            "photo": _NO_PICTURE,
+            "photos": _NO_PICTURE,
+        }
+        part, feature = self._lexicon.part(name), self._lexicon.feature(name)
+        if name in ("name", "determination"):
+            self._query.unwanted.append(_tags([index.NAMED]))
+        elif name in simple:
+            self._query.where.append((simple[name], ()))
+        elif feature is not None:
+            self._query.unwanted.append(_tags([index.looked_at(feature.id)]))
+        elif part is not None and self._lexicon.vocabulary.of_part(part):
+            self._not_looked_at(self._lexicon.vocabulary.of_part(part))
+        else:
+            self._query.notes.append(
+                f"Missing what? '{name}' is not a part, name, picture, place or date."
+                if name
+                else "After 'missing:' a part is wanted, or name, picture, place or date."
+            )
+
+    def _not_looked_at(self, features: Sequence[Feature]) -> None:
+        self._query.unwanted.append(_tags(index.looked_at(feature.id) for feature in features))
+
+    def _feature(self, name: str, features: Sequence[Feature], value: list[_Piece]) -> None:
+        """The longest run of words that is a standing or names a state; the rest are plain words."""
+        for size in range(len(value), 0, -1):
+            text = " ".join(piece.text for piece in value[:size])
+            if self._standing(text, features) or self._state(words_of(text), features):
+                for piece in value[size:]:
+                    self._plain(piece)
+                return
+        if not features:
+            self._query.notes.append(f"The reference has no features of '{name}'.")
+        elif not value:
+            self._query.notes.append(f"After '{name}:' a state is wanted, or gone, not there, not looked at.")
+        else:
+            self._query.notes.append(
+                f"No state of '{name}' is called '{value[0].text}'; the words were searched everywhere."
+            )
+        for piece in value:
+            self._plain(piece)
+
+    def _standing(self, text: str, features: Sequence[Feature]) -> bool:
+        try:
+            standing = standing_from_text(text)
+        except BadInput:
+            return False
+        if not features:
+            return False
+        if standing is Standing.NOT_LOOKED_AT:
+            self._not_looked_at(features)
+        else:
+            self._query.wanted.append(_tags(index.stands(feature.id, standing) for feature in features))
+        return True
+
+    def _state(self, words: Sequence[str], features: Sequence[Feature]) -> bool:
+        pairs = self._lexicon.states(words, features) if words else []
+        if not pairs:
+            return False
+        self._query.wanted.append(_tags(index.shows(*pair) for pair in pairs))
+        self._query.shown.update(pairs)
+        return True
+
+    def _date(self, value: list[_Piece]) -> None:
+        if not value:
+            self._query.notes.append(
+                "After 'date:' a year, month, day or range is wanted, as 2025-09..2025-11."
+            )
+            return
+        text = value[0].text.casefold()
+        month = next((n for n, name in enumerate(_MONTHS, 1) if len(text) > 2 and name.startswith(text)), 0)
+        if month:
+            self._query.where.append(("substr(l.local_date, 6, 2) = ?", (f"{month:02}",)))
+        else:
+            first, dots, last = text.partition("..")
+            begin, end = _span(first), _span(last if dots else first)
+            if begin is None or end is None or not (first or last):
+                self._query.notes.append(
+                    f"'{value[0].text}' is not a date; write 2025, 2025-10 or 2025-10-04."
+                )
+            else:
+                if begin[0] > end[0] and first and last:
+                    self._query.notes.append("The range ran backwards; it was turned round.")
+                    begin, end = end, begin
+                self._query.where.append(("l.local_date BETWEEN ? AND ?", (begin[0], end[1])))
+        for piece in value[1:]:
+            self._plain(piece)
+
+
+_NO_PICTURE = (
+    "NOT EXISTS (SELECT 1 FROM groups AS g JOIN photos AS p ON p.group_id = g.id WHERE g.specimen_id = s.id)"
+)
+
+
+def _span(text: str) -> tuple[str, str] | None:
+    """First and last day of a year, month or day; of all time for ''; None for what is no date."""
+    if not text:
+        return "0001-01-01", "9999-12-31"
+    found = _DATE.match(text)
+    if found is None:
+        return None
+    year, month, day = (int(part) if part else None for part in found.groups())
+    try:
+        first = date(year or 1, month or 1, day or 1)
+    except ValueError:
+        return None
+    if day is not None:
+        return first.isoformat(), first.isoformat()
+    start = first.isoformat()[:7] if month else first.isoformat()[:4]
+    return first.isoformat(), f"{start}-31" if month else f"{start}-12-31"

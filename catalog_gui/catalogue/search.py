@@ -1,0 +1,142 @@
+"""Running a search: one page of specimens, newest first, with what the list shows of each."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy import Connection
+
+from catalog_gui.catalogue.lexicon import Lexicon, words_of
+from catalog_gui.catalogue.query import Query, read_query
+from catalog_gui.catalogue.rows import readable, storable
+from catalog_gui.domain.evidence import Standing
+from catalog_gui.domain.ledger import Found
+
+_AROUND = 40
+_SNIPPET_COLUMNS = ("notes", "habitat", "site", "people", "names", "number")
+
+
+def search(
+    connection: Connection, text: str, lexicon: Lexicon, *, limit: int, offset: int
+) -> tuple[Found, ...]:
+    """One page: a specimen of exactly that number first, then newest first, undated ones last."""
+    query = read_query(text, lexicon)
+    condition, parameters = _condition(query)
+    number = storable(text.strip())
+    rows = connection.exec_driver_sql(
+        "SELECT s.seq, s.id, s.number, l.name, l.plain_name, l.taxon, l.site, s.collected_at, s.cover_photo"  # noqa: S608
+        f" FROM specimens AS s JOIN find_listing AS l ON l.seq = s.seq {condition}"
+        f" ORDER BY {'(s.number = ?) DESC,' if number else ''} s.collected_at DESC, s.seq DESC"
+        " LIMIT ? OFFSET ?",
+        (*parameters, *((number,) if number else ()), max(limit, 0), max(offset, 0)),
+    ).all()
+    ids = json.dumps([row.id for row in rows])
+    pictures = _pictures(connection, ids)
+    snippets = _snippets(connection, query, lexicon, {row.seq: row.id for row in rows})
+    return tuple(
+        Found(
+            specimen_id=row.id,
+            number=readable(row.number),
+            name=row.name,
+            site=row.site,
+            collected_at=datetime.fromisoformat(row.collected_at) if row.collected_at else None,
+            photos=pictures.get(row.id, (0, ""))[0],
+            cover_photo=row.cover_photo or pictures.get(row.id, (0, ""))[1],
+            hazard=lexicon.hazard(row.taxon, row.plain_name),
+            snippet=snippets.get(row.id, ""),
+        )
+        for row in rows
+    )
+
+
+def count(connection: Connection, text: str, lexicon: Lexicon) -> int:
+    """How many specimens the search has in all."""
+    condition, parameters = _condition(read_query(text, lexicon))
+    return int(
+        connection.exec_driver_sql(
+            f"SELECT count(*) FROM specimens AS s JOIN find_listing AS l ON l.seq = s.seq {condition}",  # noqa: S608
+            parameters,
+        ).scalar()
+        or 0
+    )
+
+
+def _condition(query: Query) -> tuple[str, tuple[Any, ...]]:
+    parts: list[str] = []
+    parameters: list[str] = []
+    if query.match:
+        parts.append("s.seq IN (SELECT rowid FROM find_words WHERE find_words MATCH ?)")
+        parameters.append(query.match)
+    for condition, values in query.where:
+        parts.append(condition)
+        parameters += values
+    return ("WHERE " + " AND ".join(parts) if parts else ""), tuple(parameters)
+
+
+def _pictures(connection: Connection, ids: str) -> Mapping[str, tuple[int, str]]:
+    """Of each specimen: how many pictures, and the earliest."""
+    rows = connection.exec_driver_sql(
+        "SELECT g.specimen_id, count(*), p.id, min(coalesce(p.written_local, '9999'))"
+        " FROM groups AS g JOIN photos AS p ON p.group_id = g.id"
+        " WHERE g.specimen_id IN (SELECT value FROM json_each(?)) GROUP BY g.specimen_id",
+        (ids,),
+    )
+    return {row[0]: (row[1], row[2]) for row in rows}  # SQLite takes p.id from the row of the minimum
+
+
+def _snippets(
+    connection: Connection, query: Query, lexicon: Lexicon, page: Mapping[int, str]
+) -> Mapping[str, str]:
+    """The first place where a word stands, and the states that were asked for."""
+    found: dict[str, list[str]] = {}
+    if query.words:
+        rows = connection.exec_driver_sql(
+            f"SELECT rowid, {', '.join(_SNIPPET_COLUMNS)} FROM find_words"  # noqa: S608
+            " WHERE rowid IN (SELECT value FROM json_each(?))",
+            (json.dumps(list(page)),),
+        )
+        for row in rows:
+            piece = _first(row[1:], query.words)
+            if piece:
+                found.setdefault(page[row[0]], []).append(piece)
+    if query.shown:
+        features = json.dumps(sorted({feature for feature, _ in query.shown}))
+        rows = connection.exec_driver_sql(
+            "SELECT specimen_id, feature, states FROM evidence"
+            " WHERE specimen_id IN (SELECT value FROM json_each(?)) AND standing = ?"
+            " AND feature IN (SELECT value FROM json_each(?)) ORDER BY seq",
+            (json.dumps(list(page.values())), Standing.SEEN.value, features),
+        )
+        for specimen_id, feature, states in rows:
+            for state in json.loads(states):
+                if (feature, state) in query.shown:
+                    found.setdefault(specimen_id, []).append(lexicon.state_name(feature, state))
+    return {key: "; ".join(dict.fromkeys(pieces)) for key, pieces in found.items()}
+
+
+def _first(texts: Iterable[str], wanted: Iterable[Sequence[str]]) -> str:
+    lines = [line for text in texts for line in text.split("\n")]
+    return next((piece for line in lines for words in wanted if (piece := _around(line, words))), "")
+
+
+def _around(text: str, words: Sequence[str]) -> str:
+    """The piece of a text around the first of these words; '' when it is not there."""
+    first = words[0]
+    plain = text.casefold()
+    at = plain.find(first)
+    if at < 0 or len(plain) != len(text):
+        # Accents, or letters that change their length: find the word by its plain form instead.
+        for word in text.split():
+            if any(part.startswith(first) for part in words_of(word)):
+                at = text.find(word)
+                break
+        else:
+            return ""
+    if at > 0 and text[at - 1].isalnum():
+        return ""
+    start, end = max(at - _AROUND, 0), min(at + len(first) + _AROUND, len(text))
+    piece = " ".join(text[start:end].split())
+    return f"{'…' if start else ''}{piece}{'…' if end < len(text) else ''}"
