@@ -1,0 +1,1 @@
+"""A small seeded renderer of fruit bodies: lathe-turned signed distance fields, marched in numpy."""
