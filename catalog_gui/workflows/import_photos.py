@@ -181,13 +181,13 @@ def _write(
         )
     elif foray is not None:
         work.forays.put(replace(foray, folders=tuple(dict.fromkeys((*foray.folders, *places)))))
-    work.photos.put(*moved, *taken)
+    work.photos.put(*moved)
     if work.forays.get(foray_id) is not None:
         for _, pieces in walks:
             work.tracks.put(
                 *(replace(t, id=surroundings.new_id(), foray_id=foray_id) for t in pieces if t.times)
             )
-        propose_again(work, foray_id, surroundings)
+        propose_again(work, foray_id, surroundings, fresh=taken)
 
 
 def default_title(photos: Sequence[Photo], now: datetime) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from catalog_gui.domain.foray import NOT_A_SPECIMEN, Clock, Group, Join
@@ -10,10 +11,15 @@ from catalog_gui.grouping import Held, Proposal, propose
 from catalog_gui.workflows.ports import Surroundings, Work
 
 
-def propose_again(work: Work, foray_id: str, surroundings: Surroundings) -> Proposal:
-    """Propose the foray's groups, clocks and joins anew and write only what came out different."""
+def propose_again(
+    work: Work, foray_id: str, surroundings: Surroundings, *, fresh: Sequence[Photo] = ()
+) -> Proposal:
+    """Propose the foray's groups, clocks and joins anew and write only what came out different.
+
+    `fresh` photos are not in the records yet: they are written here, once, with the place they got.
+    """
     foray = work.forays.get(foray_id)
-    photos = work.photos.where(foray_id=foray_id)
+    photos = (*work.photos.where(foray_id=foray_id), *fresh)
     groups = work.groups.where(foray_id=foray_id)
     joins = work.joins.where(foray_id=foray_id)
     clocks = work.clocks.where(foray_id=foray_id)
@@ -25,7 +31,7 @@ def propose_again(work: Work, foray_id: str, surroundings: Surroundings) -> Prop
         now=surroundings.now(),
     )
     _write_groups(work, foray_id, groups, proposal)
-    _write_photos(work, photos, proposal)
+    _write_photos(work, photos, proposal, {photo.id for photo in fresh})
     _write_clocks(work, foray_id, clocks, proposal)
     _write_joins(work, foray_id, joins, proposal)
     _write_same_as(work, foray_id, proposal)
@@ -70,7 +76,7 @@ def _write_groups(work: Work, foray_id: str, before: tuple[Group, ...], proposal
     work.groups.put(*(group for key, group in wanted.items() if old.get(key) != group))
 
 
-def _write_photos(work: Work, before: tuple[Photo, ...], proposal: Proposal) -> None:
+def _write_photos(work: Work, before: tuple[Photo, ...], proposal: Proposal, fresh: set[str]) -> None:
     place: dict[str, tuple[str, str]] = {}
     for group in proposal.groups:
         for photo_id in group.photos:
@@ -84,6 +90,8 @@ def _write_photos(work: Work, before: tuple[Photo, ...], proposal: Proposal) -> 
             aside = NOT_A_SPECIMEN
         if (photo.group_id, photo.aside) != (group_id, aside):
             moved.append(replace(photo, group_id=group_id, aside=aside))
+        elif photo.id in fresh:
+            moved.append(photo)
     work.photos.put(*moved)
 
 
