@@ -1,0 +1,111 @@
+"""Papers as data: blocks that flow down pages. What is printed and how it looks is decided elsewhere."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+A4_MM = (210.0, 297.0)
+"""ISO 216."""
+LETTER_MM = (215.9, 279.4)
+"""ANSI/ASME Y14.1 size A."""
+
+
+class Weight(StrEnum):
+    """How loudly a piece of text speaks."""
+
+    TITLE = "title"
+    HEADING = "heading"
+    PLAIN = "plain"
+    SMALL = "small"
+    TAXON = "taxon"  # italics
+    CAUTION = "caution"  # boxed, never left out, never split from its page
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """A paragraph."""
+
+    words: str
+    weight: Weight = Weight.PLAIN
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """Air, in mm."""
+
+    mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class TableBlock:
+    """Rows of cells; `widths` are shares of the page. `emphasis`: indices of columns set in bold."""
+
+    head: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    widths: tuple[float, ...]
+    emphasis: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Overlay:
+    """A mark over a picture: a polyline or polygon in fractions of the shown piece, and its label."""
+
+    points: tuple[tuple[float, float], ...]
+    closed: bool = False
+    ellipse: bool = False
+    arrow: bool = False
+    label: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PictureBlock:
+    """One picture of a row: JPEG bytes, what stands under it, the marks over it.
+
+    `mm_per_width` is the real width of what is shown, where a scale is known: a bar is then drawn.
+    """
+
+    jpeg: bytes
+    caption: str = ""
+    overlays: tuple[Overlay, ...] = ()
+    mm_per_width: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PictureRow:
+    """Pictures side by side, all of the height `mm`. A None is an empty panel with its words."""
+
+    pictures: tuple[PictureBlock | str, ...]
+    mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class DrawingBlock:
+    """A drawing made by the room `drawing`, opaque here, beside its words; `mm` high."""
+
+    drawing: object
+    words: str = ""
+    mm: float = 60.0
+
+
+@dataclass(frozen=True, slots=True)
+class HazardBlock:
+    """The signal word with its colour and the lines below it. `severity`: fatal, serious or unpleasant."""
+
+    severity: str
+    head: str
+    lines: tuple[str, ...]
+
+
+Block = Text | Gap | TableBlock | PictureRow | DrawingBlock | HazardBlock
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """A whole paper. `foot` stands at the foot of each page with the page number."""
+
+    title: str
+    blocks: tuple[Block, ...]
+    size_mm: tuple[float, float] = A4_MM
+    foot: str = ""
+    language: str = "en-GB"
