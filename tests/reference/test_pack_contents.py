@@ -351,6 +351,14 @@ def test_every_dangerous_taxon_has_a_lookalike() -> None:
             assert taxon in paired, taxon
 
 
+def test_nothing_perishable_is_always_there_in_a_deadly_taxon() -> None:
+    for taxon in deadly():
+        for (name, feature), states in SHOWN.items():
+            if name == taxon and int(FEATURES[feature]["fragility"]) > 0:
+                for state, often in states.items():
+                    assert state == "absent" or "always" not in often, (taxon, feature, state)
+
+
 def test_rings_of_deadly_taxa_may_be_missing() -> None:
     """Rings fall off: a deadly taxon with a ring must still be able to show none."""
     for taxon in deadly():
