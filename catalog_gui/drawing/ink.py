@@ -1,0 +1,225 @@
+"""The sheet that parts are drawn on: colours, line weights, and how each standing looks."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable
+
+from catalog_gui.domain.evidence import Standing
+from catalog_gui.drawing.looks import NOT_LOOKED_AT, Features, Look
+from catalog_gui.drawing.shapes import (
+    DASHED,
+    DOTTED,
+    SOLID,
+    Box,
+    Command,
+    Drawing,
+    ScaleBar,
+    Shape,
+    box_around,
+)
+
+INK = "#3b3128"
+GHOST = "#8b8478"
+PAPER = "#f3efe6"
+WHITE = "#fdfcf8"
+
+Colours = Callable[[str, str], str]
+Path = tuple[Command, ...]
+
+
+def _channels(colour: str) -> tuple[int, int, int]:
+    return int(colour[1:3], 16), int(colour[3:5], 16), int(colour[5:7], 16)
+
+
+def mix(first: str, second: str, share: float) -> str:
+    """So much of the second colour in the first."""
+    pairs = zip(_channels(first), _channels(second), strict=True)
+    return "#" + "".join(f"{round(a + (b - a) * share):02x}" for a, b in pairs)
+
+
+def darker(colour: str, share: float = 0.25) -> str:
+    """The colour with shade in it."""
+    return mix(colour, "#2a1f16", share)
+
+
+def lighter(colour: str, share: float = 0.35) -> str:
+    """The colour with light in it."""
+    return mix(colour, "#fffdf6", share)
+
+
+def outline_of(fill: str) -> str:
+    """The colour of the line around a fill."""
+    return mix(darker(fill, 0.62), INK, 0.45)
+
+
+def brightness(colour: str) -> float:
+    """Rough lightness, 0 to 1."""
+    r, g, b = _channels(colour)
+    return (0.3 * r + 0.59 * g + 0.11 * b) / 255
+
+
+class Sheet:
+    """Collects shapes. Coordinates go up here and are turned over by `finish`.
+
+    `unit` is the thickness of a fine line, mm; `features` and `colours` are what there is to draw from.
+    """
+
+    def __init__(self, unit: float, features: Features, colours: Colours) -> None:
+        self.unit = unit
+        self.features = features
+        self._colours = colours
+        self._shapes: list[Shape] = []
+
+    # -- reading features ----------------------------------------------------------------------------------
+
+    def look(self, feature: str) -> Look:
+        """How a feature stands; not looked at when nothing is known of it."""
+        return self.features.get(feature, NOT_LOOKED_AT)
+
+    def state(self, feature: str, *known: str) -> str:
+        """The first seen state that is among `known` (or any, without), else ''."""
+        look = self.look(feature)
+        if look.standing is not Standing.SEEN:
+            return ""
+        return next((s for s in look.states if not known or s in known), "")
+
+    def states(self, feature: str) -> tuple[str, ...]:
+        """All seen states."""
+        look = self.look(feature)
+        return look.states if look.standing is Standing.SEEN else ()
+
+    def seen(self, feature: str) -> bool:
+        """Whether the feature was seen."""
+        return self.look(feature).standing is Standing.SEEN
+
+    def missing(self, feature: str) -> bool:
+        """Whether it was looked for and not there."""
+        return self.look(feature).standing is Standing.NOT_THERE
+
+    def gone(self, feature: str) -> bool:
+        """Whether it was damaged or gone."""
+        return self.look(feature).standing is Standing.GONE
+
+    def unlooked(self, feature: str) -> bool:
+        """Whether nobody looked."""
+        return self.look(feature).standing is Standing.NOT_LOOKED_AT
+
+    def size(self, feature: str) -> float | None:
+        """The middle of a seen size, None otherwise or when it is no length."""
+        look = self.look(feature)
+        value = look.middle if look.standing is Standing.SEEN else None
+        return value if value is not None and 0 < value < math.inf else None
+
+    def palette(self, feature: str) -> list[str]:
+        """Colours of the seen states, most weighty first; empty when none was seen."""
+        return [c for c in (self._colours(feature, s) for s in self.states(feature)) if c]
+
+    def colour(self, feature: str, otherwise: str = PAPER) -> str:
+        """Main colour of a feature."""
+        return next(iter(self.palette(feature)), otherwise)
+
+    def line(self, *features: str) -> str:
+        """How to draw an outline that depends on these features: solid, dotted if gone, dashed if unknown."""
+        if any(self.seen(f) for f in features):
+            return SOLID
+        if any(self.gone(f) for f in features):
+            return DOTTED
+        return DASHED
+
+    # -- drawing -------------------------------------------------------------------------------------------
+
+    def fill(
+        self, path: Path, colour: str, part: str, feature: str = "", *, clip: Path = (), opacity: float = 1.0
+    ) -> None:
+        """A fill without a line."""
+        self._shapes.append(Shape(path, colour, "", 0.0, SOLID, opacity, part, feature, clip))
+
+    def stroke(
+        self,
+        path: Path,
+        colour: str,
+        part: str,
+        feature: str = "",
+        *,
+        weight: float = 1.0,
+        line: str = SOLID,
+        clip: Path = (),
+        opacity: float = 1.0,
+    ) -> None:
+        """A line; `weight` in units."""
+        chosen = colour if line == SOLID else GHOST
+        self._shapes.append(Shape(path, "", chosen, weight * self.unit, line, opacity, part, feature, clip))
+
+    def ghost(self, path: Path, part: str, feature: str, *, gone: bool = False, clip: Path = ()) -> None:
+        """What nobody looked at (dashed) or what is damaged or gone (dotted)."""
+        self.stroke(path, GHOST, part, feature, weight=1.1, line=DOTTED if gone else DASHED, clip=clip)
+
+    def shade(
+        self, path: Path, colour: str, part: str, clip: Path, opacity: float = 0.12, feature: str = ""
+    ) -> None:
+        """A soft layer of colour inside a clip."""
+        self.fill(path, colour, part, feature, clip=clip, opacity=opacity)
+
+    def strokes(
+        self,
+        paths: Iterable[Path],
+        colour: str,
+        part: str,
+        feature: str = "",
+        *,
+        weight: float = 0.6,
+        clip: Path = (),
+        opacity: float = 1.0,
+    ) -> None:
+        """Many fine lines as one shape."""
+        commands = tuple(command for path in paths for command in path)
+        if commands:
+            self.stroke(commands, colour, part, feature, weight=weight, clip=clip, opacity=opacity)
+
+    def finish(self, *, to_scale: bool, margin: float = 0.04, bar: bool = True, note: str = "") -> Drawing:
+        """The drawing, turned over so that y goes down."""
+        shapes = tuple(
+            Shape(
+                _turned(s.commands),
+                s.fill,
+                s.stroke,
+                s.width,
+                s.line,
+                s.opacity,
+                s.part,
+                s.feature,
+                _turned(s.clip),
+            )
+            for s in self._shapes
+        )
+        left, top, right, bottom = box_around(shapes)
+        space = margin * max(right - left, bottom - top)
+        box: Box = (left - space, top - space, right + space, bottom + space)
+        if not bar:
+            return Drawing(shapes, box, self.unit, None, note)
+        if not to_scale:
+            return Drawing(shapes, box, self.unit, None, note or "No size recorded: not to scale.")
+        length = _bar_length((right - left) * 0.42)
+        y = bottom + space + 5 * self.unit
+        words = f"{length / 10:g} cm" if length >= 10 else f"{length:g} mm"
+        start = (left + right) / 2 - length / 2
+        return Drawing(
+            shapes,
+            (box[0], box[1], box[2], y + 7 * self.unit + space),
+            self.unit,
+            ScaleBar(start, y, length, words),
+            note,
+        )
+
+
+def _turned(commands: Path) -> Path:
+    return tuple(
+        (command[0], *(-float(n) if i % 2 else n for i, n in enumerate(command[1:]))) for command in commands
+    )
+
+
+def _bar_length(longest: float) -> float:
+    """The longest of 1, 2, 5 times a power of ten that fits."""
+    power = 10.0 ** math.floor(math.log10(longest))
+    return max((step * power for step in (1, 2, 5) if step * power <= longest), default=power)

@@ -1,0 +1,94 @@
+"""Vector shapes of a drawing: what a painter, a page or a file needs to know, and nothing else."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+Point = tuple[float, float]
+Box = tuple[float, float, float, float]  # left, top, right, bottom
+# ('M', x, y) move, ('L', x, y) line, ('C', x1, y1, x2, y2, x, y) cubic, ('Z',) close
+Command = tuple[str | float, ...]
+
+SOLID = "solid"
+DASHED = "dashed"
+DOTTED = "dotted"
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """One path. Lengths in millimetres of the fruit body, x right, y down.
+
+    `fill` and `stroke` are '#rrggbb' or '' for none; `line` is solid, dashed (not looked at) or dotted
+    (damaged or gone); `part` and `feature` say what it shows, for hit testing; `clip` is a path that bounds it.
+    """
+
+    commands: tuple[Command, ...]
+    fill: str = ""
+    stroke: str = ""
+    width: float = 0.0
+    line: str = SOLID
+    opacity: float = 1.0
+    part: str = ""
+    feature: str = ""
+    clip: tuple[Command, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ScaleBar:
+    """A bar of `length_mm` from (x, y) to the right, with its text."""
+
+    x: float
+    y: float
+    length_mm: float
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """Shapes in painting order with the box around them, bar included.
+
+    `bar` is None when no size was recorded; `note` then says that the drawing is not to scale. `unit` is the
+    thickness of a fine line in millimetres of the fruit body: what text and bars are sized by.
+    """
+
+    shapes: tuple[Shape, ...]
+    box: Box
+    unit: float
+    bar: ScaleBar | None = None
+    note: str = ""
+
+    @property
+    def width(self) -> float:
+        """Width of the box, mm."""
+        return self.box[2] - self.box[0]
+
+    @property
+    def height(self) -> float:
+        """Height of the box, mm."""
+        return self.box[3] - self.box[1]
+
+
+def points_of(commands: tuple[Command, ...]) -> list[Point]:
+    """All points of a path, those that steer its curves included: the path lies within their hull."""
+    found: list[Point] = []
+    for command in commands:
+        numbers = [float(n) for n in command[1:]]
+        found.extend(zip(numbers[::2], numbers[1::2], strict=True))
+    return found
+
+
+def box_around(shapes: tuple[Shape, ...], clipped: bool = True) -> Box:
+    """The box around shapes; a clipped shape counts with the smaller of its own box and its clip's."""
+    left = top = float("inf")
+    right = bottom = float("-inf")
+    for shape in shapes:
+        boxes = [points_of(shape.commands)]
+        if clipped and shape.clip:
+            boxes.append(points_of(shape.clip))
+        if any(not points for points in boxes):
+            continue
+        left = min(left, max(min(x for x, _ in points) for points in boxes))
+        right = max(right, min(max(x for x, _ in points) for points in boxes))
+        top = min(top, max(min(y for _, y in points) for points in boxes))
+        bottom = max(bottom, min(max(y for _, y in points) for points in boxes))
+    return (left, top, right, bottom) if left < right else (0.0, 0.0, 1.0, 1.0)
