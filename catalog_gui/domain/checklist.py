@@ -112,7 +112,7 @@ _BY_LOOKS: tuple[tuple[Likeness, tuple[tuple[str, frozenset[str]], ...]], ...] =
     (Likeness.AMANITA, (_GILLED, ("ring.kind", frozenset()), ("gills.colour", _PALE))),
     (Likeness.AMANITA, (_GILLED, ("ring.kind", frozenset()), ("print.colour", _PALE))),
 )
-"""What has to be seen (a feature, and one of these states; none: any) to remind of it; the first rule wins."""
+"""What has to be seen (a feature, and one of these states; none: any) to remind of it; the first wins."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,13 +127,15 @@ class Asked:
 class Checklist:
     """The features of this find in the order to ask. `by_part` in the order of a description.
 
-    `likeness` says what the find reminds of ('' for nothing yet); `allowed` holds the ids that make sense.
+    `likeness` says what the find reminds of ('' for nothing yet), `first` what is asked first because of
+    it; `allowed` holds the ids that make sense.
     """
 
     by_part: tuple[Asked, ...]
     by_haste: tuple[Asked, ...]
     allowed: frozenset[str]
     likeness: str = ""
+    first: frozenset[str] = frozenset()
 
     def progress(self, recorded: Iterable[str]) -> tuple[int, int]:
         """How many of the features that can be looked at in the field have an entry, and of how many."""
@@ -178,6 +180,7 @@ def checklist(
         tuple(haste),
         frozenset(f.id for f in fitting),
         likeness.value if likeness is not None else "",
+        frozenset(f.id for f in fitting if f.id in rank),
     )
 
 

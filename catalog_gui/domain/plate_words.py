@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from catalog_gui.domain.feature import Feature, Part, Vocabulary
+from catalog_gui.domain.feature import Feature, Fragility, Part, Vocabulary
 
-_PICTURED = frozenset({"none", "micro", ""})
+_UNPICTURED = frozenset({"none", "micro", ""})
+_THE_PART_ITSELF = frozenset({"gills.kind"})
 _NAMES = {
     Part.CAP: "the cap",
     Part.GILLS: "the underside",
@@ -19,7 +20,7 @@ _NAMES = {
     Part.PLACE: "the place it grew",
 }
 _SPOKEN = {"growing on": "what it grew on", "gill colour, mature": "the colour of ripe gills"}
-_COUNTED = frozenset({"volva", "ring", "root", "net on the stem"})
+_COUNTED = frozenset({"volva", "ring", "root", "net on the stem", "cobweb veil"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,24 +42,30 @@ def missing_words(
 ) -> str:
     """'No picture of the base: a volva can't be ruled out.'
 
-    The features named are those of the part that a picture shows, that nothing has been written down for,
-    and on which most grave confusions of the reference hang. What can be missing 'can't be ruled out';
-    what always has some state 'can't be told'.
+    The features named are those of the part that a picture shows and on which most grave confusions of the
+    reference hang. What easily gets lost 'can't be ruled out'; what always has some state 'can't be told'.
+    Where the gravest has been written down, nobody else can check it.
     """
     fits = None if allowed is None else set(allowed)
     noted = set(recorded)
-    open_ones = [
+    shown = [
         feature
         for feature in vocabulary.of_part(part)
-        if feature.view not in _PICTURED and feature.kind == "states" and (fits is None or feature.id in fits)
+        if feature.view not in _UNPICTURED
+        and feature.kind == "states"
+        and feature.id not in _THE_PART_ITSELF
+        and (fits is None or feature.id in fits)
     ]
-    left = sorted((f for f in open_ones if f.id not in noted), key=lambda f: _order(f, weights))
+    shown.sort(key=lambda feature: _order(feature, weights))
     start = f"No picture of {_NAMES.get(part, part.value)}"
-    if not left:
-        return f"{start}: nobody else can check what is written." if noted and open_ones else f"{start}."
-    if left[0].id in absent_names and absent_names[left[0].id]:
+    if not shown:
+        return f"{start}."
+    if shown[0].id in noted:
+        return f"{start}: nobody else can check {_definite(shown[0].name)}."
+    left = [feature for feature in shown if feature.id not in noted]
+    if absent_names.get(left[0].id) and left[0].fragility >= Fragility.GOES:
         return f"{start}: {_article(left[0].name)} can’t be ruled out."
-    told = [_SPOKEN.get(f.name, f.name) for f in left if not absent_names.get(f.id)][:2]
+    told = [_SPOKEN.get(feature.name, feature.name) for feature in left[:2]]
     return f"{start}: {' and '.join(told)} can’t be told."
 
 
@@ -69,3 +76,8 @@ def _order(feature: Feature, weights: Mapping[str, Weight]) -> tuple[int, int, i
 
 def _article(name: str) -> str:
     return f"a {name}" if name in _COUNTED else name
+
+
+def _definite(name: str) -> str:
+    spoken = _SPOKEN.get(name, name)
+    return spoken if spoken.startswith(("the ", "what ")) else f"the {spoken}"

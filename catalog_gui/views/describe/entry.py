@@ -1,0 +1,376 @@
+"""Writing down at the speed of speech: one line, what it may mean, and the feature that is asked next."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from PySide6.QtCore import (
+    QEvent,
+    QModelIndex,
+    QObject,
+    QPersistentModelIndex,
+    QPointF,
+    QRect,
+    QRectF,
+    QSize,
+    Qt,
+    Signal,
+)
+from PySide6.QtGui import QColor, QFont, QKeyEvent, QPainter
+from PySide6.QtWidgets import (
+    QLineEdit,
+    QListView,
+    QStackedWidget,
+    QStyle,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from catalog_gui.domain.checklist import Asked, Checklist
+from catalog_gui.domain.entry_line import Around, Entry, EntryIndex, Offer
+from catalog_gui.domain.evidence import Evidence, Standing
+from catalog_gui.itemmodels.rows import RowsModel
+from catalog_gui.lookalikes.reference import Reference
+from catalog_gui.views import theme
+from catalog_gui.views.describe.asked import AskedCard
+from catalog_gui.views.describe.symbols import paint_standing, paint_swatch
+from catalog_gui.views.describe.words import TITLES, state_frequency
+
+HINT = "Type what you see: vol sac · -ring · cap 45-60 · Tab goes on"
+
+
+class EntryPanel(QWidget):
+    """The entry line with its offers and the card of the asked feature."""
+
+    entries_made = Signal(object)  # tuple[Entry, ...]
+    asked_changed = Signal(str)  # feature id
+
+    def __init__(self, reference: Reference, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("entry-panel")
+        self._reference = reference
+        self.index = EntryIndex(reference.vocabulary, _absent_names(reference), state_frequency(reference))
+        self._order: tuple[Asked, ...] = ()
+        self._allowed: frozenset[str] = frozenset()
+        self._rows: dict[str, Evidence] = {}
+        self._just_noted: set[str] = set()
+        self._recent: tuple[tuple[str, str], ...] = ()
+        self._asked = ""
+        self._now: datetime | None = None
+        self._zone = ""
+        self.line = QLineEdit()
+        self.line.setObjectName("entry-line")
+        self.line.setAccessibleName("Entry line: type part, feature and state")
+        self.line.setPlaceholderText(HINT)
+        self.line.setToolTip(
+            "Letters of part, feature and state in any order, then Return.\n"
+            "-ring or no ring: looked for and not there.  ~ring or gone ring: damaged or gone.\n"
+            "?ring: take the entry back.  cap 45-60, spores 8-10 x 6: sizes.\n"
+            "white, cream: several.  =white: this one only.  sac?: doubted.  sac; eaten: with a note.\n"
+            "With the line empty: 1 to 9 choose a state of the feature in focus, 0 the one used last.\n"
+            "Tab: next feature.  Shift+Tab: back.  Esc: leave the line.  (/ or Ctrl+E comes here)"
+        )
+        font = QFont(self.line.font())
+        font.setPointSizeF(13)
+        self.line.setFont(font)
+        self.line.installEventFilter(self)
+        self.line.textEdited.connect(self._on_text)
+        self.card = AskedCard(reference, self)
+        self.offers = QListView()
+        self.offers.setObjectName("offers")
+        self.offers.setAccessibleName("What the typed letters may mean")
+        self.offers.setUniformItemSizes(True)
+        self.offers.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.offers.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._model: RowsModel[Offer] = RowsModel(
+            text=_offer_words, key=lambda offer: (offer.feature.id, offer.words), tip=_offer_tip, parent=self
+        )
+        self.offers.setModel(self._model)
+        self.offers.setItemDelegate(_OfferDelegate(self.offers))
+        self.offers.clicked.connect(self._on_clicked)
+        self._stack = QStackedWidget()
+        self._stack.addWidget(self.card)
+        self._stack.addWidget(self.offers)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(5)
+        column.addWidget(self.line)
+        column.addWidget(self._stack, 1)
+
+    # --- what is known -------------------------------------------------------------------------
+
+    def set_state(
+        self,
+        asked: Checklist,
+        rows: dict[str, Evidence],
+        *,
+        hasty: bool,
+        recent: tuple[tuple[str, str], ...] = (),
+        now: datetime | None = None,
+        zone: str = "",
+        fresh: bool = False,
+    ) -> None:
+        """Show a specimen; `fresh` when it is another one than before: the first open feature is asked."""
+        self._order = asked.by_haste if hasty else asked.by_part
+        self._allowed = asked.allowed
+        self._rows = rows
+        self._just_noted.clear()
+        self._recent, self._now, self._zone = recent, now, zone
+        known = {one.feature.id for one in self._order}
+        if fresh or self._asked not in known:
+            self._asked = self._next_open("") or (self._order[0].feature.id if self._order else "")
+            self.asked_changed.emit(self._asked)
+        self._show_card()
+        if self.line.text():
+            self._on_text(self.line.text())
+
+    @property
+    def asked(self) -> str:
+        """The feature in focus."""
+        return self._asked
+
+    def ask(self, feature_id: str) -> None:
+        """Put a feature into focus."""
+        if feature_id and feature_id != self._asked:
+            self._asked = feature_id
+            self._show_card()
+            self.asked_changed.emit(feature_id)
+
+    def ask_part(self, part: str) -> None:
+        """Put the first open feature of a part into focus, or its first one when none is open."""
+        mine = [one.feature.id for one in self._order if one.feature.part.value == part]
+        still_open = [key for key in mine if not self._noted(key)]
+        if mine:
+            self.ask((still_open or mine)[0])
+
+    def step(self, by: int) -> None:
+        """Go to the next (or previous) feature without an entry."""
+        self.ask(self._next_open(self._asked, by))
+
+    def current_offers(self) -> tuple[Offer, ...]:
+        """What stands under the line now."""
+        return self._model.rows
+
+    def _noted(self, feature_id: str) -> bool:
+        row = self._rows.get(feature_id)
+        return feature_id in self._just_noted or (
+            row is not None and row.standing is not Standing.NOT_LOOKED_AT
+        )
+
+    def _next_open(self, start: str, by: int = 1) -> str:
+        order = [one.feature.id for one in self._order]
+        if not order:
+            return ""
+        at = order.index(start) if start in order else (-1 if by > 0 else 0)
+        for offset in range(1, len(order) + 1):
+            candidate = order[(at + by * offset) % len(order)]
+            feature = self._reference.vocabulary.feature(candidate)
+            if self._noted(candidate) or feature is None or feature.kind == "text":
+                continue
+            if self._waits(candidate):
+                continue
+            return candidate
+        return start
+
+    def _waits(self, feature_id: str) -> bool:
+        """What needs another feature is asked only once that one was seen."""
+        need = self._reference.ties.needs.get(feature_id, "")
+        if not need or need in self._just_noted:
+            return False
+        row = self._rows.get(need)
+        return row is None or row.standing is not Standing.SEEN
+
+    def _show_card(self) -> None:
+        asked = next((one for one in self._order if one.feature.id == self._asked), None)
+        if asked is None:
+            feature = self._reference.vocabulary.feature(self._asked)
+            asked = Asked(feature) if feature is not None else None
+        self.card.show_feature(
+            asked, self._rows.get(self._asked), last=self._last(), now=self._now, zone=self._zone
+        )
+
+    def _last(self) -> str:
+        return next((state for feature, state in self._recent if feature == self._asked), "")
+
+    # --- typing --------------------------------------------------------------------------------
+
+    def _on_text(self, text: str) -> None:
+        if not text.strip():
+            self._model.set_rows(())
+            self._stack.setCurrentWidget(self.card)
+            return
+        recorded = frozenset(key for key in {*self._rows, *self._just_noted} if self._noted(key))
+        found = self.index.offers(text, Around(self._asked, self._allowed, recorded, self._recent))
+        self._model.set_rows(found)
+        self._stack.setCurrentWidget(self.offers)
+        if found:
+            self.offers.setCurrentIndex(self._model.index(0))
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """The keys of the line."""
+        if watched is self.line and event.type() == QEvent.Type.KeyPress and isinstance(event, QKeyEvent):
+            return self._key(event)
+        return super().eventFilter(watched, event)
+
+    def _key(self, event: QKeyEvent) -> bool:
+        key = event.key()
+        empty = not self.line.text().strip()
+        if key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self._accept(stay=bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier))
+        elif key == Qt.Key.Key_Tab and not event.modifiers():
+            self._clear()
+            self.step(1)
+        elif key == Qt.Key.Key_Backtab:
+            self._clear()
+            self.step(-1)
+        elif key in (Qt.Key.Key_Down, Qt.Key.Key_Up):
+            self._walk(1 if key == Qt.Key.Key_Down else -1, empty=empty)
+        elif key == Qt.Key.Key_Escape:
+            if empty:
+                self._leave()
+            self._clear()
+        elif empty and event.text() in tuple("0123456789"):
+            return self._digit(int(event.text()))
+        else:
+            return False
+        return True
+
+    def _leave(self) -> None:
+        follower = self.nextInFocusChain()
+        while follower is not None and (
+            self.isAncestorOf(follower) or not follower.isVisible() or not follower.focusPolicy()
+        ):
+            follower = follower.nextInFocusChain()
+            if follower is self:
+                return
+        if follower is not None:
+            follower.setFocus(Qt.FocusReason.TabFocusReason)
+
+    def _walk(self, by: int, *, empty: bool) -> None:
+        if empty:
+            self.step(by)
+            return
+        row = self.offers.currentIndex().row() + by
+        if 0 <= row < self._model.rowCount():
+            self.offers.setCurrentIndex(self._model.index(row))
+
+    def _digit(self, digit: int) -> bool:
+        """1 to 9: a state of the asked feature; 0: the one used last. A size begins with its digits."""
+        feature = self._reference.vocabulary.feature(self._asked)
+        if feature is None or feature.kind != "states":
+            return False
+        states = self.card.states()
+        last = self._last()
+        if digit == 0:
+            chosen = next((state for state in states if state.id == last), None)
+        else:
+            chosen = states[digit - 1] if digit <= len(states) else None
+        if chosen is not None:
+            self._make((Entry(feature.id, Standing.SEEN, (chosen.id,)),), stay=False)
+        return True
+
+    def _accept(self, *, stay: bool) -> None:
+        offer = self.offers.currentIndex().data(Qt.ItemDataRole.UserRole)
+        if not self.line.text().strip() or not isinstance(offer, Offer):
+            return
+        self._take(offer, stay=stay)
+
+    def _take(self, offer: Offer, *, stay: bool) -> None:
+        if offer.entries:
+            self._make(offer.entries, stay=stay)
+        else:
+            self.ask(offer.feature.id)
+            self._clear()
+
+    def _on_clicked(self, index: QModelIndex) -> None:
+        offer = index.data(Qt.ItemDataRole.UserRole)
+        if isinstance(offer, Offer):
+            self._take(offer, stay=False)
+            self.line.setFocus()
+
+    def _make(self, entries: tuple[Entry, ...], *, stay: bool) -> None:
+        self._clear()
+        last = entries[-1].feature
+        for entry in entries:
+            if entry.standing is Standing.NOT_LOOKED_AT:
+                self._just_noted.discard(entry.feature)
+            else:
+                self._just_noted.add(entry.feature)
+        self.entries_made.emit(entries)
+        if entries[0].standing is Standing.NOT_LOOKED_AT:
+            self.ask(last)
+        elif not stay:
+            self.ask(self._next_open(last))
+        else:
+            self.ask(last)
+
+    def _clear(self) -> None:
+        self.line.clear()
+        self._on_text("")
+
+
+def _absent_names(reference: Reference) -> dict[str, str]:
+    return {
+        feature.id: words
+        for feature in reference.vocabulary.features
+        if (words := reference.absent_name(feature.id))
+    }
+
+
+def _offer_words(offer: Offer) -> str:
+    return f"{TITLES[offer.feature.part]}, {offer.feature.name}: {offer.words}"
+
+
+def _offer_tip(offer: Offer) -> str:
+    return offer.state.gloss if offer.state is not None else offer.feature.gloss
+
+
+class _OfferDelegate(QStyledItemDelegate):
+    def sizeHint(
+        self,
+        option: QStyleOptionViewItem,  # noqa: ARG002 - Qt's own signature
+        index: QModelIndex | QPersistentModelIndex,  # noqa: ARG002
+    ) -> QSize:
+        """One line each."""
+        return QSize(100, 27)
+
+    def paint(
+        self, painter: QPainter, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
+    ) -> None:
+        """Standing, state, and beside it in faded letters the feature it belongs to."""
+        offer = index.data(Qt.ItemDataRole.UserRole)
+        if not isinstance(offer, Offer):
+            return
+        t = theme.tones()
+        box: QRect = option.rect
+        chosen = bool(option.state & QStyle.StateFlag.State_Selected)
+        painter.save()
+        if chosen:
+            painter.fillRect(box, QColor(t.moss_soft))
+            painter.fillRect(QRect(box.left(), box.top(), 4, box.height()), QColor(t.moss))
+        x = box.left() + 12
+        if offer.entries:
+            paint_standing(painter, QPointF(x + 6, box.center().y() + 0.5), offer.entries[0].standing)
+        x += 20
+        if offer.state is not None and offer.state.colour:
+            paint_swatch(painter, QRectF(x, box.center().y() - 6, 12, 12), offer.state.colour)
+            x += 17
+        middle = int(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+        metrics = painter.fontMetrics()
+        feature = f"{TITLES[offer.feature.part].lower()} · {offer.feature.name}"
+        painter.setPen(QColor(t.ink if offer.entries else t.faded))
+        room = box.right() - x - 8
+        words = metrics.elidedText(offer.words, Qt.TextElideMode.ElideRight, int(room * 0.62))
+        if not offer.entries:
+            words = "ask"
+        painter.drawText(QRect(x, box.top(), room, box.height()), middle, words)
+        used = metrics.horizontalAdvance(words) + 14
+        painter.setPen(QColor(t.faded if offer.entries else t.ink))
+        painter.drawText(
+            QRect(x + used, box.top(), room - used, box.height()),
+            int(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter) if offer.entries else middle,
+            metrics.elidedText(feature, Qt.TextElideMode.ElideRight, room - used),
+        )
+        painter.restore()

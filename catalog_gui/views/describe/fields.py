@@ -1,0 +1,133 @@
+"""The fields of a specimen: what belongs to it as a whole."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QComboBox,
+    QDialog,
+    QDialogButtonBox,
+    QGridLayout,
+    QLineEdit,
+    QPlainTextEdit,
+    QSpinBox,
+    QVBoxLayout,
+    QWidget,
+)
+
+from catalog_gui.domain.caution import LAW
+from catalog_gui.domain.specimen import Specimen
+from catalog_gui.views.bench import Bench
+from catalog_gui.views.describe.state import DescribeState
+from catalog_gui.views.page import label
+from catalog_gui.workflows.specimen_notes import change_specimen
+
+_LINES = (
+    ("collector", "Collector", "One person’s name, always written alike"),
+    ("site", "Site", "As on the map"),
+    ("habitat", "Habitat", "Beech wood on a slope, old lawn …"),
+    ("substrate", "Substrate", "Precise: fallen beech branch, needle litter …"),
+    ("associated_taxa", "Trees and plants near", "Within about 20 m"),
+    ("ages", "Ages", "Button, young, grown, old"),
+    ("condition", "Condition", "Eaten, old, frosted, soaked, snapped off …"),
+    ("voucher", "Voucher", "Dried? Where is it kept?"),
+    ("section", "Group it may belong to", "A genus or section: chooses what is asked first"),
+)
+
+
+class FieldsDialog(QDialog):
+    """Changes are kept together when it is closed with Keep."""
+
+    def __init__(self, bench: Bench, state: DescribeState, parent: QWidget) -> None:
+        super().__init__(parent)
+        specimen = state.specimen or Specimen("", "")
+        self._bench = bench
+        self._specimen = specimen
+        self.setObjectName("fields-dialog")
+        self.setWindowTitle(f"Fields of {specimen.number}")
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self._edits: dict[str, QLineEdit | QComboBox] = {}
+        grid = QGridLayout()
+        grid.setHorizontalSpacing(12)
+        for number, (name, words, hint) in enumerate(_LINES):
+            row, column = divmod(number, 2)
+            grid.addWidget(label(words), 2 * row, column)
+            grid.addWidget(self._edit(name, words, hint, state), 2 * row + 1, column)
+        self.count = QSpinBox()
+        self.count.setObjectName("field-fruit_bodies")
+        self.count.setAccessibleName("Number of fruit bodies")
+        self.count.setRange(0, 9999)
+        self.count.setSpecialValueText("not counted")
+        self.count.setValue(specimen.fruit_bodies or 0)
+        grid.addWidget(label("Fruit bodies"), 8, 1)
+        grid.addWidget(self.count, 9, 1)
+        self.note = QPlainTextEdit(specimen.note)
+        self.note.setObjectName("field-note")
+        self.note.setAccessibleName("Note")
+        self.note.setTabChangesFocus(True)
+        self.note.setFixedHeight(64)
+        self.permission = QLineEdit(specimen.permission)
+        self.permission.setObjectName("field-permission")
+        self.permission.setAccessibleName("Permission, private")
+        self.permission.setPlaceholderText("Who allowed it, on what terms. Stays private.")
+        self.private = QCheckBox("Keep the exact place private")
+        self.private.setObjectName("field-private_place")
+        self.private.setToolTip(
+            "Every way out gives a coarse place, unless you choose otherwise for one export"
+        )
+        self.private.setChecked(specimen.private_place)
+        buttons = QDialogButtonBox()
+        keep = buttons.addButton("Keep", QDialogButtonBox.ButtonRole.AcceptRole)
+        keep.setObjectName("fields-keep")
+        keep.setProperty("role", "main")
+        buttons.addButton("Leave as it was", QDialogButtonBox.ButtonRole.RejectRole)
+        buttons.accepted.connect(self.accept)
+        buttons.rejected.connect(self.reject)
+        column_layout = QVBoxLayout(self)
+        column_layout.addLayout(grid)
+        column_layout.addWidget(label("Note"))
+        column_layout.addWidget(self.note)
+        column_layout.addWidget(label("Permission (private)"))
+        column_layout.addWidget(self.permission)
+        column_layout.addWidget(self.private)
+        column_layout.addWidget(label(LAW, "faded", wrap=True))
+        column_layout.addWidget(buttons)
+        self.setMinimumWidth(640)
+
+    def _edit(self, name: str, words: str, hint: str, state: DescribeState) -> QWidget:
+        value = str(getattr(self._specimen, name))
+        edit: QLineEdit | QComboBox
+        if name == "collector":
+            edit = QComboBox()
+            edit.setEditable(True)
+            edit.addItems(state.people)
+            edit.setCurrentText(value)
+        else:
+            edit = QLineEdit(value)
+            edit.setPlaceholderText(hint)
+        edit.setObjectName(f"field-{name}")
+        edit.setAccessibleName(words)
+        edit.setToolTip(hint)
+        self._edits[name] = edit
+        return edit
+
+    def accept(self) -> None:
+        """Keep what was changed, as one step."""
+        fields: dict[str, object] = {
+            name: (edit.currentText() if isinstance(edit, QComboBox) else edit.text()).strip()
+            for name, edit in self._edits.items()
+        }
+        fields["fruit_bodies"] = self.count.value() or None
+        fields["note"] = self.note.toPlainText().strip()
+        fields["permission"] = self.permission.text().strip()
+        fields["private_place"] = self.private.isChecked()
+        changed = {name: value for name, value in fields.items() if getattr(self._specimen, name) != value}
+        if changed:
+            key, bench = self._specimen.id, self._bench
+            bench.do(
+                f"Change fields of {self._specimen.number}",
+                lambda work: change_specimen(work, key, **changed),
+                failed=lambda error: bench.trouble.emit(str(error)),
+            )
+        super().accept()

@@ -1,0 +1,133 @@
+"""The plate: panels as the fruit body stands, the drawing beside them, the pictures beneath."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QFrame, QGridLayout, QVBoxLayout, QWidget
+
+from catalog_gui.domain.checklist import Checklist
+from catalog_gui.domain.feature import Part
+from catalog_gui.domain.plate_words import Weight, missing_words
+from catalog_gui.lookalikes.reference import Reference
+from catalog_gui.views.describe.fruit_body import FruitBodyView
+from catalog_gui.views.describe.panel import Panel, PanelContent
+from catalog_gui.views.describe.state import DescribeState
+from catalog_gui.views.describe.strip import PictureStrip, panel_tabs
+from catalog_gui.views.describe.words import part_title
+from catalog_gui.views.widgets.pictures import PictureSource
+from catalog_gui.workflows.plate import PANELS, marks_of_part, panel_pictures
+
+STANDING_PARTS = (Part.CAP, Part.GILLS, Part.STEM, Part.BASE)
+
+
+class PlateView(QWidget):
+    """What she can see of the specimen, part by part."""
+
+    opened = Signal(str, str)  # photo id, part
+    assigned = Signal(str, str)  # part, photo id
+    emptied = Signal(str)  # part
+    asked = Signal(str)  # part
+
+    def __init__(
+        self,
+        pictures: PictureSource,
+        reference: Reference,
+        weights: Mapping[str, Weight],
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self.setObjectName("plate")
+        self.setAccessibleName("Plate of the specimen")
+        self._reference = reference
+        self._weights = weights
+        self.panels: dict[Part, Panel] = {}
+        self.drawing = FruitBodyView(reference, self)
+        self.strip = PictureStrip(pictures, self)
+        for part in PANELS:
+            panel = Panel(part, pictures, reference, self, small=part not in STANDING_PARTS)
+            panel.opened.connect(self._open)
+            panel.dropped.connect(self.assigned)
+            panel.emptied.connect(self.emptied)
+            panel.asked.connect(self.asked)
+            self.panels[part] = panel
+        self.drawing.part_chosen.connect(self.asked)
+        self.strip.opened.connect(lambda photo_id: self.opened.emit(photo_id, ""))
+        self.strip.assigned.connect(self.assigned)
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        standing = QWidget()
+        column = QVBoxLayout(standing)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(5)
+        for part in STANDING_PARTS:
+            column.addWidget(self.panels[part], 1)
+        side = QWidget()
+        beside = QGridLayout(side)
+        beside.setContentsMargins(0, 0, 0, 0)
+        beside.setSpacing(5)
+        sheet = QFrame()
+        sheet.setProperty("role", "sheet")
+        within = QVBoxLayout(sheet)
+        within.setContentsMargins(4, 4, 4, 4)
+        within.addWidget(self.drawing)
+        beside.addWidget(sheet, 0, 0, 1, 2)
+        for number, part in enumerate(part for part in PANELS if part not in STANDING_PARTS):
+            beside.addWidget(self.panels[part], 1 + number // 2, number % 2)
+        beside.setRowStretch(0, 10)
+        beside.setRowStretch(1, 6)
+        beside.setRowStretch(2, 6)
+        grid = QGridLayout(self)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setSpacing(5)
+        grid.addWidget(standing, 0, 0)
+        grid.addWidget(side, 0, 1)
+        grid.addWidget(self.strip, 1, 0, 1, 2)
+        grid.setColumnStretch(0, 11)
+        grid.setColumnStretch(1, 9)
+        grid.setRowStretch(0, 1)
+
+    def set_state(self, state: DescribeState, asked: Checklist, fruit_body: str = "") -> None:
+        """Show a specimen."""
+        vocabulary = self._reference.vocabulary
+        evidence = {**state.of_body(""), **state.of_body(fruit_body)}
+        rows = tuple(evidence.values())
+        photos = {photo.id: photo for photo in state.photos}
+        shown = panel_pictures(state.marks, rows, photos, vocabulary)
+        absent = self._reference.ties.absent_names or {}
+        for part, panel in self.panels.items():
+            mine = [evidence[feature.id] for feature in vocabulary.of_part(part) if feature.id in evidence]
+            picture = shown.get(part)
+            panel.set_content(
+                PanelContent(
+                    part_title(part, evidence) if part is not Part.PLACE else "Place",
+                    photos[picture.photo_id] if picture is not None else None,
+                    picture.box if picture is not None else None,
+                    picture.chosen if picture is not None else False,
+                    tuple(
+                        mark
+                        for mark in marks_of_part(state.marks, rows, part, vocabulary)
+                        if picture is not None and mark.photo_id == picture.photo_id
+                    ),
+                    tuple(mine),
+                    missing_words(
+                        part,
+                        vocabulary,
+                        absent_names=absent,
+                        weights=self._weights,
+                        allowed=asked.allowed,
+                        recorded=[row.feature for row in mine],
+                    ),
+                )
+            )
+        self.strip.set_photos(
+            state.photos,
+            panel_tabs({part: one.photo_id for part, one in shown.items() if one.chosen}),
+        )
+        self.drawing.show_evidence(rows, fruit_body)
+
+    def _open(self, photo_id: str, part: str) -> None:
+        """An empty panel opens the picture that is chosen in the strip."""
+        self.opened.emit(photo_id or self.strip.current, part)

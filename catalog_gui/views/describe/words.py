@@ -1,0 +1,78 @@
+"""Names of parts as the page shows them; not everything has gills."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+from catalog_gui.domain.evidence import Evidence
+from catalog_gui.domain.feature import Part
+from catalog_gui.domain.plate_words import Weight
+from catalog_gui.lookalikes.reference import Reference, Severity
+
+TITLES = {
+    Part.WHOLE: "Whole",
+    Part.CAP: "Cap",
+    Part.GILLS: "Gills",
+    Part.STEM: "Stem",
+    Part.RING: "Ring",
+    Part.BASE: "Base",
+    Part.FLESH: "Flesh",
+    Part.PRINT: "Spore print",
+    Part.SMELL: "Smell",
+    Part.TASTE: "Taste",
+    Part.REACTION: "Reactions",
+    Part.MICRO: "Microscope",
+    Part.PLACE: "Place of growth",
+    Part.SEASON: "Season",
+}
+_UNDERSIDE = {
+    "bolete": "Pores",
+    "bracket": "Pores",
+    "toothed": "Spines",
+    "fold-bearing": "Folds",
+    "crust": "Fertile side",
+}
+_KINDS = {"gills": "Gills", "pores": "Pores", "spines": "Spines", "folds": "Folds", "smooth": "Fertile side"}
+_HEADS = {"saddle": "Head", "honeycomb": "Head", "phalloid": "Head"}
+
+
+def part_title(part: Part, evidence: dict[str, Evidence]) -> str:
+    """The word for a part of this find: pores under a bolete, a head on a morel."""
+    form = evidence.get("whole.form")
+    forms = form.states if form is not None else ()
+    if part is Part.GILLS:
+        kind = evidence.get("gills.kind")
+        for state in kind.states if kind is not None else ():
+            if state in _KINDS:
+                return _KINDS[state]
+        return next((_UNDERSIDE[one] for one in forms if one in _UNDERSIDE), TITLES[part])
+    if part is Part.CAP:
+        return next((_HEADS[one] for one in forms if one in _HEADS), TITLES[part])
+    return TITLES[part]
+
+
+def weights_of(reference: Reference) -> dict[str, Weight]:
+    """How many confusions, and how many with a fatal taxon, each feature separates."""
+    grave: Counter[str] = Counter()
+    every: Counter[str] = Counter()
+    for row in reference.confusions:
+        fatal = Severity.FATAL in {reference.severity_of(row.taxon), reference.severity_of(row.lookalike)}
+        for feature in row.separates:
+            every[feature] += 1
+            grave[feature] += fatal
+    return {feature: Weight(grave[feature], count) for feature, count in every.items()}
+
+
+def state_frequency(reference: Reference) -> dict[tuple[str, str], float]:
+    """How common each state is over the reference, from 0 to 1 within its feature."""
+    counts: Counter[tuple[str, str]] = Counter()
+    share = {"always": 1.0, "usually": 0.8, "sometimes": 0.4, "rarely": 0.1}
+    weighed: dict[tuple[str, str], float] = {}
+    for row in reference.states:
+        key = (row.feature, row.state)
+        counts[key] += 1
+        weighed[key] = weighed.get(key, 0.0) + share.get(row.frequency.value, 0.0)
+    most: dict[str, float] = {}
+    for (feature, _), weight in weighed.items():
+        most[feature] = max(most.get(feature, 0.0), weight)
+    return {key: weight / most[key[0]] for key, weight in weighed.items() if most[key[0]] > 0}
