@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.feature import Vocabulary
@@ -11,6 +11,16 @@ from catalog_gui.drawing.ink import Colours
 from catalog_gui.drawing.looks import Features, Look, from_evidence, from_taxon
 from catalog_gui.drawing.shapes import Drawing
 
+_WHOLE: dict[str, Callable[[Features, Colours], Drawing]] = {
+    "crust": wood_forms.crust,
+    "jelly": wood_forms.jelly,
+    "club": upright_forms.club,
+    "coral": upright_forms.coral,
+    "cup": upright_forms.cup,
+    "ball": round_forms.ball,
+    "egg": round_forms.egg,
+    "star": round_forms.star,
+}
 _STEMMED = ("agaric", "bolete", "fold-bearing", "toothed")
 _UNDERSIDES = {"pores": "bolete", "spines": "toothed", "folds": "fold-bearing", "gills": "agaric"}
 
@@ -41,29 +51,13 @@ def draw_features(features: Features, colours: Colours, *, default_form: str = "
     form = form_of(known, default_form)
     if form in _STEMMED and _sideways(known):
         form = "fan"
-    match form:
-        case "bracket" | "fan":
-            return wood_forms.fan(known, colours, form)
-        case "crust":
-            return wood_forms.crust(known, colours)
-        case "jelly":
-            return wood_forms.jelly(known, colours)
-        case "club":
-            return upright_forms.club(known, colours)
-        case "coral":
-            return upright_forms.coral(known, colours)
-        case "cup":
-            return upright_forms.cup(known, colours)
-        case "saddle" | "honeycomb" | "phalloid":
-            return head_forms.draw(known, colours, form)
-        case "ball":
-            return round_forms.ball(known, colours)
-        case "egg":
-            return round_forms.egg(known, colours)
-        case "star":
-            return round_forms.star(known, colours)
-        case _:
-            return stemmed.draw(known, colours, form)
+    if form in {"bracket", "fan"}:
+        return wood_forms.fan(known, colours, form)
+    if form in {"saddle", "honeycomb", "phalloid"}:
+        return head_forms.draw(known, colours, form)
+    if form in _WHOLE:
+        return _WHOLE[form](known, colours)
+    return stemmed.draw(known, colours, form)
 
 
 def _cleaned(look: Look) -> Look:

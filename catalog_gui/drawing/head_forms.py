@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from catalog_gui.drawing import body, veils
+from catalog_gui.drawing import body, volva
 from catalog_gui.drawing import curves as c
 from catalog_gui.drawing import stem as stems
 from catalog_gui.drawing.ink import Colours, Path, Sheet, darker, lighter, outline_of
@@ -36,7 +36,7 @@ def draw(features: Features, colours: Colours, form: str) -> Drawing:
     tall = stems.build(sheet, max(inner, length), thick / 2) if inner > length else stem
     stems.draw(sheet, tall, left_top=min(low + 0.1 * r, tall.top), inner_top=min(inner, tall.top))
     if form == "phalloid" or sheet.seen("base.volva"):
-        veils.draw_volva(sheet, stem)
+        volva.draw_volva(sheet, stem)
     main, _ = body.tones(sheet)
     if not sheet.seen("cap.colour"):
         main = "#f3efe6"

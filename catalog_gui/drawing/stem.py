@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from catalog_gui.drawing import curves as c
-from catalog_gui.drawing.ink import PAPER, Path, Sheet, brightness, darker, lighter, outline_of
+from catalog_gui.drawing.ink import Path, Sheet, brightness, darker, lighter, outline_of
 from catalog_gui.drawing.shapes import Point
+from catalog_gui.drawing.stem_surface import Shaft, draw_net, draw_pattern
 
 
 @dataclass(frozen=True, slots=True)
@@ -307,144 +308,12 @@ def _tints(sheet: Sheet, stem: Stem, right: Path) -> None:
 
 
 def _surface(sheet: Sheet, stem: Stem, left: Path, main: str, top: float, low: float) -> None:
-    bulb_free = max(low, stem.split * 0.5)
+    shaft = Shaft(sheet, stem.at, stem.half, left, main, top, max(low, stem.split * 0.5))
     for state in sheet.states("stem.surface")[:2]:
-        pattern(sheet, stem, left, main, state, top, bulb_free)
-    for state in sheet.states("stem.net"):
-        net = {"pale-net": lighter(main, 0.8), "dark-net": darker(main, 0.6), "red-net": "#a8322a"}.get(
-            state, darker(main)
-        )
-        _net(sheet, stem, left, net, top, bulb_free + 0.35 * (top - bulb_free), "stem.net")
-
-
-def _net(sheet: Sheet, stem: Stem, left: Path, colour: str, top: float, low: float, feature: str) -> None:
-    lines = []
-    step = 0.62 * stem.half
-    rows = max(3, int((top - low) / step))
-    for lean in (1, -1):
-        for i in range(-4, rows + 5):
-            run = []
-            for k in range(9):
-                u = k / 8
-                y = top - step * i - lean * u * 2.4 * step
-                x = (
-                    -stem.at(min(max(y, stem.bottom), stem.top)) * math.sin(math.pi / 2 * u)
-                    if lean > 0
-                    else -stem.at(min(max(y, stem.bottom), stem.top)) * math.cos(math.pi / 2 * u)
-                )
-                run.append((x, y if lean > 0 else top - step * i - u * 2.4 * step))
-            lines.append(c.line([p for p in run if low <= p[1] <= top] or [(0, top), (0, top)]))
-    sheet.strokes(lines, colour, "stem", feature, weight=1.0, clip=left, opacity=0.9)
-
-
-def pattern(sheet: Sheet, stem: Stem, left: Path, main: str, state: str, top: float, low: float) -> None:
-    """One surface word drawn on the left half between two heights."""
-    dark, pale = darker(main, 0.5), lighter(main, 0.7)
-    h = stem.half
-    span = top - low
-    feature = "stem.surface"
-
-    def place(u: float, v: float) -> Point:
-        y = low + span * v
-        return -stem.at(y) * math.sin(math.pi / 2 * u), y
-
-    match state:
-        case "silvery-fibrous" | "grooved":
-            lines = []
-            count = 7 if state == "grooved" else 11
-            for i in range(count):
-                u = (i + 0.4) / count
-                a, b = (
-                    (0.0, 1.0)
-                    if state == "grooved"
-                    else (0.12 * (1 + c.wobble(i)), 1 - 0.12 * (1 + c.wobble(i, 4)))
-                )
-                lines.append(
-                    c.line([place(u + 0.02 * math.sin(k + i), a + (b - a) * k / 6) for k in range(7)])
-                )
-            sheet.strokes(
-                lines,
-                dark,
-                "stem",
-                feature,
-                weight=1.1 if state == "grooved" else 0.6,
-                clip=left,
-                opacity=0.65,
-            )
-        case "zigzag-bands":
-            bands: list[Path] = []
-            rows = max(5, int(span / (0.75 * h)))
-            for i in range(rows):
-                v = (i + 0.5) / rows
-                run = [
-                    place(k / 8, v + (0.26 / rows) * (1 if k % 2 else -1) + 0.1 / rows * c.wobble(k + i))
-                    for k in range(9)
-                ]
-                bands.extend(c.line([a, b]) for k, (a, b) in enumerate(pairwise(run)) if (i * 5 + k * 3) % 7)
-            sheet.strokes(bands, dark, "stem", feature, weight=1.1, clip=left, opacity=0.6)
-        case "belts":
-            for i in range(5):
-                v = 0.12 + 0.17 * i
-                run = [place(k / 8, v - 0.01 * math.sin(math.pi / 2 * (1 - k / 8))) for k in range(9)]
-                sheet.stroke(c.line(run), dark, "stem", feature, weight=2.2, clip=left, opacity=0.7)
-        case "flaky":
-            flakes = []
-            for i, (u, v) in enumerate(c.scatter(26, 3)):
-                x, y = place(u, v * 0.9)
-                w = 0.17 * h * (1.2 + 0.5 * c.wobble(i))
-                flakes.append(
-                    c.region(
-                        [(x - w, y), (x - 0.3 * w, y + 1.1 * w), (x + w, y + 0.5 * w)],
-                        [(x + w, y + 0.5 * w), (x + 0.2 * w, y - 0.4 * w), (x - w, y)],
-                    )
-                )
-            sheet.fill(c.joined(flakes), lighter(main, 0.75), "stem", feature, clip=left)
-            sheet.strokes(flakes, dark, "stem", feature, weight=0.55, clip=left, opacity=0.8)
-        case "scaly":
-            scales = []
-            for i, (u, v) in enumerate(c.scatter(34, 3)):
-                x, y = place(u, v * 0.78)
-                w = 0.15 * h * (1.2 + 0.4 * c.wobble(i))
-                scales.append(
-                    c.region(
-                        [(x - w, y + 0.4 * w), (x, y - 0.3 * w), (x + w, y + 0.4 * w)],
-                        [(x + w, y + 0.4 * w), (x, y + 1.5 * w), (x - w, y + 0.4 * w)],
-                    )
-                )
-            sheet.fill(c.joined(scales), dark, "stem", feature, clip=left, opacity=0.8)
-        case "powdered":
-            dots = [c.ellipse(*place(u, v), 0.035 * h, 0.035 * h) for u, v in c.scatter(120, 2)]
-            sheet.fill(
-                c.joined(dots),
-                pale if brightness(main) < 0.8 else darker(main, 0.25),
-                "stem",
-                feature,
-                clip=left,
-                opacity=0.8,
-            )
-        case "net":
-            _net(sheet, stem, left, pale if brightness(main) < 0.7 else dark, top, low + 0.35 * span, feature)
-        case "dots":
-            dots = [c.ellipse(*place(u, v), 0.06 * h, 0.06 * h) for u, v in c.scatter(90, 6)]
-            warm = "#a63a2c" if sheet.state("whole.form", "bolete") else dark
-            sheet.fill(c.joined(dots), warm, "stem", feature, clip=left, opacity=0.75)
-        case "scabers":
-            tufts = []
-            for i, (u, v) in enumerate(c.scatter(84, 7)):
-                x, y = place(u, v)
-                w = 0.055 * h * (1.2 + 0.5 * c.wobble(i))
-                tufts.append(
-                    c.region(
-                        [(x - w, y), (x - 0.2 * w, y + 1.6 * w), (x + 0.8 * w, y + 1.2 * w)],
-                        [(x + 0.8 * w, y + 1.2 * w), (x + 0.5 * w, y - 0.7 * w), (x - w, y)],
-                    )
-                )
-            sheet.fill(c.joined(tufts), "#3a322b", "stem", feature, clip=left, opacity=0.85)
-        case "pitted":
-            pits = [c.ellipse(*place(u, v), 0.13 * h, 0.18 * h) for u, v in c.scatter(14, 5)]
-            sheet.fill(c.joined(pits), dark, "stem", feature, clip=left, opacity=0.45)
-        case _:
-            return
+        draw_pattern(shaft, state)
+    nets = {"pale-net": lighter(main, 0.8), "dark-net": darker(main, 0.6), "red-net": "#a8322a"}
+    for state in sheet.states("stem.net")[:1]:
+        draw_net(replace(shaft, feature="stem.net"), nets.get(state, darker(main)))
 
 
 def _below(sheet: Sheet, stem: Stem) -> None:
@@ -495,6 +364,3 @@ def _below(sheet: Sheet, stem: Stem) -> None:
         )
         sheet.fill(wood, "#a58a68", "base", "base.rooting")
         sheet.stroke(wood, "#5f4a33", "base", "base.rooting", weight=1.0)
-
-
-__all__ = ["PAPER", "Stem", "build", "draw", "pattern", "tone"]

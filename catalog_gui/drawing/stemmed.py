@@ -5,7 +5,7 @@ from __future__ import annotations
 from catalog_gui.drawing import cap as caps
 from catalog_gui.drawing import curves as c
 from catalog_gui.drawing import stem as stems
-from catalog_gui.drawing import underside, veils
+from catalog_gui.drawing import underside, veils, volva
 from catalog_gui.drawing.ink import INK, Colours, Sheet
 from catalog_gui.drawing.looks import Features
 from catalog_gui.drawing.shapes import Drawing
@@ -63,7 +63,7 @@ def draw(features: Features, colours: Colours, form: str) -> Drawing:
         veils.draw_ring(sheet, stem, ceiling, radius)
     veils.draw_cortina(sheet, cap, stem)
     if form == "agaric" or sheet.seen("base.volva"):
-        veils.draw_volva(sheet, stem)
+        volva.draw_volva(sheet, stem)
     sheet.stroke(
         c.line([(0, cap.apex), (0, max(stem.bottom, 0.0))]), INK, "whole", "", weight=0.5, opacity=0.35
     )

@@ -8,7 +8,7 @@ from itertools import pairwise
 from catalog_gui.drawing import curves as c
 from catalog_gui.drawing.cap import Cap
 from catalog_gui.drawing.ink import PAPER, Path, Sheet, darker, lighter, mix, outline_of
-from catalog_gui.drawing.shapes import SOLID, Point
+from catalog_gui.drawing.shapes import Point
 
 GILLS, PORES, SPINES, FOLDS, SMOOTH, MAZE = "gills", "pores", "spines", "folds", "smooth", "maze"
 _BY_FORM = {"bolete": PORES, "fold-bearing": FOLDS, "toothed": SPINES}
@@ -391,17 +391,3 @@ def _spines(
     for spine in spines:
         sheet.fill(spine, mix(tone, lighter(tone, 0.5), 0.4), "gills", "gills.kind")
     sheet.strokes(spines, outline_of(tone), "gills", "gills.kind", weight=0.45, opacity=0.8)
-
-
-__all__ = [
-    "FOLDS",
-    "GILLS",
-    "MAZE",
-    "PORES",
-    "SMOOTH",
-    "SOLID",
-    "SPINES",
-    "draw_below",
-    "draw_section",
-    "kind",
-]
