@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from catalog_gui.domain.photo import Raster
+
 A4_MM = (210.0, 297.0)
 """ISO 216."""
 LETTER_MM = (215.9, 279.4)
@@ -60,12 +62,12 @@ class Overlay:
 
 @dataclass(frozen=True, slots=True)
 class PictureBlock:
-    """One picture of a row: JPEG bytes, what stands under it, the marks over it.
+    """One picture of a row: upright pixels, what stands under it, the marks over it.
 
     `mm_per_width` is the real width of what is shown, where a scale is known: a bar is then drawn.
     """
 
-    jpeg: bytes
+    raster: Raster
     caption: str = ""
     overlays: tuple[Overlay, ...] = ()
     mm_per_width: float | None = None

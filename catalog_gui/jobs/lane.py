@@ -47,9 +47,9 @@ class _Piece:
     number: int
     call: Callable[[Reporter], object]
     reporter: Reporter
-    done: Callable[[object], None] | None
-    failed: Callable[[Exception], None] | None
-    progress: Callable[[object], None] | None
+    done: Callable[[object], object] | None
+    failed: Callable[[Exception], object] | None
+    progress: Callable[[object], object] | None
     ended: bool = False
 
 
@@ -97,7 +97,8 @@ class Lane(QObject):
         self._newest_first = newest_first
         self._arrived.connect(self._deliver, Qt.ConnectionType.QueuedConnection)
         self._threads = [
-            threading.Thread(target=self._serve, name=f"{name}-{index}", daemon=True) for index in range(threads)
+            threading.Thread(target=self._serve, name=f"{name}-{index}", daemon=True)
+            for index in range(threads)
         ]
         for thread in self._threads:
             thread.start()
@@ -106,9 +107,9 @@ class Lane(QObject):
         self,
         call: Callable[[Reporter], T],
         *,
-        done: Callable[[T], None] | None = None,
-        failed: Callable[[Exception], None] | None = None,
-        progress: Callable[[object], None] | None = None,
+        done: Callable[[T], object] | None = None,
+        failed: Callable[[Exception], object] | None = None,
+        progress: Callable[[object], object] | None = None,
     ) -> Ticket[T]:
         """Queue `call(reporter)`; exactly one of `done(value)` and `failed(error)` follows, in the GUI thread."""
         number = next(self._numbers)

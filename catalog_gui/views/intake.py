@@ -50,7 +50,7 @@ class Intake(QObject):
         super().__init__(window)
         self._bench = bench
         self._window = window
-        self._ticket: Ticket[object] | None = None
+        self._ticket: Ticket[tuple[IntakeReport, Changed | None]] | None = None
         self._hashing: Ticket[object] | None = None
 
     @property

@@ -143,19 +143,32 @@ def _sort_known(
     moved: list[Photo] = []
     first_of: dict[str, Photo] = {}
     for photo in fresh:
-        before = known_before.get(photo.quick_key)
-        if before is not None:
-            gone = before.path != photo.path and not files.exists(before.path)
-            known.append(Known(photo.path, before.path, gone))
-            if gone:
-                moved.append(replace(before, path=photo.path))
-                known_before[photo.quick_key] = moved[-1]
-        elif photo.quick_key and photo.quick_key in first_of:
-            known.append(Known(photo.path, first_of[photo.quick_key].path))
-        else:
+        before = known_before.get(photo.quick_key) or first_of.get(photo.quick_key)
+        if not photo.quick_key or before is None or not _same_content(photo, before, files):
             taken.append(photo)
-            first_of[photo.quick_key] = photo
+            first_of.setdefault(photo.quick_key, photo)
+            continue
+        gone = before.path != photo.path and not files.exists(before.path)
+        known.append(Known(photo.path, before.path, gone))
+        if gone and before.id:
+            moved.append(replace(before, path=photo.path))
+            known_before[photo.quick_key] = moved[-1]
     return taken, known, moved
+
+
+def _same_content(photo: Photo, before: Photo, files: PictureFiles) -> bool:
+    """Whether two files with one quick key are one picture: the key samples, so the whole must agree.
+
+    Where the older file is gone and was never read whole, the key has to do: losing the link to what was
+    written about a picture would be worse.
+    """
+    if photo.path == before.path:
+        return True
+    try:
+        old = before.content_hash or (files.content_hash(before.path) if files.exists(before.path) else "")
+        return not old or files.content_hash(photo.path) == old
+    except Problem:
+        return False
 
 
 def _write(

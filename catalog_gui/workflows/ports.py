@@ -12,8 +12,10 @@ from catalog_gui.annotation.marks import Mark
 from catalog_gui.domain.evidence import Evidence
 from catalog_gui.domain.foray import Clock, Foray, Group, Join, SameAs, Track
 from catalog_gui.domain.ledger import Changed, Found, HandedOn, SavedSearch, Step, TaxonNote
+from catalog_gui.domain.page import Paper
 from catalog_gui.domain.photo import Photo, Raster
 from catalog_gui.domain.problem import Refusal
+from catalog_gui.domain.sheet import SheetFacts
 from catalog_gui.domain.specimen import Determination, Specimen, Task
 
 T = TypeVar("T")
@@ -150,6 +152,12 @@ class Pictures(Protocol):
     def piece(self, photo: Photo, box: tuple[float, float, float, float], edge: int) -> Raster:
         """The part inside box (left, top, right, bottom in upright full-size pixels), longer side at most `edge`."""
         ...
+
+
+class Papers(Protocol):
+    """Makes papers, as page data, of facts that are already as coarse as their reader may know them."""
+
+    def specimen_sheet(self, facts: SheetFacts) -> Paper: ...
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, tzinfo
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
@@ -12,6 +12,7 @@ from PySide6.QtWidgets import (
     QFormLayout,
     QGridLayout,
     QHBoxLayout,
+    QLabel,
     QLineEdit,
     QSizePolicy,
     QToolButton,
@@ -154,6 +155,7 @@ class ClockShelf(QWidget):
         self._grid.setVerticalSpacing(1)
         self._grid.setColumnStretch(2, 1)
         self._lanes: dict[str, Lane] = {}
+        self._words: dict[str, tuple[QLabel, QLabel]] = {}
         self._shown: tuple[str, ...] = ()
         self._state = SortState()
 
@@ -168,14 +170,14 @@ class ClockShelf(QWidget):
         if keys != self._shown:
             self._build(state.clocks)
             self._shown = keys
-        for row, clock in enumerate(state.clocks):
+        for clock in state.clocks:
             ticks = [
                 (state.times[photo.id].timestamp(), photo.id)
                 for photo in state.photos.values()
                 if photo.camera.key == clock.camera_key and photo.id in state.times
             ]
             self._lanes[clock.id].set_ticks(ticks, span, settled=clock.settled)
-            self._fill(row, clock, state)
+            self._fill(clock, state)
 
     def choose(self, photo_id: str) -> None:
         """Show the current picture on its camera's lane."""
@@ -189,7 +191,7 @@ class ClockShelf(QWidget):
             if widget is not None:
                 widget.setParent(None)
                 widget.deleteLater()
-        self._lanes = {}
+        self._lanes, self._words = {}, {}
         for row, clock in enumerate(clocks):
             name = label("", name=f"clock-name-{row}")
             basis = label("", "faded", name=f"clock-basis-{row}")
@@ -209,21 +211,18 @@ class ClockShelf(QWidget):
             self._grid.addWidget(lane, row, 2)
             self._grid.addWidget(set_it, row, 3)
             self._lanes[clock.id] = lane
+            self._words[clock.id] = (name, basis)
 
-    def _fill(self, row: int, clock: Clock, state: SortState) -> None:
-        name = self._grid.itemAtPosition(row, 0)
-        basis = self._grid.itemAtPosition(row, 1)
-        if name is None or basis is None:
-            return
-        first, second = name.widget(), basis.widget()
-        first.setText(clock.camera_key.split(" #")[0])  # type: ignore[attr-defined]
+    def _fill(self, clock: Clock, state: SortState) -> None:
+        first, second = self._words[clock.id]
+        first.setText(clock.camera_key.split(" #")[0])
         first.setToolTip(f"{clock.camera_key}, {clock.photos} pictures")
         zone = zone_of(state.foray.time_zone if state.foray else "")
         if clock.settled:
             words = f"{correction_words(clock, state.times, zone)} ± {span(max(1.0, clock.spread_s))}, {clock.basis}"
         else:
             words = f"Not settled: {clock.basis}"
-        second.setText(second.fontMetrics().elidedText(words, Qt.TextElideMode.ElideRight, 410))  # type: ignore[attr-defined]
+        second.setText(second.fontMetrics().elidedText(words, Qt.TextElideMode.ElideRight, 410))
         second.setToolTip(words)
         second.setProperty("role", "faded" if clock.settled else "trouble")
         second.style().polish(second)
@@ -239,12 +238,12 @@ class ClockShelf(QWidget):
         dialog.open()
 
 
-def correction_words(clock: Clock, times: dict[str, datetime], zone: object) -> str:
+def correction_words(clock: Clock, times: dict[str, datetime], zone: tzinfo | None) -> str:
     """The correction against the local time of the foray, as people think of a wrong clock."""
     moments = sorted(times.values())
     if not moments:
         return f"UTC is written {offset_words(clock.offset_s)}"
-    middle = moments[len(moments) // 2].astimezone(zone)  # type: ignore[arg-type]
+    middle = moments[len(moments) // 2].astimezone(zone)
     local = middle.utcoffset()
     wrong = clock.offset_s + (local.total_seconds() if local is not None else 0.0)
     if abs(wrong) < 0.5:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import OrderedDict
+from collections.abc import Callable
 
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QImage, QPixmap
@@ -35,7 +36,7 @@ class PictureSource(QObject):
         self._pictures = pictures
         self._lane = Lane("pictures", threads=2, newest_first=True, parent=self)
         self._kept: OrderedDict[tuple[str, int, Box | None], tuple[QPixmap, bool]] = OrderedDict()
-        self._asked: dict[tuple[str, int, Box | None], Ticket[object]] = {}
+        self._asked: dict[tuple[str, int, Box | None], Ticket[QImage]] = {}
         self._bad: dict[str, str] = {}
         self._keep = keep
 
@@ -68,7 +69,9 @@ class PictureSource(QObject):
             if not ticket.running:
                 del self._asked[key]
 
-    def whole(self, photo: Photo, then: object, failed: object) -> Ticket[QImage]:
+    def whole(
+        self, photo: Photo, then: Callable[[QImage, float], object], failed: Callable[[Exception], object]
+    ) -> Ticket[tuple[QImage, float]]:
         """Decode the whole picture: `then(QImage, scale)` or `failed(error)` in the GUI thread."""
 
         def call(_: Reporter) -> tuple[QImage, float]:
@@ -76,9 +79,9 @@ class PictureSource(QObject):
             return image_of(raster), raster.scale
 
         def done(outcome: tuple[QImage, float]) -> None:
-            then(*outcome)  # type: ignore[operator]
+            then(*outcome)
 
-        return self._lane.submit(call, done=done, failed=failed)  # type: ignore[arg-type,return-value]
+        return self._lane.submit(call, done=done, failed=failed)
 
     def close(self) -> None:
         """End the decoding threads."""
@@ -115,6 +118,6 @@ class PictureSource(QObject):
             self._bad[photo.id] = str(error)
             self.refused.emit(photo.id, str(error))
 
-        self._asked[key] = self._lane.submit(  # type: ignore[assignment]
+        self._asked[key] = self._lane.submit(
             call, done=done, failed=failed, progress=lambda image: arrived(image, sharp=False)
         )
