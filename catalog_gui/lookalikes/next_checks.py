@@ -12,7 +12,7 @@ from catalog_gui.domain.feature import Part
 from catalog_gui.lookalikes.exclusion import CLEAR, Exclusion
 from catalog_gui.lookalikes.reasons import state_name
 from catalog_gui.lookalikes.records import Record
-from catalog_gui.lookalikes.reference import ABSENT, Reference, Severity
+from catalog_gui.lookalikes.reference import ABSENT, Reference
 from catalog_gui.lookalikes.scores import Scores
 from catalog_gui.lookalikes.table import Block, Bools, Floats, Ints
 
@@ -49,24 +49,21 @@ def next_checks(
     scores: Scores,
     records: Sequence[Record],
     by_feature: Mapping[str, Evidence],
-    close: Bools,
+    standing: Bools,
     *,
     exclusion: Exclusion,
     count: int,
 ) -> tuple[NextCheck, ...]:
-    """The most useful checks, best first. `close` (H,): the dangerous taxa to be excluded first.
+    """The most useful checks, best first. `standing` (H,): the dangerous taxa that are not excluded.
 
     Never offers tasting, free text, what is recorded, gone, or makes no sense after what is recorded.
     """
     table = scores.table
     if not table.taxa:
         return ()
-    fatal = np.array(
-        [reference.severity_of(table.taxa[i]) is Severity.FATAL for i in table.dangerous], dtype=np.bool_
-    )
-    wanted = np.flatnonzero(close & fatal)
+    wanted = np.flatnonzero(standing & reference.fatal)
     if not wanted.size:
-        wanted = np.flatnonzero(close)
+        wanted = np.flatnonzero(standing)
     deadly = deadly_gain(scores, exclusion, wanted)
     value = scores.gain + DEADLY_WEIGHT * deadly
     offered = _offered(reference, scores, records, by_feature)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from catalog_gui.domain.evidence import Evidence, Standing
@@ -33,29 +33,44 @@ _COUNTS_LITTLE = {
 class Reason:
     """One record held against one taxon.
 
-    `seen` and `written` are words for what was recorded and what the reference says; `sources` are source
-    ids; `nats` is the weight in the ranking (above 0 speaks for the taxon); `little` says why a
-    contradiction counts little, or is ''.
+    `nats` is the weight in the ranking (above 0 speaks for the taxon); `little` says why a contradiction
+    counts little, or is ''. The words are made when they are asked for.
     """
 
-    feature: str
-    evidence_id: str
+    feature: Feature
+    evidence: Evidence
+    taxon: str
     verdict: Verdict
     nats: float
-    seen: str
-    written: str
-    sources: tuple[str, ...] = ()
-    little: str = ""
-    feature_name: str = ""
+    little: str
+    reference: Reference = field(repr=False, compare=False)
+
+    @property
+    def evidence_id(self) -> str:
+        """The id of the record."""
+        return self.evidence.id
+
+    @property
+    def seen(self) -> str:
+        """What was recorded, in words."""
+        return seen_words(self.evidence, self.feature, self.reference)
+
+    @property
+    def written(self) -> str:
+        """What the reference says of the taxon, in words; '' if nothing."""
+        return written_words(self.reference, self.taxon, self.feature)[0]
+
+    @property
+    def sources(self) -> tuple[str, ...]:
+        """The ids of the sources of what is written."""
+        return written_words(self.reference, self.taxon, self.feature)[1]
 
     @property
     def text(self) -> str:
         """The reason as one line: 'spore print: white seen; usually pink [memory]'."""
-        words = f"{self.feature_name}: {self.seen}"
+        words = f"{self.feature.name}: {self.seen}"
         if self.written:
-            words += f"; {self.written}"
-        if self.sources:
-            words += f" [{', '.join(self.sources)}]"
+            words += f"; {self.written} [{', '.join(self.sources)}]"
         if self.little:
             words += f" (counts little: {self.little})"
         return words

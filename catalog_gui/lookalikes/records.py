@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+
+import numpy as np
 
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.feature import Feature
 from catalog_gui.lookalikes.reference import ABSENT
-from catalog_gui.lookalikes.table import Table
+from catalog_gui.lookalikes.table import Floats, Ints, Table
 
 _TO_UNIT = {
     ("mm", "mm"): 1.0,
@@ -97,4 +99,53 @@ def records_of(evidence: Iterable[Evidence], table: Table) -> tuple[Record, ...]
                 r.evidence.id,
             ),
         )
+    )
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """All records of a find, laid out for arithmetic: n records, m of them measures.
+
+    `first` (n,) is the (first) column of each record, or 0 for a measure; `several` maps the place of a
+    record with more than one state to its columns; `measured` (m,) are the places of the measures.
+    """
+
+    table: Table
+    records: tuple[Record, ...]
+    features: Ints
+    first: Ints
+    several: tuple[tuple[int, list[int]], ...]
+    measured: Ints
+    low: Floats
+    high: Floats
+
+    def gather(self, by_column: Floats, *, middle: bool) -> Floats:
+        """(n, X) the rows of a (K, X) array of nats for each record; rows of measures are left 0.
+
+        Of several states recorded for one feature the mean likelihood counts, or the kindest.
+        """
+        rows = by_column[self.first]
+        for place, columns in self.several:
+            some = by_column[columns]
+            rows[place] = np.log(np.exp(some).mean(axis=0)) if middle else some.max(axis=0)
+        rows[self.measured] = 0
+        return rows
+
+    def number_fit(self, *, kindly: bool) -> Floats:
+        """(m, T) how well each measure fits each taxon, see `Table.number_fit`."""
+        return self.table.number_fit(self.features[self.measured], self.low, self.high, kindly=kindly)
+
+
+def sheet_of(records: Sequence[Record], table: Table) -> Sheet:
+    """Lay records out for arithmetic."""
+    measured = [place for place, r in enumerate(records) if not r.columns]
+    return Sheet(
+        table,
+        tuple(records),
+        np.array([r.index for r in records], dtype=np.intp),
+        np.array([r.columns[0] if r.columns else 0 for r in records], dtype=np.intp),
+        tuple((place, list(r.columns)) for place, r in enumerate(records) if len(r.columns) > 1),
+        np.array(measured, dtype=np.intp),
+        np.array([records[place].low or 0.0 for place in measured], dtype=np.float32),
+        np.array([records[place].high or 0.0 for place in measured], dtype=np.float32),
     )

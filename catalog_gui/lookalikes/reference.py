@@ -8,6 +8,9 @@ from enum import StrEnum
 from functools import cached_property
 from typing import TYPE_CHECKING, TypeVar
 
+import numpy as np
+import numpy.typing as npt
+
 from catalog_gui.domain.feature import Vocabulary
 
 if TYPE_CHECKING:
@@ -259,6 +262,29 @@ class Reference:
         return tuple(taxon.id for taxon in self.taxa if taxon.id in self._hazards)
 
     @cached_property
+    def dangerous_values(self) -> tuple[tuple[Taxon, Severity, tuple[str, ...]], ...]:
+        """For each of `dangerous`: the taxon, the worst severity, the syndromes."""
+        return tuple(
+            (
+                self._taxa[t],
+                rows[0].severity,
+                tuple(dict.fromkeys(row.syndrome for row in rows if row.syndrome)),
+            )
+            for t in self.dangerous
+            for rows in (self._hazards[t],)
+        )
+
+    @cached_property
+    def severity_order(self) -> npt.NDArray[np.int64]:
+        """(H,) 0 for the worst severity."""
+        return np.array([severity.order for _, severity, _ in self.dangerous_values], dtype=np.int64)
+
+    @cached_property
+    def fatal(self) -> npt.NDArray[np.bool_]:
+        """(H,) which of the dangerous taxa are known to kill."""
+        return np.array([self.severity_of(t) is Severity.FATAL for t in self.dangerous], dtype=np.bool_)
+
+    @cached_property
     def table(self) -> Table:
         """The numeric core (built on first use, then kept)."""
         from catalog_gui.lookalikes.table import build_table  # noqa: PLC0415  (table needs these values)
@@ -267,7 +293,7 @@ class Reference:
 
     @cached_property
     def exclusion(self) -> Exclusion:
-        """The bars of the exclusion rule (built on first use, then kept)."""
+        """The arrays of the exclusion rule (built on first use, then kept)."""
         from catalog_gui.lookalikes.exclusion import build_exclusion  # noqa: PLC0415
 
         return build_exclusion(self.table)

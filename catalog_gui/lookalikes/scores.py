@@ -8,7 +8,7 @@ from functools import cached_property
 
 import numpy as np
 
-from catalog_gui.lookalikes.records import Record
+from catalog_gui.lookalikes.records import Record, Sheet, sheet_of
 from catalog_gui.lookalikes.table import ERROR_RATE, Floats, Ints, Table
 
 _DOUBT = 0.5  # weight of a record she doubts
@@ -16,16 +16,26 @@ _DOUBT = 0.5  # weight of a record she doubts
 
 @dataclass(frozen=True)
 class Scores:
-    """`by_record` (n, T) nats for each taxon against one of which nothing is known; `total` (T,) their sum.
-
-    `fit` (n, T) is 1 where the record shows what the taxon usually shows and 0 where it never does.
-    """
+    """`by_record` (n, T) nats for each taxon against one of which nothing is known; `total` (T,) the sum."""
 
     table: Table
+    sheet: Sheet
     by_record: Floats
-    fit: Floats
     total: Floats
-    recorded: frozenset[int]
+    measured_fit: Floats
+
+    @cached_property
+    def recorded(self) -> frozenset[int]:
+        """The numbers of the features that were recorded."""
+        return frozenset(record.index for record in self.sheet.records)
+
+    def fit_of(self, taxon: int) -> Floats:
+        """(n,) how well each record fits a taxon: 1 shows what it usually shows, 0 what it never does."""
+        fit: Floats = self.table.fit[self.sheet.first, taxon]
+        for place, columns in self.sheet.several:
+            fit[place] = self.table.fit[columns, taxon].max()
+        fit[self.sheet.measured] = self.measured_fit[:, taxon]
+        return fit
 
     @cached_property
     def share(self) -> Floats:
@@ -39,7 +49,7 @@ class Scores:
     def expected(self) -> Floats:
         """(K,) chance that each column is what gets recorded next, over all taxa by their share."""
         table = self.table
-        return (1 - ERROR_RATE) * (table.chance @ self.share) + ERROR_RATE * table.background
+        return np.asarray((1 - ERROR_RATE) * (table.chance @ self.share) + ERROR_RATE * table.background)
 
     @cached_property
     def gain(self) -> Floats:
@@ -65,33 +75,21 @@ class Scores:
 
 def score(records: Sequence[Record], table: Table) -> Scores:
     """Score all taxa. Kin records share their weight: m of them weigh as much as the root of m."""
-    taxa = len(table.taxa)
-    by_record = np.zeros((len(records), taxa), dtype=np.float32)
-    fit = np.ones((len(records), taxa), dtype=np.float32)
-    kin: dict[str, int] = {}
-    for record in records:
-        kin[table.groups[record.index]] = kin.get(table.groups[record.index], 0) + 1
-    for place, record in enumerate(records):
-        known = table.known[record.index]
-        if record.columns:
-            rows = list(record.columns)
-            nats = table.ranking[rows[0]] if len(rows) == 1 else _mixed(table.ranking[rows])
-            fit[place] = table.fit[rows].max(axis=0)
-        else:
-            fit[place] = table.number_fit(record.index, record.low or 0.0, record.high or 0.0, kindly=False)
-            common = 0.9 * float(fit[place][known].mean()) + 0.1 if known.any() else 1.0
-            nats = np.where(
-                known, np.log(((1 - ERROR_RATE) * fit[place] + ERROR_RATE * common) / common), 0.0
-            )
-        weight = table.soft[record.index] / np.sqrt(kin[table.groups[record.index]])
-        by_record[place] = nats * (weight if record.evidence.sure else weight * _DOUBT)
-    return Scores(table, by_record, fit, by_record.sum(axis=0), frozenset(record.index for record in records))
-
-
-def _mixed(nats: Floats) -> Floats:
-    """Several states recorded for one feature: the mean of their likelihood ratios."""
-    return np.asarray(np.log(np.exp(nats).mean(axis=0)), dtype=np.float32)
+    sheet = sheet_of(records, table)
+    by_record = sheet.gather(table.ranking, middle=True)
+    fit = sheet.number_fit(kindly=False)
+    for row, place in enumerate(sheet.measured):
+        known = table.known[sheet.features[place]]
+        common = 0.9 * float(fit[row][known].mean()) + 0.1 if known.any() else 1.0
+        odds = ((1 - ERROR_RATE) * fit[row] + ERROR_RATE * common) / common
+        by_record[place] = np.where(known, np.log(odds), 0.0)
+    groups = table.group_of[sheet.features]
+    kin = np.bincount(groups, minlength=1)[groups] if len(groups) else np.ones(0)
+    doubt = np.array([1.0 if r.evidence.sure else _DOUBT for r in records], dtype=np.float32)
+    weight = (table.soft[sheet.features] * doubt / np.sqrt(kin)).astype(np.float32)
+    by_record *= weight[:, None]
+    return Scores(table, sheet, by_record, by_record.sum(axis=0), fit)
 
 
 def _entropy_terms(chance: Floats) -> Floats:
-    return -chance * np.log(np.maximum(chance, 1e-12))
+    return np.asarray(-chance * np.log(np.maximum(chance, 1e-12)))

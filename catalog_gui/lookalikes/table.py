@@ -119,6 +119,11 @@ class Table:
         return np.array([numbers.setdefault(name, len(numbers)) for name in self.groups], dtype=np.intp)
 
     @cached_property
+    def known_dangerous(self) -> Floats:
+        """(F, H) 1 where the reference says something about a feature of a dangerous taxon."""
+        return self.known[:, self.dangerous].astype(np.float32)
+
+    @cached_property
     def starts(self) -> Ints:
         """(F,) the first column of each feature."""
         return np.array([block.start for block in self.blocks], dtype=np.intp)
@@ -136,18 +141,18 @@ class Table:
         terms = -chance * np.log(np.maximum(chance, 1e-12))
         return np.stack([terms[b.start : b.stop].sum(axis=0) for b in self.blocks]).astype(np.float32)
 
-    def number_fit(self, feature: int, low: float, high: float, *, kindly: bool) -> Floats:
-        """(T,) how well a measured range fits each taxon, 0 to 1, and 1 where there is no data.
+    def number_fit(self, features: Ints, low: Floats, high: Floats, *, kindly: bool) -> Floats:
+        """(m, T) how well m measured ranges fit each taxon, 0 to 1, and 1 where there is no data.
 
         `kindly` compares the nearest ends of the two ranges, otherwise the middle of the measured one counts.
         """
-        lowest, highest = np.log(max(low, 1e-6)), np.log(max(high, 1e-6))
+        lowest, highest = np.log(np.maximum(low, 1e-6)), np.log(np.maximum(high, 1e-6))
         if not kindly:
             lowest = highest = (lowest + highest) / 2
-        below = self.low[feature] - highest
-        above = lowest - self.high[feature]
-        gap = np.nan_to_num(np.maximum(np.maximum(below, above), 0.0))
-        return np.asarray(np.exp(-0.5 * np.square(gap / self.spread[feature])), dtype=np.float32)
+        below = self.low[features] - highest[:, None]
+        above = lowest[:, None] - self.high[features]
+        gap = np.nan_to_num(np.maximum(np.maximum(below, above), 0.0)) / self.spread[features]
+        return np.asarray(np.exp(-0.5 * np.square(gap)), dtype=np.float32)
 
 
 def build_table(reference: Reference) -> Table:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -13,18 +14,19 @@ import numpy as np
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.feature import Feature
 from catalog_gui.domain.specimen import Determination
-from catalog_gui.lookalikes.closeness import close_margin
 from catalog_gui.lookalikes.exclusion import CLEAR, Exclusion
 from catalog_gui.lookalikes.next_checks import NextCheck, next_checks
-from catalog_gui.lookalikes.reasons import Reason, Verdict, seen_words, why_little, written_words
+from catalog_gui.lookalikes.reasons import Reason, Verdict, why_little
 from catalog_gui.lookalikes.records import Record, records_of
 from catalog_gui.lookalikes.reference import Reference, Severity, Taxon, name_key
 from catalog_gui.lookalikes.scores import Scores, score
 
-CLOSE = 7.0
-"""Nats by which the best candidate may beat a dangerous taxon that is still called close."""
+CLOSE = 2.3
+"""Nats (a factor of ten) by which the best explanation may beat a dangerous taxon that is called close."""
 
-_EAGER = 6
+_IN_FULL = 12
+_EAGER = 5
+_AGREES = 0.3
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 
 
@@ -57,8 +59,8 @@ class Why:
 class NotExcluded:
     """A dangerous taxon that the evidence does not exclude.
 
-    `close`: the evidence as a whole does not stand clearly against it; the banner names these in full and
-    folds the rest by group. `because_named` says which determination keeps it here, or is ''.
+    `close`: hardly anything explains the evidence better. `because_named` says which determination keeps
+    it here, or is ''.
     """
 
     taxon: Taxon
@@ -124,15 +126,16 @@ class Weighing:
 
     @property
     def close(self) -> tuple[NotExcluded, ...]:
-        """The hazards to name in full."""
-        return tuple(hazard for hazard in self.hazards if hazard.close)
+        """The hazards to name in full: the close ones, the worst first, a dozen at most."""
+        return tuple(hazard for hazard in self.hazards if hazard.close)[:_IN_FULL]
 
     @property
     def folded(self) -> tuple[tuple[str, tuple[NotExcluded, ...]], ...]:
-        """The other hazards by group, the group with the worst first."""
+        """All other hazards by group, the group with the worst and closest first."""
+        in_full = {hazard.taxon.id for hazard in self.close}
         groups: dict[str, list[NotExcluded]] = {}
         for hazard in self.hazards:
-            if not hazard.close:
+            if hazard.taxon.id not in in_full:
                 groups.setdefault(hazard.taxon.group or hazard.taxon.genus or "others", []).append(hazard)
         return tuple((name, tuple(members)) for name, members in groups.items())
 
@@ -145,6 +148,7 @@ def weigh(
     date: datetime.date | None = None,
     region: str = "",
     fruit_body: str | None = None,
+    struck_out: Iterable[Evidence] = (),
     checks: int = 8,
 ) -> Weighing:
     """Hold the evidence of one specimen against the reference.
@@ -155,6 +159,9 @@ def weigh(
     fruit bodies are told apart is weighed as a whole: all records rank the candidates, but only records of
     the whole collection exclude, because what clears one fruit body says nothing about the next.
 
+    `struck_out` is what she had recorded and took back: it can still speak for a dangerous taxon, and no
+    longer against one, so that striking out never removes a hazard (see `exclusion`).
+
     A determination never removes a hazard; it keeps what it names and the deadly taxa of its genus and
     section (and what the pack lists as mistaken for it and fatal) in the list.
     """
@@ -162,45 +169,30 @@ def weigh(
     bodies = tuple(sorted({e.fruit_body for e in everything if e.fruit_body}))
     mine = [e for e in everything if fruit_body is None or e.fruit_body in {"", fruit_body}]
     table, exclusion = reference.table, reference.exclusion
-    ranked_by = [*mine, *_from_date_and_place(mine, reference, date, region)]
-    records = records_of(ranked_by, table)
+    records = records_of([*mine, *_from_date_and_place(mine, reference, date, region)], table)
     excluding = [r for r in records if fruit_body is not None or not r.evidence.fruit_body]
     scores = score(records, table)
-    decided = exclusion.decide(excluding)
-    margin = close_margin(excluding, scores, table)
+    judged = exclusion.judge(excluding, records_of(struck_out, table))
+    named = _kept_by_name(determinations, reference)
+    kept = np.array([taxon in named for taxon in reference.dangerous], dtype=np.bool_)
+    standing = ~judged.excluded | kept
 
     by_feature = {e.feature: e for e in mine}
-    looked_at = {r.index for r in records}
-    asked = next_checks(
-        reference,
-        scores,
-        excluding,
-        by_feature,
-        ~decided & (margin < CLOSE),
-        count=checks,
-        exclusion=exclusion,
+    asked = next_checks(reference, scores, records, by_feature, standing, count=checks, exclusion=exclusion)
+    describe = _Describing(reference, exclusion, records, scores, by_feature)
+    close = (judged.behind <= CLOSE) | kept
+    worst_first = np.lexsort((np.round(judged.behind, 4), reference.severity_order, ~close))
+    hazards = tuple(
+        describe.hazard(int(h), close=bool(close[h]), because=named.get(reference.dangerous[h], ""))
+        for h in worst_first
+        if standing[h]
     )
-    describe = _Describing(reference, exclusion, records, scores, by_feature, looked_at)
-    named = _kept_by_name(determinations, reference)
-
-    hazards = []
-    excluded = []
-    for place, taxon_index in enumerate(table.dangerous):
-        taxon_id = table.taxa[taxon_index]
-        because = named.get(taxon_id, "")
-        if decided[place] and not because:
-            excluded.append(taxon_id)
-            continue
-        close = bool(margin[place] < CLOSE) or bool(because)
-        hazards.append(
-            (describe.hazard(place, int(taxon_index), close=close, because=because), margin[place])
-        )
-    hazards.sort(key=lambda pair: (not pair[0].close, pair[0].severity.order, pair[1], pair[0].taxon.name))
-    order = np.lexsort((np.arange(len(table.taxa)), -np.round(scores.total, 6)))
+    excluded = tuple(reference.dangerous[h] for h in np.flatnonzero(~standing))
+    order = np.argsort(-np.round(scores.total, 5), kind="stable")
     candidates = Candidates(len(order), lambda i: describe.candidate(int(order[i])))
     for place in range(min(_EAGER, len(order))):
         candidates[place]
-    return Weighing(candidates, tuple(h for h, _ in hazards), tuple(excluded), asked, scores, bodies)
+    return Weighing(candidates, hazards, excluded, asked, scores, bodies)
 
 
 def _from_date_and_place(
@@ -246,85 +238,66 @@ class _Describing:
     records: tuple[Record, ...]
     scores: Scores
     by_feature: dict[str, Evidence]
-    looked_at: set[int]
 
     def candidate(self, taxon: int) -> Candidate:
         table = self.reference.table
         value = self.reference.taxa[taxon]
-        speaks_for, against = [], []
-        for place, record in enumerate(self.records):
-            reason = self._reason(place, record, taxon)
-            if reason.verdict is Verdict.AGREES:
-                speaks_for.append(reason)
-            elif reason.verdict is not Verdict.NO_DATA:
-                against.append(reason)
-        telling = [
-            table.blocks[i].feature.id
-            for i in self.scores.telling
-            if table.known[i, taxon] and i not in self.looked_at
-        ]
+        reasons = self._reasons(taxon)
+        recorded = self.scores.recorded
+        telling = [i for i in self.scores.telling.tolist() if table.known[i, taxon] and i not in recorded]
+        against = [r for r in reasons if r.verdict in {Verdict.AGAINST, Verdict.WEAKLY_AGAINST}]
         return Candidate(
             value,
             round(float(self.scores.total[taxon]), 4),
-            tuple(sorted(speaks_for, key=lambda r: -r.nats)),
+            tuple(sorted((r for r in reasons if r.verdict is Verdict.AGREES), key=lambda r: -r.nats)),
             tuple(sorted(against, key=lambda r: (r.verdict is not Verdict.AGAINST, r.nats))),
-            tuple(telling[:10]),
+            tuple(table.blocks[i].feature.id for i in telling[:10]),
             self.reference.severity_of(value.id),
         )
 
-    def hazard(self, place: int, taxon: int, *, close: bool, because: str) -> NotExcluded:
-        value = self.reference.taxa[taxon]
-        rows = self.reference.hazards_of(value.id)
-        syndromes = tuple(dict.fromkeys(row.syndrome for row in rows if row.syndrome))
-        return NotExcluded(
-            value, rows[0].severity, syndromes, close, because, lambda: self._why(place, taxon, because)
-        )
+    def hazard(self, place: int, *, close: bool, because: str) -> NotExcluded:
+        taxon, severity, syndromes = self.reference.dangerous_values[place]
+        return NotExcluded(taxon, severity, syndromes, close, because, lambda: self._why(place, because))
 
-    def _reason(self, place: int, record: Record, taxon: int) -> Reason:
+    def _why(self, place: int, because: str) -> Why:
+        unseen = self._telling_unseen(place)
+        reasons = self._reasons(int(self.reference.table.dangerous[place]))
+        against = [r for r in reasons if r.verdict in {Verdict.AGAINST, Verdict.WEAKLY_AGAINST}]
+        text = self._why_words(against, unseen, because)
+        return Why(text, tuple(against), tuple(f.id for f in unseen))
+
+    def _reasons(self, taxon: int) -> list[Reason]:
         table = self.reference.table
-        feature, evidence = record.feature, record.evidence
-        written, sources = written_words(self.reference, table.taxa[taxon], feature)
-        little = ""
-        if not table.known[record.index, taxon]:
-            verdict = Verdict.NO_DATA
-        elif self.scores.fit[place, taxon] >= 0.3:
-            verdict = Verdict.AGREES
-        else:
-            little = why_little(evidence, feature)
-            strong = -np.log(max(float(self.scores.fit[place, taxon]), 1e-9)) >= CLEAR
-            verdict = Verdict.AGAINST if strong and not little else Verdict.WEAKLY_AGAINST
-        return Reason(
-            feature.id,
-            evidence.id,
-            verdict,
-            float(self.scores.by_record[place, taxon]),
-            seen_words(evidence, feature, self.reference),
-            written,
-            sources,
-            little,
-            feature.name,
-        )
+        taxon_id = table.taxa[taxon]
+        known = table.known[self.scores.sheet.features, taxon].tolist()
+        fits = self.scores.fit_of(taxon).tolist()
+        nats = self.scores.by_record[:, taxon].tolist()
+        reasons = []
+        for place, record in enumerate(self.records):
+            little = ""
+            if not known[place]:
+                verdict = Verdict.NO_DATA
+            elif fits[place] >= _AGREES:
+                verdict = Verdict.AGREES
+            else:
+                little = why_little(record.evidence, record.feature)
+                strong = not little and -math.log(max(fits[place], 1e-9)) >= CLEAR
+                verdict = Verdict.AGAINST if strong else Verdict.WEAKLY_AGAINST
+            reasons.append(
+                Reason(
+                    record.feature, record.evidence, taxon_id, verdict, nats[place], little, self.reference
+                )
+            )
+        return reasons
 
     def _telling_unseen(self, place: int) -> list[Feature]:
         """Up to three features, not recorded, whose answer is expected to speak most against a hazard."""
         table = self.reference.table
         potential = self.scores.potential(self.exclusion.against[:, place])
         order = np.argsort(-potential, kind="stable")
-        found = [
-            table.blocks[i].feature for i in order[:12] if potential[i] > 0.3 and int(i) not in self.looked_at
-        ]
-        return found[:3]
-
-    def _why(self, place: int, taxon: int, because: str) -> Why:
-        unseen = self._telling_unseen(place)
-        against = []
-        for row, record in enumerate(self.records):
-            if self.scores.by_record[row, taxon] < 0:
-                reason = self._reason(row, record, taxon)
-                if reason.verdict in {Verdict.AGAINST, Verdict.WEAKLY_AGAINST}:
-                    against.append(reason)
-        text = self._why_words(against, unseen, because)
-        return Why(text, tuple(against), tuple(f.id for f in unseen))
+        recorded = self.scores.recorded
+        found = [i for i in order[:12].tolist() if potential[i] > 0.3 and i not in recorded]
+        return [table.blocks[i].feature for i in found[:3]]
 
     def _why_words(self, against: list[Reason], unseen: list[Feature], because: str) -> str:
         parts = [because] if because else []
@@ -353,8 +326,8 @@ def _little_words(reason: Reason) -> str:
     """'no ring seen' is said with the feature's name only where the words do not name it already."""
     return (
         reason.seen
-        if reason.feature_name.split()[0] in reason.seen
-        else f"{reason.feature_name}: {reason.seen}"
+        if reason.feature.name.split()[0] in reason.seen
+        else f"{reason.feature.name}: {reason.seen}"
     )
 
 
