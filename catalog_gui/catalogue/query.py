@@ -43,27 +43,27 @@ _PIECE = re.compile(r'"([^"]*)"?|([,;])|([^\s,;"]+)')
 _MOST_WORDS = 30
 
 
+@dataclass(frozen=True, slots=True)
+class Condition:
+    """Specimens whose words match the FTS5 expression `words` or that have one of `tags`; `negative`: not."""
+
+    words: str = ""
+    tags: tuple[int, ...] = ()
+    negative: bool = False
+
+
 @dataclass(slots=True)
 class Query:
-    """What was understood. `wanted` and `unwanted` are FTS5 expressions, `where` SQL on the listing `l`
-    and the specimen `s` with its parameters; `notes` are sentences about what was not understood.
-    `words` and `shown` are what a snippet looks for: plain words, and (feature, state) pairs.
+    """What was understood: `conditions` that all hold, and `where`, SQL on the listing `l` and the
+    specimen `s` with its parameters. `notes` are sentences about what was not understood. `words` and
+    `shown` are what a snippet looks for: plain words, and (feature, state) pairs.
     """
 
-    wanted: list[str] = field(default_factory=list)
-    unwanted: list[str] = field(default_factory=list)
+    conditions: list[Condition] = field(default_factory=list)
     where: list[tuple[str, tuple[str, ...]]] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
     words: list[tuple[str, ...]] = field(default_factory=list)
     shown: set[tuple[str, str]] = field(default_factory=set)
-
-    @property
-    def match(self) -> str:
-        """The whole FTS5 expression; '' when no words limit the search."""
-        if not self.wanted and not self.unwanted:
-            return ""
-        wanted = " AND ".join(f"({part})" for part in self.wanted) or _tags([index.EVERY])
-        return wanted if not self.unwanted else f"({wanted}) NOT ({' OR '.join(self.unwanted)})"
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,10 +95,6 @@ def _phrase(text: str, *, prefix: bool) -> str:
     plain = "".join(" " if c in '\0"' or "\ud800" <= c <= "\udfff" else c for c in text)
     words = words_of(plain)
     return f'"{plain}"{"*" if prefix and words and len(words[-1]) > 1 else ""}'
-
-
-def _tags(tags: Iterable[str]) -> str:
-    return f"tags : ({' OR '.join(tags)})"
 
 
 def _in_words(text: str, *, prefix: bool, column: str = "") -> str:
@@ -174,7 +170,7 @@ class _Reader:
         if piece.stop:
             return
         if not piece.quoted and piece.text.casefold() == "undetermined":
-            self._query.unwanted.append(_tags([index.NAMED]))
+            self._want(tags=[index.NAMED], negative=True)
             return
         negative = not piece.quoted and piece.text.startswith("-") and len(piece.text) > 1
         words = words_of(piece.text)
@@ -185,7 +181,7 @@ class _Reader:
         self._count += 1
         if self._count > _MOST_WORDS:
             return
-        found = [_in_words(piece.text.removeprefix("-") if negative else piece.text, prefix=not piece.quoted)]
+        text = piece.text.removeprefix("-") if negative else piece.text
         pairs = self._lexicon.states(words, phrase=piece.quoted)
         tags = [index.shows(*pair) for pair in pairs]
         tags += [
@@ -193,14 +189,15 @@ class _Reader:
             for feature in self._lexicon.features(words, phrase=piece.quoted)
         ]
         tags += [index.was_named(taxon) for taxon in self._lexicon.taxa(words, phrase=piece.quoted)]
-        if tags:
-            found.append(_tags(tags))
-        if negative:
-            self._query.unwanted.append(f"({' OR '.join(found)})")
-        else:
-            self._query.wanted.append(" OR ".join(found))
+        self._want([_in_words(text, prefix=not piece.quoted)], tags, negative=negative)
+        if not negative:
             self._query.words.append(words)
             self._query.shown.update(pairs)
+
+    def _want(self, words: Iterable[str] = (), tags: Iterable[int] = (), *, negative: bool = False) -> None:
+        """One condition: any of these expressions or tags."""
+        either = " OR ".join(f"({one})" for one in words)
+        self._query.conditions.append(Condition(either, tuple(tags), negative))
 
     def _column(self, name: str, value: list[_Piece]) -> None:
         column = _FIELDS[name]
@@ -212,7 +209,7 @@ class _Reader:
         if not parts:
             self._query.notes.append(f"After '{name}:' a word is wanted.")
         for expression, words in parts:
-            self._query.wanted.append(expression)
+            self._want([expression])
             self._query.words.append(words)
 
     def _taxon(self, value: list[_Piece]) -> None:
@@ -220,12 +217,9 @@ class _Reader:
         if not words:
             self._query.notes.append("After 'taxon:' a name is wanted.")
             return
-        found = [" AND ".join(_in_words(word, prefix=True, column="name") for word in words)]
+        typed = " AND ".join(_in_words(word, prefix=True, column="name") for word in words)
         taxa = self._lexicon.taxa(words)
-        if taxa:
-            found.append(_tags(map(index.is_named, taxa)))
-            found += self._typed_freely(taxa)
-        self._query.wanted.append(" OR ".join(f"({one})" for one in found))
+        self._want([typed, *self._typed_freely(taxa)], map(index.is_named, taxa))
 
     def _typed_freely(self, taxa: Iterable[str]) -> list[str]:
         """Names typed without choosing the taxon: whole names of these taxa in the present name."""
@@ -245,10 +239,7 @@ class _Reader:
             self._query.notes.append(
                 f"'{value[0].text}' is not a severity ({allowed}); every hazard was taken, the word searched."
             )
-        found = (
-            [_tags(map(index.is_named, taxa)), *self._typed_freely(taxa)] if taxa else ["tags : zxnothing"]
-        )
-        self._query.wanted.append(" OR ".join(found))
+        self._want(self._typed_freely(taxa), map(index.is_named, taxa))
         for piece in rest:
             self._plain(piece)
 
@@ -267,11 +258,11 @@ class _Reader:
         }
         part, feature = self._lexicon.part(name), self._lexicon.feature(name)
         if name in ("name", "determination"):
-            self._query.unwanted.append(_tags([index.NAMED]))
+            self._want(tags=[index.NAMED], negative=True)
         elif name in simple:
             self._query.where.append((simple[name], ()))
         elif feature is not None:
-            self._query.unwanted.append(_tags([index.looked_at(feature.id)]))
+            self._not_looked_at((feature,))
         elif part is not None and self._lexicon.vocabulary.of_part(part):
             self._not_looked_at(self._lexicon.vocabulary.of_part(part))
         else:
@@ -282,7 +273,7 @@ class _Reader:
             )
 
     def _not_looked_at(self, features: Sequence[Feature]) -> None:
-        self._query.unwanted.append(_tags(index.looked_at(feature.id) for feature in features))
+        self._want(tags=[index.looked_at(feature.id) for feature in features], negative=True)
 
     def _feature(self, name: str, features: Sequence[Feature], value: list[_Piece]) -> None:
         """The longest run of words that is a standing or names a state; the rest are plain words."""
@@ -313,14 +304,14 @@ class _Reader:
         if standing is Standing.NOT_LOOKED_AT:
             self._not_looked_at(features)
         else:
-            self._query.wanted.append(_tags(index.stands(feature.id, standing) for feature in features))
+            self._want(tags=[index.stands(feature.id, standing) for feature in features])
         return True
 
     def _state(self, words: Sequence[str], features: Sequence[Feature]) -> bool:
         pairs = self._lexicon.states(words, features) if words else []
         if not pairs:
             return False
-        self._query.wanted.append(_tags(index.shows(*pair) for pair in pairs))
+        self._want(tags=[index.shows(*pair) for pair in pairs])
         self._query.shown.update(pairs)
         return True
 

@@ -64,14 +64,28 @@ def count(connection: Connection, text: str, lexicon: Lexicon) -> int:
     )
 
 
+_WORDS = "SELECT rowid FROM find_words WHERE find_words MATCH ?"
+_TAGS = "SELECT seq FROM find_tags WHERE tag IN (SELECT value FROM json_each(?))"
+
+
 def _condition(query: Query) -> tuple[str, tuple[Any, ...]]:
+    """The WHERE clause and its parameters. Conditions on words alone are one full-text expression."""
+    only_words = [c for c in query.conditions if c.words and not c.tags and not c.negative]
     parts: list[str] = []
     parameters: list[str] = []
-    if query.match:
-        parts.append("s.seq IN (SELECT rowid FROM find_words WHERE find_words MATCH ?)")
-        parameters.append(query.match)
-    for condition, values in query.where:
-        parts.append(condition)
+    if only_words:
+        parts.append(f"s.seq IN ({_WORDS})")
+        parameters.append(" AND ".join(f"({condition.words})" for condition in only_words))
+    for condition in query.conditions:
+        if condition in only_words:
+            continue
+        either = [(_WORDS, condition.words)] if condition.words else []
+        either.append((_TAGS, json.dumps(condition.tags)))
+        negative = "NOT " if condition.negative else ""
+        parts.append(f"s.seq {negative}IN ({' UNION ALL '.join(sql for sql, _ in either)})")
+        parameters += [parameter for _, parameter in either]
+    for sql, values in query.where:
+        parts.append(sql)
         parameters += values
     return ("WHERE " + " AND ".join(parts) if parts else ""), tuple(parameters)
 
@@ -103,15 +117,14 @@ def _snippets(
             if piece:
                 found.setdefault(page[row[0]], []).append(piece)
     if query.shown:
-        features = json.dumps(sorted({feature for feature, _ in query.shown}))
         rows = connection.exec_driver_sql(
             "SELECT specimen_id, feature, states FROM evidence"
-            " WHERE specimen_id IN (SELECT value FROM json_each(?)) AND standing = ?"
-            " AND feature IN (SELECT value FROM json_each(?)) ORDER BY seq",
-            (json.dumps(list(page.values())), Standing.SEEN.value, features),
+            " WHERE specimen_id IN (SELECT value FROM json_each(?)) AND +standing = ? ORDER BY seq",
+            (json.dumps(list(page.values())), Standing.SEEN.value),
         )
+        features = {feature for feature, _ in query.shown}
         for specimen_id, feature, states in rows:
-            for state in json.loads(states):
+            for state in json.loads(states) if feature in features else ():
                 if (feature, state) in query.shown:
                     found.setdefault(specimen_id, []).append(lexicon.state_name(feature, state))
     return {key: "; ".join(dict.fromkeys(pieces)) for key, pieces in found.items()}
@@ -127,6 +140,8 @@ def _around(text: str, words: Sequence[str]) -> str:
     first = words[0]
     plain = text.casefold()
     at = plain.find(first)
+    if at < 0 and text.isascii():
+        return ""
     if at < 0 or len(plain) != len(text):
         # Accents, or letters that change their length: find the word by its plain form instead.
         for word in text.split():

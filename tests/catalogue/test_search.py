@@ -299,8 +299,8 @@ def _index(catalogue: Catalogue) -> list[Any]:
     with catalogue.read() as work:
         run = work.connection.exec_driver_sql
         return [
-            [tuple(row) for row in run(f"SELECT rowid, * FROM {table} ORDER BY rowid")]  # noqa: S608
-            for table in ("find_words", "find_listing")
+            [tuple(row) for row in run(f"SELECT {columns} ORDER BY 1, 2")]
+            for columns in ("rowid, * FROM find_words", "* FROM find_tags", "* FROM find_listing")
         ]
 
 
