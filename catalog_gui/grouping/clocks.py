@@ -88,7 +88,9 @@ def settle(columns: Columns, streams: list[Stream], held: Mapping[str, float], n
     # Once more, with the company of those that are found by now: three agree on what two left open.
     for stream in sorted(rest, key=lambda s: -s.sure):
         if stream.sure < 0.97 and stream.rank > 2:
-            _from_rhythm(stream, known + [s for s in rest if s is not stream and (s.sure > 0.6 or s.rank == 2)])
+            _from_rhythm(
+                stream, known + [s for s in rest if s is not stream and (s.sure > 0.6 or s.rank == 2)]
+            )
     _majority(streams)
     for stream in streams:
         _doubt_date(stream, now)
@@ -244,7 +246,9 @@ def _ask(stream: Stream, why: str) -> str:
     return f"{why} Pair one picture of {stream.key} with another camera's picture of the same moment."
 
 
-def _lay_over(mine: _Rhythm, others: list[_Rhythm], stream: Stream) -> tuple[float, float, float, float] | None:
+def _lay_over(
+    mine: _Rhythm, others: list[_Rhythm], stream: Stream
+) -> tuple[float, float, float, float] | None:
     """(error s, sd s, probability of that error to half a minute, of that hour), or None without overlap."""
     a0, a1 = float(mine.times[0]), float(mine.times[-1])
     b0 = min(float(r.times[0]) for r in others)
@@ -287,10 +291,19 @@ def _agreement(mine: _Rhythm, other: _Rhythm, a0: float, b0: float, step: float,
 
 
 def _one_way(
-    one: _Rhythm, start: float, bins: int, two: _Rhythm, start_two: float, bins_two: int, step: float, size: int
+    one: _Rhythm,
+    start: float,
+    bins: int,
+    two: _Rhythm,
+    start_two: float,
+    bins_two: int,
+    step: float,
+    size: int,
 ) -> Floats:
     """For every lag k: stream `one` shifted by k bins against the nearest pictures of stream `two`."""
-    histogram = np.bincount(((one.times - start) / step).astype(np.int64), weights=one.weights, minlength=bins)
+    histogram = np.bincount(
+        ((one.times - start) / step).astype(np.int64), weights=one.weights, minlength=bins
+    )
     moments = start_two + (np.arange(bins_two) + 0.5) * step
     at = np.searchsorted(two.times, moments)
     before = two.times[np.clip(at - 1, 0, len(two.times) - 1)]
@@ -299,7 +312,9 @@ def _one_way(
     first = max(0, int((two.times[0] - start_two) / step) - int(60 / step))
     kind[:first] = -1
     classes = len(_NEAR) + 1
-    chance = np.maximum(np.bincount(kind[kind >= 0], minlength=classes) / max(1, int((kind >= 0).sum())), 1e-4)
+    chance = np.maximum(
+        np.bincount(kind[kind >= 0], minlength=classes) / max(1, int((kind >= 0).sum())), 1e-4
+    )
     chance /= chance.sum()
     usual = chance * (0.1 + 1.0 / (1.0 + (_NEAR_MIDDLE / (2.0 * two.tempo)) ** 1.5))
     usual /= usual.sum()

@@ -12,10 +12,11 @@ import numpy as np
 from catalog_gui.domain.foray import Clock, Group, Join, SameAs, Track
 from catalog_gui.domain.photo import Photo
 from catalog_gui.grouping import clocks, places
-from catalog_gui.grouping.columns import Columns, Floats, Ints, moment, read_columns
+from catalog_gui.grouping.columns import Bools, Columns, Floats, Ints, moment, read_columns
 from catalog_gui.grouping.habits import Habit, learn
-from catalog_gui.grouping.links import coincidences, distance_evidence
+from catalog_gui.grouping import links as crossing
 from catalog_gui.grouping.proposal import Held, Likeness, Proposal, Question, Remark
+from catalog_gui.grouping.walkers import walkers
 from catalog_gui.grouping.wholes import FORBIDDEN, contract
 
 _SURE = 3.2  # log odds beyond which two pictures of one camera are not taken apart again
@@ -27,7 +28,6 @@ class Reckoning:
     """What a proposal was reckoned with, kept so that a correction need not reckon everything anew."""
 
     streams: list[clocks.Stream]
-    habits: dict[int, Habit]
 
 
 def propose(
@@ -62,9 +62,9 @@ def propose(
     id_rank = np.argsort(np.argsort(np.array(columns.ids)))
     order = rows[np.lexsort((id_rank[rows], columns.counter[rows], true[rows]))]
     where = places.believe(columns, body, true)
-    scene = _Scene(columns, true, body, spread, order, where)
-    habits = _habits(scene)
-    group_of, join_odds, offers = _group(scene, habits, held, likeness)
+    scene = _Scene(columns, true, body, _persons(streams, true, body), spread, order, where)
+    people = _photographers(scene)
+    group_of, join_odds, offers = _group(scene, people, held, likeness)
     path = places.trail(true, where, tracks)
     groups = _groups(scene, group_of, held, path)
     return Proposal(
@@ -80,7 +80,7 @@ def propose(
         ),
         ignored_fixes=tuple(Remark(columns.ids[row], reason) for row, reason in where.ignored),
         times={columns.ids[row]: moment(true[row]) for row in order.tolist()},
-        reckoning=Reckoning(streams, habits),
+        reckoning=Reckoning(streams),
     )
 
 
@@ -91,6 +91,7 @@ class _Scene:
     columns: Columns
     true: Floats
     body: Ints
+    person: Ints
     spread: Floats
     order: Ints
     where: places.Whereabouts
@@ -196,22 +197,46 @@ def _true_times(columns: Columns, streams: list[clocks.Stream], usable: Ints) ->
     return true, body, spread
 
 
-def _habits(scene: _Scene) -> dict[int, Habit]:
-    rows_of = {
-        b: scene.order[scene.body[scene.order] == b] for b in np.unique(scene.body[scene.order]).tolist()
-    }
-    steps = {b: _steps(scene, rows) for b, rows in rows_of.items()}
-    every = [np.concatenate(part) for part in zip(*steps.values(), strict=True)]
+def _persons(streams: list[clocks.Stream], true: Floats, body: Ints) -> Ints:
+    """For each row who took it: camera bodies in one pair of hands are one photographer."""
+    times = [np.sort(s.nominal[~np.isnan(s.nominal)] + s.error) for s in streams]
+    person_of = walkers(times, [s.spread for s in streams])
+    return np.where(body >= 0, person_of[np.maximum(body, 0)], -1)
+
+
+@dataclass(slots=True)
+class _Photographer:
+    """One person's pictures: places in `order`, and the log odds of each step between neighbours."""
+
+    places: Ints
+    habit: Habit
+    odds: Floats
+
+
+def _photographers(scene: _Scene) -> dict[int, _Photographer]:
+    who = scene.person[scene.order]
+    places_of = {number: np.flatnonzero(who == number) for number in np.unique(who).tolist()}
+    steps = {number: _steps(scene, scene.order[at]) for number, at in places_of.items()}
     error = scene.where.error
     usual = float(np.nanmedian(error)) if not np.isnan(error).all() else places.USUAL_ERROR_M
-    party = learn(every[0], every[1], every[2], error_m=usual)
-    if len(steps) == 1:
-        return dict.fromkeys(steps, party)
-    return {b: learn(*step, weak=party) for b, step in steps.items()}
+    party = learn(*(np.concatenate(part) for part in zip(*steps.values(), strict=True)), error_m=usual)
+    found: dict[int, _Photographer] = {}
+    for number, (gaps, metres, scale) in steps.items():
+        habit = party if len(steps) == 1 else learn(gaps, metres, scale, weak=party)
+        rows = scene.order[places_of[number]]
+        if not np.isnan(metres).all():
+            # Once more, with the middle of the fixes before and after each step for the single fixes.
+            metres = _middle_steps(
+                scene.where.x[rows], scene.where.y[rows], habit.odds(gaps, metres, scale) > 2.0
+            )
+            weak = None if len(steps) == 1 else party
+            habit = learn(gaps, metres, scale, weak=weak, start=habit, error_m=usual)
+        found[number] = _Photographer(places_of[number], habit, habit.chained_odds(gaps, metres, scale))
+    return found
 
 
 def _steps(scene: _Scene, rows: Ints) -> tuple[Floats, Floats, Floats]:
-    """Pauses (s), displacements (m) and fix quality (1 is usual) between consecutive pictures of one body."""
+    """Pauses (s), displacements (m) and fix quality (1 is usual) between consecutive pictures of one person."""
     x, y, error = scene.where.x[rows], scene.where.y[rows], scene.where.error[rows]
     gaps = np.diff(scene.true[rows])
     metres = np.hypot(np.diff(x), np.diff(y))
@@ -220,8 +245,37 @@ def _steps(scene: _Scene, rows: Ints) -> tuple[Floats, Floats, Floats]:
     return gaps, metres, np.where(np.isnan(scale), 1.0, scale)
 
 
+def _middle_steps(x: Floats, y: Floats, sure: Bools) -> Floats:
+    """Displacements (m) between the middles of up to three fixes on either side of each step.
+
+    Only pictures that surely belong together (`sure` steps) share a middle.
+    """
+    n = len(x)
+    known = ~np.isnan(x)
+    plain_x, plain_y = np.where(known, x, 0.0), np.where(known, y, 0.0)
+    middles: list[tuple[Floats, Floats]] = []
+    for direction in (-1, 1):
+        linked = np.ones(n, np.bool_)
+        sum_x, sum_y, count = np.zeros(n), np.zeros(n), np.zeros(n)
+        for reach in range(3):
+            at = np.arange(n) + direction * reach
+            inside = (at >= 0) & (at < n)
+            if reach:
+                step = np.clip(np.minimum(at, at - direction), 0, n - 2)
+                linked &= inside & sure[step]
+            at = np.clip(at, 0, n - 1)
+            take = linked & known[at]
+            sum_x += np.where(take, plain_x[at], 0.0)
+            sum_y += np.where(take, plain_y[at], 0.0)
+            count += take
+        count[count == 0] = np.nan
+        middles.append((sum_x / count, sum_y / count))
+    (before_x, before_y), (after_x, after_y) = middles
+    return np.asarray(np.hypot(after_x[1:] - before_x[:-1], after_y[1:] - before_y[:-1]))
+
+
 def _group(
-    scene: _Scene, habits: dict[int, Habit], held: Held, likeness: Likeness | None
+    scene: _Scene, people: dict[int, _Photographer], held: Held, likeness: Likeness | None
 ) -> tuple[Ints, Floats, tuple[SameAs, ...]]:
     """Cluster number of each row in `order`, and the log odds of each join between neighbours there."""
     order = scene.order
@@ -242,16 +296,14 @@ def _group(
     chain_odds: dict[int, Floats] = {}
     left: list[Ints] = []
     right: list[Ints] = []
-    evidence: list[Floats] = []
+    weighed: list[Floats] = []
     count = 0
     barred = {frozenset(pair) for pair in apart}
     ends = {p for pair in apart for p in pair}
-    for body, habit in habits.items():
-        mine = np.flatnonzero(scene.body[order] == body)
-        gaps, metres, scale = _steps(scene, order[mine])
-        odds = habit.odds(gaps, metres, scale)
-        odds = np.clip(odds, -12.0, 12.0)
-        cut = (odds < _SURE) | (held_of[mine][1:] != held_of[mine][:-1])
+    for number, person in people.items():
+        mine = person.places
+        odds = np.clip(person.odds, -12.0, 12.0)
+        cut = (odds < 0.0) | (held_of[mine][1:] != held_of[mine][:-1])
         if ends:
             cut |= np.isin(mine[1:], list(ends)) | np.isin(mine[:-1], list(ends))
         label = np.concatenate(([0], np.cumsum(cut))) + count
@@ -259,29 +311,13 @@ def _group(
         at = np.flatnonzero(cut)
         left.append(label[at])
         right.append(label[at + 1])
-        evidence.append(odds[at])
+        weighed.append(odds[at])
         count = int(label[-1]) + 1
-        chains[body], chain_odds[body] = mine, odds
-    spans = _spans(scene, atom, count)
-    bodies = list(chains)
-    party = next(iter(habits.values()))
-    for i, one in enumerate(bodies):
-        for other in bodies[i + 1 :]:
-            a, b = np.unique(atom[chains[one]]), np.unique(atom[chains[other]])
-            doubt = float(
-                np.hypot(scene.spread[order[chains[one][0]]], scene.spread[order[chains[other][0]]])
-            )
-            ia, ib, odds = coincidences(spans[0][a], spans[1][a], spans[0][b], spans[1][b], doubt)
-            if not len(ia):
-                continue
-            fa, fb = a[ia], b[ib]
-            metres = np.hypot(spans[2][fa] - spans[2][fb], spans[3][fa] - spans[3][fb])
-            odds = odds + distance_evidence(
-                metres, np.hypot(spans[4][fa], spans[4][fb]), party.still_long_m, party.moved_m
-            )
-            left.append(fa)
-            right.append(fb)
-            evidence.append(odds)
+        chains[number], chain_odds[number] = mine, odds
+    for fa, fb, odds in _across(scene, people, atom, count):
+        left.append(fa)
+        right.append(fb)
+        weighed.append(odds)
     first_held: dict[int, int] = {}
     atom_held = np.full(count, -1, np.int64)
     atom_held[atom] = held_of
@@ -295,12 +331,45 @@ def _group(
             first_held.setdefault(home, index)
     la = np.concatenate([*left, np.array([e[0] for e in extra], np.int64)])
     lb = np.concatenate([*right, np.array([e[1] for e in extra], np.int64)])
-    ev = np.concatenate([*evidence, np.array([e[2] for e in extra], np.float64)])
+    ev = np.concatenate([*weighed, np.array([e[2] for e in extra], np.float64)])
     mixed = (atom_held[la] != atom_held[lb]) & ((atom_held[la] >= 0) | (atom_held[lb] >= 0))
     ev_held = np.where(mixed, FORBIDDEN * 1000, ev)
     root = contract(count, la, lb, ev_held)
     group = root[atom]
     return group, _join_odds(scene, atom, root, chains, chain_odds, (la, lb, ev)), ()
+
+
+def _across(
+    scene: _Scene, photographers: dict[int, _Photographer], atom: Ints, count: int
+) -> list[tuple[Ints, Ints, Floats]]:
+    """Links (stretch, stretch, log odds) between the stretches of different photographers."""
+    start, end, x, y, error = _spans(scene, atom, count)
+    people = list(photographers)
+    chains = {who: photographers[who].places for who in people}
+    numbers = {who: np.unique(atom[chains[who]]) for who in people}
+    stretches = {
+        who: crossing.Stretches(start[k], end[k], x[k], y[k], error[k]) for who, k in numbers.items()
+    }
+    times = {who: scene.true[scene.order[chains[who]]] for who in people}
+    doubts = {who: float(scene.spread[scene.order[chains[who][0]]]) for who in people}
+    couples = [(one, two) for i, one in enumerate(people) for two in people[i + 1 :]]
+    close = [crossing.close_pairs(stretches[one], stretches[two]) for one, two in couples]
+    doubt = [float(np.hypot(doubts[one], doubts[two])) for one, two in couples]
+    shown = [
+        crossing.company_evidence(times[one], times[two], pairs, d)
+        for (one, two), pairs, d in zip(couples, close, doubt, strict=True)
+    ]
+    together = crossing.company(shown)
+    moved = max(p.habit.moved_m for p in photographers.values())
+    share = crossing.one_find_share(close, together, moved)
+    return [
+        (
+            numbers[one][pairs.one],
+            numbers[two][pairs.two],
+            crossing.evidence(pairs, probability, share, moved, d),
+        )
+        for (one, two), pairs, probability, d in zip(couples, close, together, doubt, strict=True)
+    ]
 
 
 def _spans(scene: _Scene, atom: Ints, count: int) -> tuple[Floats, Floats, Floats, Floats, Floats]:

@@ -14,9 +14,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from catalog_gui.grouping.chain import follow_on
 from catalog_gui.grouping.columns import Floats
 
-DOUBLE_S = 1.8  # faster than anyone moves on: bursts, bracketing, a finger held too long
+DOUBLE_S = 2.1  # faster than anyone moves on (and whole seconds may add one): bursts, bracketing
 _DOUBLE = 6.0  # log odds of such a pair
 _TINY = 1e-12
 _ONE_FIX = 0.93  # scale of the difference of two independent fixes over the 68 % error of one (normal law)
@@ -62,6 +63,23 @@ class Habit:
         kinds = self.kinds(x, gaps, metres, scale)
         odds = np.log(kinds[0] + kinds[1] + _TINY) - np.log(kinds[2] + kinds[3] + _TINY)
         return np.where(gaps <= DOUBLE_S, np.maximum(odds, _DOUBLE), odds)
+
+    def chained_odds(self, gaps: Floats, metres: Floats, scale: Floats) -> Floats:
+        """`odds`, with each pause weighed in the light of the pauses before and after it.
+
+        Slow acts follow slow acts, single pictures follow each other on the way: which kind follows which is
+        learnt from the same pauses (a hidden Markov chain; doubles are left out of it).
+        """
+        odds = self.odds(gaps, metres, scale)
+        use = gaps > DOUBLE_S
+        if int(use.sum()) < 4:
+            return odds
+        g = gaps[use]
+        seen = self.kinds(np.log(g), g, metres[use], scale[use]).T
+        weight = follow_on(seen, np.array(_shares(self)))
+        chained = np.log(weight[:, 0] + weight[:, 1] + _TINY) - np.log(weight[:, 2] + weight[:, 3] + _TINY)
+        odds[use] = chained
+        return odds
 
     def kinds(self, x: Floats, gaps: Floats, metres: Floats, scale: Floats) -> Floats:
         """Joint densities (4, n) of beat, slow act, hop and way; `x` is log `gaps`."""
@@ -113,12 +131,13 @@ def _disc(d: Floats, scale: Floats) -> Floats:
 
 
 def learn(
-    gaps: Floats, metres: Floats, scale: Floats, weak: Habit | None = None, error_m: float = 8.0
-) -> Habit:
+    gaps: Floats, metres: Floats, scale: Floats, weak: Habit | None = None,
+    start: Habit | None = None, error_m: float = 8.0,
+) -> Habit:  # fmt: skip
     """Learn a habit from consecutive pauses (s) and displacements (m, NaN unknown) of one photographer.
 
     `weak` is what is believed beforehand (the whole party's habit); without it `error_m` is the usual 68 %
-    error of a fix. Several starting points are tried,
+    error of a fix; `start` is where to begin, if known. Otherwise several starting points are tried,
     since a day of bursts and a day on a tripod look alike from far away; the likeliest is kept.
     """
     prior = weak or Habit(still_long_m=_ONE_FIX * error_m)
@@ -130,6 +149,8 @@ def learn(
         rows = (np.arange(_SAMPLE) * (len(gaps) / _SAMPLE)).astype(np.int64)
         gaps, metres, scale = gaps[rows], metres[rows], scale[rows]
     x = np.log(gaps)
+    if start is not None:
+        return _climb(start, prior, x, gaps, metres, scale, _ROUNDS)[0]
     starts = [prior]
     if weak is None and len(x) >= 12:
         for share in (0.55, 0.7, 0.82, 0.9):
@@ -244,7 +265,7 @@ def _centre(
     belief = (sd / prior_sd) ** 2
     mean = (float(weight @ x) + belief * prior) / (total + belief)
     square = (float(weight @ (x - mean) ** 2) + _SPREAD_WEIGHT * usual_sd**2) / (total + _SPREAD_WEIGHT)
-    return mean, float(np.clip(np.sqrt(square), 0.2, 1.4))
+    return mean, float(np.clip(np.sqrt(square), 0.2, 1.6 * usual_sd))
 
 
 def _radius(d: Floats, weight: Floats, scale: float, prior: float) -> float:

@@ -1,77 +1,157 @@
-"""Evidence across cameras: when two people's pictures are of one specimen and not merely of one hour.
+"""Evidence across photographers: when two people's pictures are of one find and not merely of one hour.
 
-What a coincidence is worth is learnt from the day itself. The stretches in which one camera was busy
-are laid beside another's; then the other's are shifted by a few minutes, which keeps the stop and
-the company but breaks the moment. Coincidences beyond those of the shifted streams are real ones.
+First: did two people keep company at all? The pictures of people in company are nearer each other in
+time than those of the same streams shifted by five minutes to an hour, and nearer in place than a wood
+is wide. What one pair shows speaks for the others of the party too. Then: of two stretches of pictures
+made at one time in company, do both show one find? That is told by the fixes where two people have
+them, and is a matter of belief where not.
 """
 
 from __future__ import annotations
+
+from dataclasses import dataclass
 
 import numpy as np
 
 from catalog_gui.grouping.columns import Bools, Floats, Ints
 
-_EDGES = np.array([-20.0, 0.0, 8.0, 20.0, 45.0, 90.0, 180.0])  # s between stretches, negative: overlapping
-_BELIEF = np.array([0.75, 0.7, 0.55, 0.45, 0.3, 0.15, 0.06, 0.01])  # before looking, per bin
-_SHIFTS = (-420.0, -290.0, -190.0, 190.0, 290.0, 420.0)
-_WEIGHT = 10.0
-_REACH_S = 180.0
+_EDGES = np.array([-15.0, 0.0, 10.0, 30.0, 60.0, 120.0])  # s between stretches, negative: overlapping
+_FALL = np.array([1.0, 1.0, 0.97, 0.9, 0.75, 0.5, 0.2])  # of one find, by class: turns are taken at once
+_REACH_S = 120.0
+_ONE_FIND = 0.8  # of stretches in company that show one find, before the fixes speak
+_ONE_FIND_WEIGHT = 8.0
+_COMPANY = 0.7  # log odds that people whose pictures lie in one folder kept company
+_SHIFTS = np.concatenate((np.arange(-3300.0, -280.0, 170.0), np.arange(300.0, 3310.0, 170.0)))
+_NEAR = np.array([4.0, 10.0, 25.0, 60.0, 150.0])  # s to the other's nearest picture
+_NEARER = np.log(np.array([2.0, 1.8, 1.4, 1.0, 0.6, 0.35]))  # what company makes of them, against chance
+_WIDE_M = 80.0  # people in company are within hail
 
 
-def coincidences(
-    starts: Floats, ends: Floats, other_starts: Floats, other_ends: Floats, spread: float
-) -> tuple[Ints, Ints, Floats]:
-    """Pairs (index, other index, log odds) of stretches of two cameras close enough in time to matter.
+@dataclass(slots=True)
+class Stretches:
+    """One photographer's busy stretches, ascending: start, end (UTC s), middle x, y, error (m, NaN unknown)."""
 
-    All stretches ascend and do not overlap within one camera. `spread` (s) is how far the two clocks may
-    disagree.
-    """
-    empty = np.zeros(0, np.int64)
-    if not len(starts) or not len(other_starts):
-        return empty, empty, np.zeros(0)
-    seen = _nearest(starts, ends, other_starts, other_ends)
-    counts = _histogram(seen)
-    chance = np.mean(
-        [_histogram(_nearest(starts, ends, other_starts + s, other_ends + s)) for s in _SHIFTS], axis=0
-    )
-    # One minus the share that chance explains (local false discovery rate), leaning on belief where counts are low.
-    real = np.clip(counts - chance, 0.0, None)
-    chance_rate = (real + _WEIGHT * _BELIEF) / (counts + _WEIGHT)
-    rate = np.minimum.accumulate(np.clip(chance_rate, 0.004, 0.97))
-    a, b = _close_pairs(starts, ends, other_starts, other_ends)
-    apart = np.maximum(starts[a], other_starts[b]) - np.minimum(ends[a], other_ends[b])
-    p = rate[np.searchsorted(_EDGES, apart)]
-    odds = np.log(p) - np.log1p(-p)
-    return a, b, odds / np.sqrt(1.0 + (spread / 60.0) ** 2)
+    start: Floats
+    end: Floats
+    x: Floats
+    y: Floats
+    error: Floats
 
 
-def _nearest(starts: Floats, ends: Floats, other_starts: Floats, other_ends: Floats) -> Floats:
-    """For each stretch the time to the nearest other one; negative by how much they overlap."""
-    i = np.searchsorted(other_starts, starts)
-    before, after = np.clip(i - 1, 0, len(other_starts) - 1), np.clip(i, 0, len(other_starts) - 1)
-    gap_before = np.maximum(starts, other_starts[before]) - np.minimum(ends, other_ends[before])
-    gap_after = np.maximum(starts, other_starts[after]) - np.minimum(ends, other_ends[after])
-    return np.asarray(np.minimum(gap_before, gap_after))
+@dataclass(slots=True)
+class Pairs:
+    """Pairs of stretches (indices into the one's and the other's): class of time between, metres, error."""
+
+    one: Ints
+    two: Ints
+    kind: Ints
+    metres: Floats
+    error: Floats
 
 
-def _histogram(values: Floats) -> Floats:
-    return np.bincount(np.searchsorted(_EDGES, values), minlength=len(_EDGES) + 1).astype(np.float64)
+def close_pairs(one: Stretches, two: Stretches) -> Pairs:
+    """Pairs of stretches of two photographers close enough in time to matter."""
+    a, b = _close_pairs(one, two)
+    apart = np.maximum(one.start[a], two.start[b]) - np.minimum(one.end[a], two.end[b])
+    metres = np.hypot(one.x[a] - two.x[b], one.y[a] - two.y[b])
+    error = np.hypot(one.error[a], two.error[b])
+    return Pairs(a, b, np.searchsorted(_EDGES, apart), metres, error)
 
 
-def _close_pairs(starts: Floats, ends: Floats, other_starts: Floats, other_ends: Floats) -> tuple[Ints, Ints]:
-    low = np.searchsorted(other_ends, starts - _REACH_S)
-    high = np.searchsorted(other_starts, ends + _REACH_S, side="right")
+def company_evidence(one: Floats, two: Floats, pairs: Pairs, spread: float) -> float:
+    """Log likelihood ratio that two photographers (times of pictures, s, ascending) kept company."""
+    total = 0.0
+    if spread < 30.0 and len(one) > 3 and len(two) > 3:
+        here = _nearness(one, two, np.zeros(1))[0]
+        elsewhere = _nearness(one, two, _SHIFTS)
+        sd = float(elsewhere.std())
+        if sd > 0.0:
+            z = float(np.clip((here - elsewhere.mean()) / sd, -3.0, 5.0))
+            total += 1.2 * z - 0.6
+    known = ~np.isnan(pairs.metres) & (pairs.kind <= 2)
+    if known.any():
+        far = float((pairs.metres[known] > _WIDE_M + 2.0 * pairs.error[known]).mean())
+        total += (0.4 - 3.0 * far) * min(float(known.sum()), 8.0)
+    return total
+
+
+def _nearness(one: Floats, two: Floats, shifts: Floats) -> Floats:
+    """How near the two streams lie in time, for each shift of the first: mean log gain of company over chance."""
+    score = np.zeros(len(shifts))
+    for first, second, sign in ((one, two, 1.0), (two, one, -1.0)):
+        weight = 1.0 / np.minimum(_run_lengths(first), 8.0)
+        moved = first[None, :] + sign * shifts[:, None]
+        at = np.searchsorted(second, moved)
+        last = len(second) - 1
+        before = moved - second[np.clip(at - 1, 0, last)]
+        after = second[np.clip(at, 0, last)] - moved
+        gain = _NEARER[np.searchsorted(_NEAR, np.minimum(np.abs(before), np.abs(after)))]
+        inside = (moved > second[0] - 60.0) & (moved < second[-1] + 60.0)
+        score += (gain * inside) @ weight / np.maximum(inside @ weight, 1.0)
+    return score
+
+
+def _run_lengths(times: Floats) -> Floats:
+    """For each picture the number of pictures in its run without a pause over 40 s."""
+    run = np.concatenate(([0], np.cumsum(np.diff(times) > 40.0)))
+    return np.bincount(run)[run].astype(np.float64)
+
+
+def company(evidence_of: list[float]) -> list[float]:
+    """Probability of company for each pair of people: its own evidence, and half of what the others show."""
+    whole = sum(evidence_of)
+    odds = [float(np.clip(_COMPANY + e + 0.5 * (whole - e), -6.0, 4.0)) for e in evidence_of]
+    return [1.0 / (1.0 + float(np.exp(-o))) for o in odds]
+
+
+def one_find_share(pairs: list[Pairs], together: list[float], moved_m: float) -> float:
+    """Share of stretches in company that show one find, from the distances of those with fixes on both sides."""
+    share = _ONE_FIND
+    if not pairs:
+        return share
+    metres = np.concatenate([p.metres for p in pairs])
+    error = np.concatenate([p.error for p in pairs])
+    near = np.concatenate([p.kind for p in pairs]) <= 2  # overlapping, or within ten seconds
+    weight = np.concatenate([np.full(len(p.kind), t) for p, t in zip(pairs, together, strict=True)])
+    use = near & ~np.isnan(metres) & (weight > 0.3)
+    if not use.any():
+        return share
+    same, other = _distance(metres[use], error[use], moved_m)
+    w = weight[use]
+    for _ in range(12):
+        one = w * share * same / (share * same + (1.0 - share) * other)
+        share = float((one.sum() + _ONE_FIND_WEIGHT * _ONE_FIND) / (w.sum() + _ONE_FIND_WEIGHT))
+    return share
+
+
+def evidence(pairs: Pairs, together: float, share: float, moved_m: float, spread: float) -> Floats:
+    """Log odds that each pair shows one find. `spread` (s): how far the two clocks may disagree."""
+    prior = np.clip(together * share * _FALL[pairs.kind], 0.002, 0.98)
+    odds = np.log(prior) - np.log1p(-prior)
+    known: Bools = ~np.isnan(pairs.metres)
+    if known.any():
+        same, other = _distance(
+            np.where(known, pairs.metres, 1.0), np.where(known, pairs.error, 8.0), moved_m
+        )
+        odds = odds + np.where(known, np.clip(np.log(same / other), -6.0, 1.5), 0.0)
+    return np.asarray(odds / np.sqrt(1.0 + (spread / 90.0) ** 2))
+
+
+def _distance(metres: Floats, error: Floats, moved_m: float) -> tuple[Floats, Floats]:
+    """Densities in the plane (t law, 4 degrees of freedom) at one find and at two."""
+    near = np.hypot(1.5, 0.66 * error)  # 68 % radius of a round normal law is 1.5 times its scale
+    far = np.hypot(near, 0.7 * moved_m)
+    return _disc(metres, near), _disc(metres, far)
+
+
+def _disc(d: Floats, scale: Floats) -> Floats:
+    return np.asarray((1.0 + (d / scale) ** 2 / 4.0) ** -3 / scale**2)
+
+
+def _close_pairs(one: Stretches, two: Stretches) -> tuple[Ints, Ints]:
+    low = np.searchsorted(two.end, one.start - _REACH_S)
+    high = np.searchsorted(two.start, one.end + _REACH_S, side="right")
     many = np.maximum(high - low, 0)
-    a = np.repeat(np.arange(len(starts)), many)
+    a = np.repeat(np.arange(len(one.start)), many)
     offset = np.arange(len(a)) - np.repeat(np.cumsum(many) - many, many)
     return a, np.repeat(low, many) + offset
-
-
-def distance_evidence(metres: Floats, error: Floats, still_m: float, moved_m: float) -> Floats:
-    """Log odds from the distance (m) of two stretches whose combined 68 % error is `error` (m); NaN gives 0."""
-    known: Bools = ~np.isnan(metres)
-    near = np.hypot(still_m, np.where(known, error, 1.0) / 1.5)
-    far = np.hypot(near, moved_m)
-    d = np.where(known, metres, 0.0)
-    evidence = 2 * np.log(far / near) + 2.5 * (np.log1p((d / far) ** 2 / 3) - np.log1p((d / near) ** 2 / 3))
-    return np.where(known, np.clip(evidence, -5.0, 1.5), 0.0)

@@ -83,7 +83,10 @@ def hdbscan(p: Points, setting: tuple[float, ...]) -> np.ndarray:
 
 
 RULES: dict[str, tuple[Rule, list[tuple[float, ...]]]] = {
-    "fixed gap": (fixed_gap, [(g,) for g in (12, 16, 20, 25, 30, 36, 43, 52, 63, 75, 90, 110, 140, 180, 240)]),
+    "fixed gap": (
+        fixed_gap,
+        [(g,) for g in (12, 16, 20, 25, 30, 36, 43, 52, 63, 75, 90, 110, 140, 180, 240)],
+    ),
     "DBSCAN": (dbscan, [(s, m) for s in (20, 30, 42, 60, 85, 120, 180) for m in (8, 14, 22, 35, 60, 1e6)]),
     "HDBSCAN": (hdbscan, [(60, m, k, leaf) for m in (8, 20, 60, 1e6) for k in (2, 3, 4) for leaf in (0, 1)]),
     "log gap": (

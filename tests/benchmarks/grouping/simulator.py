@@ -60,6 +60,7 @@ class Style:
     in_turn: float
     back_again: float
     regular: float
+    settle: float  # getting up, going down on one's knees again, finding the frame
 
 
 @dataclass(slots=True)
@@ -105,6 +106,7 @@ def style(rng: random.Random, *, easy: bool = False) -> Style:
             tempo=rng.uniform(4, 9), shots=rng.uniform(3, 6), knife=0.15, slow_act=rng.uniform(10, 25),
             doubles=0.1, slip=0.0, habitat=0.03, people=0.01, pace=rng.uniform(0.5, 0.9),
             search=rng.uniform(80, 200), in_turn=0.0, back_again=0.0, regular=rng.uniform(0.3, 0.5),
+            settle=rng.uniform(10, 20),
         )  # fmt: skip
     return Style(
         tempo=math.exp(rng.uniform(math.log(3.5), math.log(20))),
@@ -120,6 +122,7 @@ def style(rng: random.Random, *, easy: bool = False) -> Style:
         in_turn=rng.choice([0.0, 0.02, 0.06]),
         back_again=rng.choice([0.0, 0.03, 0.08]),
         regular=rng.uniform(0.25, 0.7),
+        settle=math.exp(rng.uniform(math.log(8), math.log(30))),
     )
 
 
@@ -166,7 +169,9 @@ class Person:
 
     def takes(self, median: float, spread: float | None = None) -> float:
         """How long an act takes: skewed, never nothing."""
-        return max(0.4, self.rng.lognormvariate(math.log(median), self.how.regular if spread is None else spread))
+        return max(
+            0.4, self.rng.lognormvariate(math.log(median), self.how.regular if spread is None else spread)
+        )
 
     def press(self, shots: list[Shot], label: str) -> None:
         if len(self.devices) > 1 and self.rng.random() < 0.22:
@@ -210,7 +215,7 @@ class Person:
         far = math.hypot(x - self.x, y - self.y)
         if far > 0.5:
             self.heading = math.atan2(y - self.y, x - self.x)
-        spent = far / self.how.pace + self.takes(5, 0.5)
+        spent = far / self.how.pace + self.takes(self.how.settle, 0.4)
         if searching:
             near = min(1.0, far / 25.0)
             spent += self.takes(self.how.search * (0.15 + 0.85 * near), 0.7) * (0.3 + 0.7 * near)
@@ -258,14 +263,18 @@ class Person:
                 wood.seen.add(beside)
                 for turn in range(2):
                     for one in (found, beside):
-                        self.now += self.takes(4)
-                        self.photograph(shots, f"f{one}" if turn == 0 else f"f{one}/t{turn}", self.shot_list()[:3])
+                        self.now += self.takes(0.6 * self.how.settle, 0.4)
+                        self.photograph(
+                            shots, f"f{one}" if turn == 0 else f"f{one}/t{turn}", self.shot_list()[:3]
+                        )
             else:
                 self.photograph(shots, self.visit(f"f{found}"))
             remembered.append(found)
 
 
-def led(people: list[Person], wood: Wood, shots: list[Shot], until: float, rng: random.Random, *, close: float) -> None:
+def led(
+    people: list[Person], wood: Wood, shots: list[Shot], until: float, rng: random.Random, *, close: float
+) -> None:
     """A company that keeps together: at each find some photograph it, at once or in turn, some look nearby.
 
     `close` is the chance that somebody photographs the find of the moment rather than one of their own.
@@ -315,7 +324,9 @@ def bench(person: Person, shots: list[Shot], labels: list[str], start: float, rn
     person.now = max(start, person.now + 3600)
     person.x, person.y = -9000.0, 4000.0
     for label in labels:
-        person.photograph(shots, f"{label}/b", ["cap", *["section"] * rng.randint(1, 3), "scale"][: rng.randint(2, 5)])
+        person.photograph(
+            shots, f"{label}/b", ["cap", *["section"] * rng.randint(1, 3), "scale"][: rng.randint(2, 5)]
+        )
         person.now += person.takes(45, 0.6)
 
 
@@ -381,7 +392,9 @@ def develop(shots: list[Shot], devices: list[Device], rng: random.Random, zone: 
         counters[shot.device] = counters[shot.device] % 9999 + (2 if rng.random() < 0.04 else 1)
         number = counters[shot.device]
         wrong = device.error + device.drift * (shot.time - middle) / 86400.0
-        local = datetime.fromtimestamp(shot.time + utc_offset.total_seconds() + wrong, UTC).replace(tzinfo=None)
+        local = datetime.fromtimestamp(shot.time + utc_offset.total_seconds() + wrong, UTC).replace(
+            tzinfo=None
+        )
         if not device.subseconds:
             local = local.replace(microsecond=0)
         fix = None
@@ -393,7 +406,9 @@ def develop(shots: list[Shot], devices: list[Device], rng: random.Random, zone: 
                     origin[1] + x / (METRES_PER_DEGREE * math.cos(math.radians(origin[0]))),
                 ),
                 error_m=round(error, 1) if device.reports_error else None,
-                satellite_time=datetime.fromtimestamp(math.floor(when), UTC) if device.receiver_time else None,
+                satellite_time=datetime.fromtimestamp(math.floor(when), UTC)
+                if device.receiver_time
+                else None,
             )
         name = f"{device.camera.model.replace(' ', '')[:4].upper()}{number:04d}"
         identity = f"{shot.device}-{len(outing.photos):05d}"
@@ -487,7 +502,7 @@ def slow_tripod(rng: random.Random) -> Outing:
     start = _start(rng, zone)
     how = replace(
         style(rng), tempo=rng.uniform(15, 40), shots=rng.uniform(5, 12), search=rng.uniform(90, 260),
-        regular=rng.uniform(0.3, 0.8), doubles=rng.choice([0.0, 0.5]),
+        regular=rng.uniform(0.3, 0.8), doubles=rng.choice([0.0, 0.5]), settle=rng.uniform(30, 70),
     )  # fmt: skip
     person = Person(rng, 0, how, [0], start)
     shots: list[Shot] = []
@@ -513,11 +528,17 @@ def club(rng: random.Random) -> Outing:
     """A club outing: five cameras, two of them phones, bad clocks, people gathering and wandering off."""
     zone = rng.choice(_ZONES)
     start = _start(rng, zone)
-    devices = [_phone(rng, 0, 1), _camera(rng, 1, 1), _camera(rng, 2, 2), _phone(rng, 3, 2), _camera(rng, 4, 3)]
+    devices = [
+        _phone(rng, 0, 1),
+        _camera(rng, 1, 1),
+        _camera(rng, 2, 2),
+        _phone(rng, 3, 2),
+        _camera(rng, 4, 3),
+    ]
     people = [Person(rng, i, style(rng), [i], start + rng.uniform(0, 900)) for i in range(5)]
     shots: list[Shot] = []
     led(people, Wood(rng, patchy=rng.uniform(0.2, 0.6)), shots, start + rng.uniform(2, 3.5) * 3600, rng,
-        close=rng.uniform(0.25, 0.7))  # fmt: skip
+        close=rng.uniform(0.4, 0.9))  # fmt: skip
     return develop(shots, devices, rng, zone, _DAY)
 
 
@@ -553,5 +574,3 @@ def simulate(tier: str, seed: int) -> Outing:
         outing = TIERS[tier](rng)
         if len(outing.photos) >= 30:
             return outing
-
-

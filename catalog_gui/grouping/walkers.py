@@ -1,0 +1,50 @@
+"""Who carried which camera: one person with two devices never presses both shutters at once.
+
+Two people at the same finds press within a second or two of each other as often as chance has it. So the
+pictures of two cameras that fall side by side are counted against those of the same streams shifted
+by half a minute or two, which keeps the company but breaks the turn-taking of one pair of hands.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from catalog_gui.grouping.columns import Floats, Ints
+
+_SIDE_BY_SIDE_S = 2.5
+_SHIFTS = (-110.0, -70.0, -45.0, -25.0, 25.0, 45.0, 70.0, 110.0)
+_ONE_PERSON = 0.25  # of the coincidences of chance: clocks are known to a second or two only
+_PRIOR = -1.5  # log odds that two cameras of a foray were in one pair of hands
+
+
+def one_pair_of_hands(one: Floats, two: Floats, spread: float) -> bool:
+    """Whether two streams of true times (s, ascending) were taken by one person.
+
+    `spread` (s) is how far the clocks may disagree; beyond a few seconds nothing can be said.
+    """
+    if spread > 8.0 or len(one) < 4 or len(two) < 4:
+        return False
+    if len(one) > len(two):
+        one, two = two, one
+    seen = _coincidences(one, two)
+    chance = float(np.mean([_coincidences(one, two + shift) for shift in _SHIFTS]))
+    evidence = seen * np.log(_ONE_PERSON) + (1.0 - _ONE_PERSON) * chance
+    return bool(evidence + _PRIOR > 0.0)
+
+
+def _coincidences(one: Floats, two: Floats) -> int:
+    at = np.searchsorted(two, one)
+    before = np.abs(one - two[np.clip(at - 1, 0, len(two) - 1)])
+    after = np.abs(two[np.clip(at, 0, len(two) - 1)] - one)
+    return int((np.minimum(before, after) < _SIDE_BY_SIDE_S).sum())
+
+
+def walkers(times: list[Floats], spreads: list[float]) -> Ints:
+    """For each stream (true times, s, ascending) the number of the person who carried it."""
+    person = np.arange(len(times))
+    for i in range(len(times)):
+        for j in range(i + 1, len(times)):
+            doubt = float(np.hypot(spreads[i], spreads[j]))
+            if person[i] != person[j] and one_pair_of_hands(times[i], times[j], doubt):
+                person[person == person[j]] = person[i]
+    return person
