@@ -19,6 +19,8 @@ from catalog_gui.workflows.ports import Surroundings
 if TYPE_CHECKING:
     from PySide6.QtWidgets import QApplication
 
+    from catalog_gui.catalogue.lexicon import Lexicon
+    from catalog_gui.lookalikes.reference import Reference
     from catalog_gui.views.main_window import MainWindow
 
 DEMO_TITLE = "demo foray, invented"
@@ -87,7 +89,7 @@ def build_window(
     except Problem as problem:
         trouble = f"Your own reference pack is left out. {problem}"
         reference = read_packs(packs[0])
-    catalogue = open_catalogue(place, now=clock)
+    catalogue = open_catalogue(place, now=clock, lexicon=_lexicon(reference))
     source = PictureSource(KeptPictures(catalogue.previews))
     bench = Bench(
         catalogue.another,
@@ -105,6 +107,26 @@ def build_window(
         bench.trouble.emit(trouble)
     window.go_on(pictures_folder)
     return window
+
+
+def _lexicon(reference: Reference) -> Lexicon:
+    """What parts, states and taxa are called, so that a search understands her words."""
+    from catalog_gui.catalogue.lexicon import Lexicon  # noqa: PLC0415
+
+    names = {
+        taxon.id: tuple(
+            name
+            for name in (taxon.name, taxon.english, *(one.name for one in reference.synonyms_of(taxon.id)))
+            if name
+        )
+        for taxon in reference.taxa
+    }
+    hazards = {
+        taxon: severity.value
+        for taxon in reference.dangerous
+        if (severity := reference.severity_of(taxon)) is not None
+    }
+    return Lexicon(reference.vocabulary, names, hazards)
 
 
 def _choose(

@@ -11,7 +11,16 @@ from typing import Protocol, TypeVar
 from catalog_gui.annotation.marks import Mark
 from catalog_gui.domain.evidence import Evidence
 from catalog_gui.domain.foray import Clock, Foray, Group, Join, SameAs, Track
-from catalog_gui.domain.ledger import Changed, Found, HandedOn, SavedSearch, Step, TaxonNote
+from catalog_gui.domain.ledger import (
+    Changed,
+    Found,
+    HandedOn,
+    SavedSearch,
+    SeasonCount,
+    Step,
+    TallyLine,
+    TaxonNote,
+)
 from catalog_gui.domain.page import Paper
 from catalog_gui.domain.photo import Photo, Raster
 from catalog_gui.domain.problem import Refusal
@@ -97,6 +106,26 @@ class Records(Protocol):
         ...
 
     def search(self, text: str, *, limit: int = 200, offset: int = 0) -> tuple[Found, ...]: ...
+    def search_count(self, text: str) -> int:
+        """How many specimens `search` has on all its pages."""
+        ...
+
+    def search_notes(self, text: str) -> tuple[str, ...]:
+        """Sentences about what in the text was not understood."""
+        ...
+
+    def season(self, name_or_taxon: str = "") -> tuple[SeasonCount, ...]:
+        """Specimens by year and month, of one present name or taxon id or of all."""
+        ...
+
+    def tally(self, foray_id: str) -> tuple[TallyLine, ...]:
+        """The names of a foray and how many specimens go by each; unnamed ones last."""
+        ...
+
+    def open_tasks(self, *, limit: int = 500) -> tuple[Task, ...]:
+        """What is still to be done, by due time."""
+        ...
+
     def another(self) -> Records: ...
     def close(self) -> None: ...
 
