@@ -188,7 +188,7 @@ def _write(
             Foray(
                 foray_id,
                 title or default_title(taken, surroundings.now()),
-                time_zone=time_zone,
+                time_zone=time_zone or zone_of_offsets(taken),
                 folders=tuple(places),
             )
         )
@@ -215,6 +215,23 @@ def default_title(photos: Sequence[Photo], now: datetime) -> str:
     year, month, day = max(days, key=lambda key: (days[key], key))
     first = datetime(year, month, day, tzinfo=UTC)
     return f"Foray of {day} {first:%B %Y}"
+
+
+def zone_of_offsets(photos: Sequence[Photo]) -> str:
+    """The tz database name of the UTC offset that most cameras wrote: 'Etc/GMT-1' is one hour east.
+
+    Only whole hours have such a name; '' where nothing was written.
+    """
+    hours: dict[int, int] = {}
+    for photo in photos:
+        offset = photo.written.offset
+        if offset is not None and offset.total_seconds() % 3600 == 0:
+            hour = int(offset.total_seconds() // 3600)
+            hours[hour] = hours.get(hour, 0) + 1
+    if not hours:
+        return ""
+    hour = max(hours, key=lambda key: (hours[key], -abs(key)))
+    return "Etc/GMT" + (f"{-hour:+d}" if hour else "")
 
 
 def fill_content_hashes(

@@ -10,7 +10,6 @@ from catalog_gui.domain.ledger import SeasonCount
 from catalog_gui.views import theme
 
 MONTHS = ("J", "F", "M", "A", "M", "J", "J", "A", "S", "O", "N", "D")
-MONTH_NAMES = ["January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"]
 
 
 class SeasonPlot(QWidget):

@@ -39,7 +39,7 @@ class PlanView(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMinimumSize(220, 180)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
-        self.setToolTip("Wheel or + and − to zoom, drag to move, 0 for everything.")
+        self.setToolTip("Wheel or + and − to zoom, drag to move, 0 to fit, 0 again for everything.")
         self._stones: list[tuple[str, int, float, float, float, bool]] = []
         self._fixes: list[tuple[float, float, float]] = []
         self._walks: list[list[tuple[float, float]]] = []
@@ -50,6 +50,7 @@ class PlanView(QWidget):
         self._press: QPoint | None = None
         self._dragging = False
         self._without = 0
+        self._far = 0
         self._key: object = None
 
     def sizeHint(self) -> QSize:
@@ -108,12 +109,19 @@ class PlanView(QWidget):
                         self._fitted = False
             self.update()
 
-    def fit(self) -> None:
-        """Show everything that belongs together; one wild fix far away does not shrink the rest."""
+    def fit(self, *, everything: bool = False) -> None:
+        """Show what belongs together: a bench at home some miles off does not shrink the wood.
+
+        `everything` shows the far ones too.
+        """
         points = [(x, y, spread) for _, _, x, y, spread, _ in self._stones] or [
             (x, y, 0.0) for x, y, _ in self._fixes
         ]
-        self._fitted = True
+        self._fitted = not everything
+        near = _together(points)
+        self._far = len(points) - len(near)
+        if not everything:
+            points = near
         if not points:
             return
         left = min(x - s for x, _, s in points)
@@ -234,8 +242,10 @@ class PlanView(QWidget):
         painter.drawLine(QPointF(left, base - 4), QPointF(left, base + 4))
         painter.drawLine(QPointF(left + bar, base - 4), QPointF(left + bar, base + 4))
         painter.drawText(QPointF(left + bar + 8, base + 4), metres(length))
-        if self._without:
-            words = f"{self._without} without a place"
+        notes = [f"{self._far} further off: 0 0"] if self._far and self._fitted else []
+        notes += [f"{self._without} without a place"] if self._without else []
+        if notes:
+            words = " · ".join(notes)
             painter.setPen(QColor(t.faded))
             wide = painter.fontMetrics().horizontalAdvance(words)
             painter.drawText(QPointF(self.width() - wide - 12, base + 4), words)
@@ -314,7 +324,7 @@ class PlanView(QWidget):
         elif key == Qt.Key.Key_Minus:
             self._zoom(1 / 1.3, middle)
         elif key == Qt.Key.Key_0:
-            self.fit()
+            self.fit(everything=self._fitted)
         elif key in (Qt.Key.Key_N, Qt.Key.Key_P):
             keys = [stone[0] for stone in self._stones]
             if keys:
@@ -328,3 +338,14 @@ class PlanView(QWidget):
             self.update()
         else:
             super().keyPressEvent(event)
+
+
+def _together(points: list[tuple[float, float, float]]) -> list[tuple[float, float, float]]:
+    """The points of the walk: those within six times the median distance from the middle, at least 300 m."""
+    if len(points) < 3:
+        return points
+    x0 = sorted(x for x, _, _ in points)[len(points) // 2]
+    y0 = sorted(y for _, y, _ in points)[len(points) // 2]
+    away = [math.hypot(x - x0, y - y0) for x, y, _ in points]
+    reach = max(300.0, 6 * sorted(away)[len(away) // 2])
+    return [point for point, distance in zip(points, away, strict=True) if distance <= reach]

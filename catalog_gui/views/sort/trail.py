@@ -376,11 +376,7 @@ class TrailView(QAbstractScrollArea):
         t = theme.tones()
         painter.setBrush(QColor(t.ochre))
         painter.setPen(Qt.PenStyle.NoPen)
-        diamond = QPainterPath(middle + QPointF(0, -8))
-        for dx, dy in ((8, 0), (0, 8), (-8, 0)):
-            diamond.lineTo(middle + QPointF(dx, dy))
-        diamond.closeSubpath()
-        painter.drawPath(diamond)
+        painter.drawEllipse(middle, 8.5, 8.5)
         font = QFont(self.font())
         font.setBold(True)
         painter.setFont(font)
