@@ -99,7 +99,62 @@ class HazardBlock:
     lines: tuple[str, ...]
 
 
-Block = Text | Gap | TableBlock | PictureRow | DrawingBlock | HazardBlock
+@dataclass(frozen=True, slots=True)
+class PageBreak:
+    """What follows begins on a new page."""
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedText:
+    """Words in a box on the page, in mm from its upper left corner; too many words are set smaller.
+
+    `points` is the type size to begin with; `bold_lines` first lines are bold; `taxon_line` is the line set
+    in italics, -1 for none. `turned` sets it upside down, for what is folded over.
+    """
+
+    words: str
+    left: float
+    top: float
+    width: float
+    height: float
+    points: float = 8.0
+    bold_lines: int = 0
+    taxon_line: int = -1
+    centred: bool = False
+    turned: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedLine:
+    """A line in mm; dashed where one folds."""
+
+    start: tuple[float, float]
+    end: tuple[float, float]
+    dashed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedCode:
+    """A square of dark and light modules (QR): `rows` of '1' and '0', quiet zone included."""
+
+    rows: tuple[str, ...]
+    left: float
+    top: float
+    side: float
+
+
+Placed = PlacedText | PlacedLine | PlacedCode
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedPage:
+    """A page on which everything has its place: labels, slips, a packet to fold."""
+
+    items: tuple[Placed, ...]
+    foot: bool = False
+
+
+Block = Text | Gap | TableBlock | PictureRow | DrawingBlock | HazardBlock | PageBreak | PlacedPage
 
 
 @dataclass(frozen=True, slots=True)

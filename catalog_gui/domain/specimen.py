@@ -84,7 +84,10 @@ class Determination:
 
 @dataclass(frozen=True, slots=True)
 class Task:
-    """Something to do before it is too late. `kind`: smell, ring, print, reaction, drying, microscopy, show, photo, other."""
+    """Something to do before it is too late.
+
+    `kind`: smell, ring, print, reaction, description, drying, microscopy, show, photo or other.
+    """
 
     id: str
     specimen_id: str

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QFont, QPainter, QPainterPath, QPaintEvent, QPen
 from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QHBoxLayout, QSizePolicy, QWidget
@@ -144,7 +146,7 @@ class PathHeader(QWidget):
         pen.setDashPattern([0.1, 3.2])
         painter.setPen(pen)
         stones = list(self._stones.values())
-        for near, far in zip(stones, stones[1:], strict=False):
+        for near, far in itertools.pairwise(stones):
             words = max(
                 near.fontMetrics().horizontalAdvance(near._title) * 1.3,
                 near.fontMetrics().horizontalAdvance(near._waiting),

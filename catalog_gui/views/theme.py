@@ -159,7 +159,8 @@ QLabel[role="caution"] {{
 QFrame[role="sheet"] {{ background: {t.sheet}; border: 1px solid {t.line}; border-radius: 3px; }}
 QFrame[role="tray"] {{ background: {t.sunken}; border: 1px dashed {t.edge}; border-radius: 3px; }}
 QPushButton {{
-  background: {t.sheet}; color: {t.ink}; border: 1px solid {t.edge}; border-radius: 3px; padding: 4px 11px; min-height: 20px; }}
+  background: {t.sheet}; color: {t.ink}; border: 1px solid {t.edge}; border-radius: 3px;
+  padding: 4px 11px; min-height: 20px; }}
 QPushButton:hover {{ background: {t.moss_soft}; }}
 QPushButton:pressed {{ background: {t.moss}; color: {t.moss_text}; }}
 QPushButton:focus {{ border: 2px solid {t.moss}; padding: 3px 10px; }}
@@ -168,7 +169,8 @@ QPushButton[role="main"] {{ background: {t.moss}; color: {t.moss_text}; border-c
 QPushButton[role="main"]:focus {{ border: 2px solid {t.ink}; }}
 QPushButton[role="main"]:disabled {{ background: {t.line}; color: {t.faded}; border-color: {t.line}; }}
 QPushButton:checked {{ background: {t.moss_soft}; border: 2px solid {t.moss}; padding: 3px 10px; }}
-QToolButton {{ background: transparent; color: {t.ink}; border: 1px solid transparent; border-radius: 3px; padding: 4px 7px; }}
+QToolButton {{
+  background: transparent; color: {t.ink}; border: 1px solid transparent; border-radius: 3px; padding: 4px 7px; }}
 QToolButton:hover {{ background: {t.moss_soft}; }}
 QToolButton:focus {{ border: 2px solid {t.moss}; padding: 3px 6px; }}
 QToolButton:checked {{ background: {t.moss_soft}; border: 1px solid {t.moss}; }}
@@ -201,7 +203,8 @@ QScrollBar::add-page, QScrollBar::sub-page {{ background: transparent; }}
 QSplitter::handle {{ background: {t.line}; }}
 QSplitter::handle:horizontal {{ width: 3px; }}
 QSplitter::handle:vertical {{ height: 3px; }}
-QProgressBar {{ background: {t.sunken}; color: {t.ink}; border: 1px solid {t.edge}; border-radius: 3px; text-align: center; }}
+QProgressBar {{
+  background: {t.sunken}; color: {t.ink}; border: 1px solid {t.edge}; border-radius: 3px; text-align: center; }}
 QProgressBar::chunk {{ background: {t.moss_soft}; }}
 QCheckBox:focus, QRadioButton:focus {{ border: 1px dotted {t.moss}; }}
 QGroupBox {{ border: 1px solid {t.line}; border-radius: 3px; margin-top: 9px; padding-top: 7px; font-weight: 600; }}

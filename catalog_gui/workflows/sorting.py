@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
@@ -48,7 +49,7 @@ def join_groups(work: Work, group_ids: Sequence[str], surroundings: Surroundings
     work.groups.put(
         replace(first, photos=ordered, held=True, specimen_id=specimens.pop() if specimens else "")
     )
-    for early, late in zip(groups, groups[1:], strict=False):
+    for early, late in itertools.pairwise(groups):
         _settle_between(work, first.foray_id, early.photos[-1], late.photos[0], together=True)
     work.photos.put(*(replace(p, group_id=first.id, aside="") for p in work.photos.where(id=photos)))
     propose_again(work, first.foray_id, surroundings)

@@ -15,7 +15,7 @@ from catalog_gui.domain.problem import PictureRefused, Refusal
 from catalog_gui.geo.position import Position
 from catalog_gui.workflows.ports import Surroundings
 
-NOON = datetime(2025, 10, 18, 12, 0, 0)
+NOON = datetime(2025, 10, 18, 12, 0, 0)  # noqa: DTZ001 - cameras write local time
 PHONE = Camera("Quillmark", "Fernlight 3", "FL-0001")
 
 

@@ -84,7 +84,7 @@ def test_aside_and_back(records: Catalogue, surroundings: Surroundings, foray: s
 def test_move_to_another_and_to_one_of_its_own(
     records: Catalogue, surroundings: Surroundings, foray: str
 ) -> None:
-    first, second, third = groups_of(records, foray)
+    _first, second, third = groups_of(records, foray)
     with records.step("move") as work:
         sorting.move_photos(work, third.photos, second.id, surroundings)
     assert [len(group.photos) for group in groups_of(records, foray)] == [4, 5]
@@ -175,7 +175,7 @@ def test_any_sequence_of_hands_leaves_a_whole_and_can_be_taken_back(
     from catalog_gui.catalogue.store import open_catalogue
 
     count = itertools.count(1)
-    surroundings = Surroundings(lambda: NOON.astimezone(), lambda: f"id-{next(count):04d}")
+    surroundings = Surroundings(NOON.astimezone, lambda: f"id-{next(count):04d}")
     records = open_catalogue(tmp_path_factory.mktemp("walk"), now=surroundings.now)
     try:
         foray = take_in(records, FakeFiles(WALK), ["/card"], surroundings).foray_id

@@ -251,15 +251,12 @@ class ComparePage(Page):
         """Lay a taxon beside the find; the oldest of three gives way."""
         key = "" if self._teaching else self.bench.specimen_id
         now = tuple(taxon.id for taxon in self._comparison.taxa)
-        if taxon_id in now:
-            kept = tuple(one for one in now if one != taxon_id)
-        else:
-            kept = (*now[-(MOST_TAXA - 1) :], taxon_id)
-        self._chosen[key] = kept
+        without = tuple(one for one in now if one != taxon_id)
+        self._chosen[key] = without if taxon_id in now else (*now[-(MOST_TAXA - 1) :], taxon_id)
         self.reload(None)
 
     def _add_named(self, text: str) -> None:
-        taxon = self.bench.reference.named(text.split(" (")[0])
+        taxon = self.bench.reference.named(text.split(" (", maxsplit=1)[0])
         if taxon is None:
             self.bench.said.emit(f"'{text}' is not in the reference.")
             return

@@ -193,7 +193,7 @@ class ComparisonTable(QTableWidget):
         if len(line.cells) > 1 and not line.separates and says in (Says.AGREES, Says.WRITTEN, Says.AGAINST):
             says = Says.DOES_NOT_SEPARATE
         parts = [part for part in (says.value, cell.written) if part]
-        text = ": ".join(parts) if says not in (Says.NOTHING_WRITTEN,) else says.value
+        text = ": ".join(parts) if says != Says.NOTHING_WRITTEN else says.value
         if cell.little:
             text += f" ({cell.little})"
         item = QTableWidgetItem(text)

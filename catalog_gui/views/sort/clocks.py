@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import datetime, tzinfo
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
@@ -254,24 +255,15 @@ def correction_words(clock: Clock, times: dict[str, datetime], zone: tzinfo | No
 def read_correction(text: str) -> float:
     """Seconds from what she types: '+1:00:07', '-0:02', '-38 s', '90'. Raises BadInput."""
     plain = text.strip().replace("−", "-").casefold().replace(" ", "")
-    sign = -1.0 if plain.startswith("-") else 1.0
-    plain = plain.lstrip("+-")
-    try:
-        if ":" in plain:
-            parts = [float(part) for part in plain.split(":")]
-            if len(parts) == 2:
-                parts.append(0.0)
-            if len(parts) != 3 or parts[1] >= 60 or parts[2] >= 60:
-                raise ValueError(text)
-            return sign * (parts[0] * 3600 + parts[1] * 60 + parts[2])
-        for unit, factor in (("min", 60.0), ("h", 3600.0), ("d", 86400.0), ("s", 1.0)):
-            if plain.endswith(unit):
-                return sign * float(plain[: -len(unit)]) * factor
-        return sign * float(plain)
-    except ValueError as error:
-        raise BadInput(
-            f"'{text}' is not a correction. Write hours, minutes and seconds: +1:00:07, or -38 s."
-        ) from error
+    spelt = re.fullmatch(r"([+-]?)(?:(\d+):([0-5]?\d)(?::([0-5]?\d))?|(\d+(?:\.\d+)?)(min|h|d|s)?)", plain)
+    if spelt is None:
+        raise BadInput(f"'{text}' is not a correction. Write hours, minutes and seconds: +1:00:07, or -38 s.")
+    sign, hours, minutes, seconds, number, unit = spelt.groups()
+    if hours is not None:
+        size = int(hours) * 3600.0 + int(minutes) * 60 + int(seconds or 0)
+    else:
+        size = float(number) * {"min": 60.0, "h": 3600.0, "d": 86400.0}.get(unit, 1.0)
+    return -size if sign == "-" else size
 
 
 class ClockDialog(QDialog):
@@ -297,10 +289,11 @@ class ClockDialog(QDialog):
             None,
         )
         if example is not None and example.written.local is not None:
+            name = state.foray.time_zone if state.foray else ""
+            taken_to_be = clock_time(state.times[example.id], name, seconds=True)
             column.addWidget(
                 label(
-                    f"{example.name}: written {example.written.local:%H:%M:%S}, taken to be "
-                    f"{clock_time(state.times[example.id], state.foray.time_zone if state.foray else '', seconds=True)}.",
+                    f"{example.name}: written {example.written.local:%H:%M:%S}, taken to be {taken_to_be}.",
                     wrap=True,
                 )
             )

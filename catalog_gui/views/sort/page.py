@@ -84,7 +84,7 @@ class SortPage(Page):
             action.setObjectName(f"sort-{name}")
             action.setShortcuts([QKeySequence(one) for one in keys.split()])
             action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-            action.setToolTip(f"{tip} ({keys.split()[0]})")
+            action.setToolTip(f"{tip} ({keys.split(maxsplit=1)[0]})")
             action.triggered.connect(lambda _=False: call())
             self.addAction(action)
             self._actions[name] = action
