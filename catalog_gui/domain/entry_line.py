@@ -87,6 +87,7 @@ class _Words:
     state_words: tuple[str, ...]
     gloss_words: tuple[str, ...]
     feature_words: tuple[str, ...]
+    length: int  # of the state's name, in words
     order: int
 
 
@@ -119,11 +120,15 @@ class EntryIndex:
             names = _distinct(
                 (*words_of(feature.name), *words_of(feature.id.partition(".")[2]), *_ALSO[feature.part])
             )
-            self._features.append(_Words(feature, None, (), words_of(feature.gloss), names, order))
+            self._features.append(_Words(feature, None, (), words_of(feature.gloss), names, 0, order))
             for state in self.vocabulary.states_of(feature.id):
                 order += 1
                 own = _distinct((*words_of(state.name), *words_of(state.id)))
-                self._states.append(_Words(feature, state, own, words_of(state.gloss), names, order))
+                self._states.append(
+                    _Words(
+                        feature, state, own, words_of(state.gloss), names, len(words_of(state.name)), order
+                    )
+                )
 
     def offers(self, text: str, around: Around, limit: int = 12) -> tuple[Offer, ...]:
         """What the typed text may mean, the likeliest first; empty for empty text or when nothing fits."""
@@ -159,6 +164,7 @@ class EntryIndex:
                 0.0 if asked else 1.0 + (cost >= 4) + (cost >= 20),
                 float(around.allowed is not None and words.feature.id not in around.allowed),
                 cost
+                + 0.06 * max(0, words.length - len(query))
                 + 1.5 * (words.feature.part in _SELDOM)
                 + 0.5 * (words.feature.id in around.recorded)
                 - 0.3 * (key in recent)

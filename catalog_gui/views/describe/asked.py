@@ -63,9 +63,8 @@ class AskedCard(QFrame):
         self._scroll.setObjectName("asked-states")
         self._scroll.setAccessibleName("States")
         self._scroll.setWidgetResizable(True)
-        self._scroll.viewport().setAutoFillBackground(False)
-        self._tray.setAutoFillBackground(False)
         self._scroll.setWidget(self._tray)
+        self._tray.setAutoFillBackground(False)  # Qt switches it on for the widget of a scroll area
         self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._size = QLineEdit()

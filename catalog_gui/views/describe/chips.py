@@ -97,7 +97,7 @@ class StateChip(QAbstractButton):
         name = self.state.name
         return name if len(name) <= 34 else name[:33] + "…"
 
-    def paintEvent(self, event: QPaintEvent) -> None:  # noqa: ARG002 - Qt's own signature
+    def paintEvent(self, event: QPaintEvent) -> None:
         """A slip of paper; moss when it is on."""
         t = theme.tones()
         painter = QPainter(self)

@@ -38,7 +38,7 @@ from catalog_gui.views.describe.asked import AskedCard
 from catalog_gui.views.describe.symbols import paint_standing, paint_swatch
 from catalog_gui.views.describe.words import TITLES, state_frequency
 
-HINT = "Type what you see: vol sac · -ring · cap 45-60 · Tab goes on"
+HINT = "vol sac  ·  -ring  ·  cap 45-60  ·  Tab: next"
 
 
 class EntryPanel(QWidget):
@@ -330,8 +330,8 @@ def _offer_tip(offer: Offer) -> str:
 class _OfferDelegate(QStyledItemDelegate):
     def sizeHint(
         self,
-        option: QStyleOptionViewItem,  # noqa: ARG002 - Qt's own signature
-        index: QModelIndex | QPersistentModelIndex,  # noqa: ARG002
+        option: QStyleOptionViewItem,
+        index: QModelIndex | QPersistentModelIndex,
     ) -> QSize:
         """One line each."""
         return QSize(100, 27)
@@ -359,18 +359,19 @@ class _OfferDelegate(QStyledItemDelegate):
             x += 17
         middle = int(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         metrics = painter.fontMetrics()
-        feature = f"{TITLES[offer.feature.part].lower()} · {offer.feature.name}"
+        column = box.left() + int(box.width() * 0.54)
+        words = offer.words if offer.entries else "ask"
         painter.setPen(QColor(t.ink if offer.entries else t.faded))
-        room = box.right() - x - 8
-        words = metrics.elidedText(offer.words, Qt.TextElideMode.ElideRight, int(room * 0.62))
-        if not offer.entries:
-            words = "ask"
-        painter.drawText(QRect(x, box.top(), room, box.height()), middle, words)
-        used = metrics.horizontalAdvance(words) + 14
+        painter.drawText(
+            QRect(x, box.top(), column - x - 8, box.height()),
+            middle,
+            metrics.elidedText(words, Qt.TextElideMode.ElideRight, column - x - 8),
+        )
+        feature = f"{TITLES[offer.feature.part].lower()} · {offer.feature.name}"
         painter.setPen(QColor(t.faded if offer.entries else t.ink))
         painter.drawText(
-            QRect(x + used, box.top(), room - used, box.height()),
-            int(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter) if offer.entries else middle,
-            metrics.elidedText(feature, Qt.TextElideMode.ElideRight, room - used),
+            QRect(column, box.top(), box.right() - column - 6, box.height()),
+            middle,
+            metrics.elidedText(feature, Qt.TextElideMode.ElideRight, box.right() - column - 6),
         )
         painter.restore()

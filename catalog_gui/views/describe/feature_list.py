@@ -159,7 +159,7 @@ class _FeatureDelegate(QStyledItemDelegate):
 
     def sizeHint(
         self,
-        option: QStyleOptionViewItem,  # noqa: ARG002 - Qt's own signature
+        option: QStyleOptionViewItem,
         index: QModelIndex | QPersistentModelIndex,
     ) -> QSize:
         """Headings are a little taller."""

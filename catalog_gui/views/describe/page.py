@@ -118,7 +118,7 @@ class DescribePage(Page):
         split.addWidget(self.list)
         split.addWidget(self.plate)
         split.addWidget(right)
-        split.setSizes([190, 730, 420])
+        split.setSizes([205, 730, 410])
         split.setStretchFactor(0, 0)
         split.setStretchFactor(1, 3)
         split.setStretchFactor(2, 1)
@@ -291,7 +291,7 @@ class DescribePage(Page):
         if button is not None:
             button.setChecked(True)
         if self._state.specimen is not None:
-            self._spread(fresh=False)
+            self._spread(fresh=True)
 
     def describe_body(self, fruit_body: str) -> None:
         """Write about one fruit body of a mixed collection from now on, or about all of it ('')."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -35,6 +36,7 @@ from catalog_gui.views.widgets.pictures import PictureSource
 from catalog_gui.workflows.plate import Box
 
 _EDGES = (160, 320, 640)
+_OF_THE_PART = re.compile(r" (?:of|on|at|in) the (?:cap|gills?|stem|ring|base|flesh)\b.*$")
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +117,7 @@ class Panel(QWidget):
 
     # --- painting ------------------------------------------------------------------------------
 
-    def paintEvent(self, event: QPaintEvent) -> None:  # noqa: ARG002 - Qt's own signature
+    def paintEvent(self, event: QPaintEvent) -> None:
         """A card of paper; a missing picture is a dashed frame with what it costs."""
         t = theme.tones()
         painter = QPainter(self)
@@ -239,37 +241,45 @@ class Panel(QWidget):
         font.setPointSizeF(9.5)
         painter.setFont(font)
         metrics = painter.fontMetrics()
-        line = metrics.height() + 2
+        line = metrics.height() + 1
         room = max(1, box.height() // line)
         rows = [row for row in self._content.evidence if evidence_words(row, self._reference)]
         if not rows and not self._small:
             painter.setPen(QColor(t.faded))
             painter.drawText(box, int(Qt.AlignmentFlag.AlignLeft), "Nothing written yet.")
             return
-        shown = rows if len(rows) <= room else rows[: max(1, room - 1)]
-        y = box.top()
-        for row in shown:
-            x = box.left()
-            paint_standing(painter, QPointF(x + 5, y + line / 2), row.standing, radius=4.5)
-            x += 14
-            for colour in swatches(row, self._reference.vocabulary)[:3]:
-                paint_swatch(painter, QRectF(x, y + line / 2 - 5, 10, 10), colour)
-                x += 13
-            painter.setPen(QColor(t.ink))
-            words = metrics.elidedText(self._short(row), Qt.TextElideMode.ElideRight, box.right() - x)
-            painter.drawText(
-                QRect(x, y, box.right() - x, line),
-                int(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter),
-                words,
-            )
-            y += line
+        columns = 2 if len(rows) > room and box.width() >= 220 else 1
+        places = room * columns
+        shown = rows if len(rows) <= places else rows[: max(1, places - 1)]
+        wide = box.width() // columns
+        for number, row in enumerate(shown):
+            column, at = divmod(number, room)
+            left = box.left() + column * wide
+            cell = QRect(left, box.top() + at * line, wide - (8 if column < columns - 1 else 0), line)
+            self._paint_state(painter, cell, row)
         if len(shown) < len(rows) and not self._small:
+            column, at = divmod(len(shown), room)
             painter.setPen(QColor(t.faded))
             painter.drawText(
-                QRect(box.left() + 14, y, box.width() - 14, line),
+                QRect(box.left() + column * wide + 14, box.top() + at * line, wide - 14, line),
                 int(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter),
                 f"and {len(rows) - len(shown)} more",
             )
+
+    def _paint_state(self, painter: QPainter, box: QRect, row: Evidence) -> None:
+        x, middle = box.left(), box.top() + box.height() / 2
+        paint_standing(painter, QPointF(x + 5, middle), row.standing, radius=4.5)
+        x += 14
+        for colour in swatches(row, self._reference.vocabulary)[:3]:
+            paint_swatch(painter, QRectF(x, middle - 5, 10, 10), colour)
+            x += 13
+        painter.setPen(QColor(theme.tones().ink))
+        room = box.right() - x
+        painter.drawText(
+            QRect(x, box.top(), room, box.height()),
+            int(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter),
+            painter.fontMetrics().elidedText(self._short(row), Qt.TextElideMode.ElideRight, room),
+        )
 
     def _short(self, row: Evidence) -> str:
         """'attachment: free': the feature without the word of the part, which stands in the title."""
@@ -277,7 +287,7 @@ class Panel(QWidget):
         words = evidence_words(row, self._reference)
         if feature is None or self._small:
             return words
-        name = feature.name.split(",")[0]
+        name = _OF_THE_PART.sub("", feature.name.split(",")[0])
         for prefix in ("cap ", "gill ", "stem ", "ring ", "base ", "flesh ", "pore "):
             name = name.removeprefix(prefix)
         return words if name in {self.part.value, "spore print colour"} else f"{name}: {words}"
@@ -292,7 +302,7 @@ class Panel(QWidget):
         photo = self._content.photo
         self.opened.emit(photo.id if photo is not None else "", self.part.value)
 
-    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:  # noqa: ARG002 - Qt's own signature
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
         """Open the canvas."""
         self._open()
 
@@ -333,7 +343,7 @@ class Panel(QWidget):
         else:
             event.ignore()
 
-    def dragLeaveEvent(self, event: QDragLeaveEvent) -> None:  # noqa: ARG002 - Qt's own signature
+    def dragLeaveEvent(self, event: QDragLeaveEvent) -> None:
         """They went on."""
         self._over = False
         self.update()

@@ -58,36 +58,25 @@ class PlateView(QWidget):
         self._lay_out()
 
     def _lay_out(self) -> None:
-        standing = QWidget()
-        column = QVBoxLayout(standing)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(5)
-        for part in STANDING_PARTS:
-            column.addWidget(self.panels[part], 1)
-        side = QWidget()
-        beside = QGridLayout(side)
-        beside.setContentsMargins(0, 0, 0, 0)
-        beside.setSpacing(5)
+        """Four lines: a part of the standing fruit body, the drawing along all of them, a further part."""
         sheet = QFrame()
         sheet.setProperty("role", "sheet")
         within = QVBoxLayout(sheet)
-        within.setContentsMargins(4, 4, 4, 4)
+        within.setContentsMargins(2, 2, 2, 2)
         within.addWidget(self.drawing)
-        beside.addWidget(sheet, 0, 0, 1, 2)
-        for number, part in enumerate(part for part in PANELS if part not in STANDING_PARTS):
-            beside.addWidget(self.panels[part], 1 + number // 2, number % 2)
-        beside.setRowStretch(0, 10)
-        beside.setRowStretch(1, 6)
-        beside.setRowStretch(2, 6)
         grid = QGridLayout(self)
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setSpacing(5)
-        grid.addWidget(standing, 0, 0)
-        grid.addWidget(side, 0, 1)
-        grid.addWidget(self.strip, 1, 0, 1, 2)
-        grid.setColumnStretch(0, 11)
-        grid.setColumnStretch(1, 9)
-        grid.setRowStretch(0, 1)
+        others = [part for part in PANELS if part not in STANDING_PARTS]
+        for line, (part, other) in enumerate(zip(STANDING_PARTS, others, strict=True)):
+            grid.addWidget(self.panels[part], line, 0)
+            grid.addWidget(self.panels[other], line, 2)
+            grid.setRowStretch(line, 1)
+        grid.addWidget(sheet, 0, 1, len(STANDING_PARTS), 1)
+        grid.addWidget(self.strip, len(STANDING_PARTS), 0, 1, 3)
+        grid.setColumnStretch(0, 10)
+        grid.setColumnStretch(1, 5)
+        grid.setColumnStretch(2, 5)
 
     def set_state(self, state: DescribeState, asked: Checklist, fruit_body: str = "") -> None:
         """Show a specimen."""

@@ -81,8 +81,8 @@ class _LineDelegate(QStyledItemDelegate):
 
     def sizeHint(
         self,
-        option: QStyleOptionViewItem,  # noqa: ARG002 - Qt's own signature
-        index: QModelIndex | QPersistentModelIndex,  # noqa: ARG002
+        option: QStyleOptionViewItem,
+        index: QModelIndex | QPersistentModelIndex,
     ) -> QSize:
         """All lines are alike."""
         return QSize(150, HEIGHT)

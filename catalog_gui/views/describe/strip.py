@@ -111,7 +111,7 @@ class PictureStrip(QListView):
             action.triggered.connect(lambda _=False, part=part: self.assigned.emit(part.value, self.current))
         menu.exec(event.globalPos())
 
-    def startDrag(self, actions: Qt.DropAction) -> None:  # noqa: ARG002 - Qt's own signature
+    def startDrag(self, actions: Qt.DropAction) -> None:
         """Carry the picture to a panel."""
         photo = self.currentIndex().data(Qt.ItemDataRole.UserRole)
         if not isinstance(photo, Photo):
@@ -133,8 +133,8 @@ class _PictureDelegate(QStyledItemDelegate):
 
     def sizeHint(
         self,
-        option: QStyleOptionViewItem,  # noqa: ARG002 - Qt's own signature
-        index: QModelIndex | QPersistentModelIndex,  # noqa: ARG002
+        option: QStyleOptionViewItem,
+        index: QModelIndex | QPersistentModelIndex,
     ) -> QSize:
         """All alike."""
         return QSize(int(HIGH * 1.32), HIGH)
