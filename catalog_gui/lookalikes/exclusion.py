@@ -50,19 +50,19 @@ import numpy as np
 from catalog_gui.lookalikes.records import Record, Sheet, sheet_of
 from catalog_gui.lookalikes.table import Bools, Floats, Ints, Table
 
-THRESHOLD = 3.2
+THRESHOLD = 1.8
 """Nats from which the evidence as a whole speaks clearly enough against a dangerous taxon."""
 
-BOUND = 2.0
+BOUND = 2.5
 """Nats that one record can speak for or against one taxon at most."""
 
 CLEAR = 1.2
 """Nats from which a contradiction counts as one of the two that are needed."""
 
-ERROR_RATES = (0.06, 0.14, 0.28)
+ERROR_RATES = (0.04, 0.10, 0.20, 0.35)
 """Shares of wrong records; others get the first, a dangerous taxon the one that suits it best."""
 
-KIND = 0.25
+KIND = 0.4
 """Chance that a dangerous taxon is given for a state that is written of it, at full frequency."""
 
 MISSED_FIT = (0.2, 0.35, 0.6, 0.7)

@@ -369,7 +369,7 @@ def name_key(name: str) -> str:
     for word in words[1:]:
         if word.casefold() in RANKS:
             ranked, in_authors = True, False
-        elif word[:1].islower() and not in_authors and word not in {"ex", "in"}:
+        elif _is_epithet(word) and not in_authors:
             if word.casefold() in _OPEN:
                 break
             if ranked or len(kept) < 3:
@@ -377,6 +377,11 @@ def name_key(name: str) -> str:
         else:
             in_authors = True
     return " ".join(kept)
+
+
+def _is_epithet(word: str) -> bool:
+    shouted = word.isupper() and word.isalpha() and len(word) > 3
+    return (word[:1].islower() or shouted) and word not in {"ex", "in"}
 
 
 def _by_taxon(rows: Iterable[R]) -> dict[str, tuple[R, ...]]:

@@ -8,6 +8,7 @@ from functools import cached_property
 
 import numpy as np
 
+from catalog_gui.lookalikes.information import expected_information
 from catalog_gui.lookalikes.records import Record, Sheet, sheet_of
 from catalog_gui.lookalikes.table import ERROR_RATE, Floats, Ints, Table
 
@@ -53,15 +54,9 @@ class Scores:
 
     @cached_property
     def gain(self) -> Floats:
-        """(F,) nats of information about the name expected from recording each feature.
-
-        Entropy of the expected answer less the expected entropy given the taxon (Lindley 1956,
-        Ann. Math. Stat. 27:986-1005).
-        """
+        """(F,) nats that recording each feature is expected to tell about the name."""
         table = self.table
-        inside = table.sum_by_feature(_entropy_terms(self.expected))
-        given = table.answer_entropy @ self.share
-        return np.asarray(np.maximum(inside - given, 0.0))
+        return expected_information(self.share, self.expected, table.answer_entropy, table.starts)
 
     @cached_property
     def telling(self) -> Ints:
@@ -89,7 +84,3 @@ def score(records: Sequence[Record], table: Table) -> Scores:
     weight = (table.soft[sheet.features] * doubt / np.sqrt(kin)).astype(np.float32)
     by_record *= weight[:, None]
     return Scores(table, sheet, by_record, by_record.sum(axis=0), fit)
-
-
-def _entropy_terms(chance: Floats) -> Floats:
-    return np.asarray(-chance * np.log(np.maximum(chance, 1e-12)))

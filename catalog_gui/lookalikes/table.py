@@ -15,6 +15,7 @@ import numpy as np
 import numpy.typing as npt
 
 from catalog_gui.domain.feature import Feature, Part
+from catalog_gui.lookalikes.information import entropy_terms
 from catalog_gui.lookalikes.reference import ABSENT, Frequency, Reference
 
 Floats = npt.NDArray[np.float32]
@@ -125,20 +126,19 @@ class Table:
 
     @cached_property
     def starts(self) -> Ints:
-        """(F,) the first column of each feature."""
-        return np.array([block.start for block in self.blocks], dtype=np.intp)
+        """(F + 1,) the first column of each feature, and where the last one ends."""
+        return np.array([0, *(block.stop for block in self.blocks)], dtype=np.intp)
 
     def sum_by_feature(self, by_column: Floats) -> Floats:
         """(F,) sums of (K,) values over the columns of each feature; 0 for a feature without columns."""
         running = np.concatenate([[0.0], np.cumsum(by_column, dtype=np.float64)])
-        stops = np.array([block.stop for block in self.blocks], dtype=np.intp)
-        return np.asarray(running[stops] - running[self.starts])
+        return np.asarray(running[self.starts[1:]] - running[self.starts[:-1]])
 
     @cached_property
     def answer_entropy(self) -> Floats:
         """(F, T) entropy in nats of what gets recorded of each feature of each taxon."""
         chance = (1 - ERROR_RATE) * self.chance + ERROR_RATE * self.background[:, None]
-        terms = -chance * np.log(np.maximum(chance, 1e-12))
+        terms = entropy_terms(chance)
         return np.stack([terms[b.start : b.stop].sum(axis=0) for b in self.blocks]).astype(np.float32)
 
     def number_fit(self, features: Ints, low: Floats, high: Floats, *, kindly: bool) -> Floats:
