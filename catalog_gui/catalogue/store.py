@@ -11,6 +11,7 @@ from __future__ import annotations
 import contextlib
 import os
 import sqlite3
+import weakref
 from collections.abc import Callable, Iterable, Iterator
 from datetime import datetime
 from pathlib import Path
@@ -60,6 +61,9 @@ def open_catalogue(
         for part in (place, place / PREVIEWS, place / PAPERS):
             part.mkdir(parents=True, exist_ok=True)
         lock = WindowLock(place, now())
+        if path.exists() and not os.access(path, os.W_OK):
+            lock.let_go()
+            raise PermissionError
     except OSError as error:
         raise trouble.refused(error, place) from error
     engine = _engine(path)
@@ -67,11 +71,11 @@ def open_catalogue(
         _prepare(engine, path, progress)
     except (DatabaseError, sqlite3.Error, OSError) as error:
         engine.dispose()
-        lock.release()
+        lock.let_go()
         raise trouble.refused(error, path) from error
     except BaseException:
         engine.dispose()
-        lock.release()
+        lock.let_go()
         raise
     return Catalogue(place, engine, now=now, lock=lock, lexicon=lexicon or Lexicon())
 
@@ -85,7 +89,7 @@ class Catalogue:
         engine: Engine,
         *,
         now: Callable[[], datetime],
-        lock: WindowLock | None,
+        lock: WindowLock,
         lexicon: Lexicon,
     ) -> None:
         self.folder = folder
@@ -93,6 +97,8 @@ class Catalogue:
         self._engine = engine
         self._now = now
         self._lock = lock
+        # Also when somebody forgot to close it: the lock must not outlive the last one that uses it.
+        self._let_go = weakref.finalize(self, lock.let_go, lock.hold())
         self._connection: Connection | None = None
         self._desk: Desk | None = None
         self._writing = False
@@ -199,8 +205,8 @@ class Catalogue:
             return overview.known_photos(work, quick_keys=quick_keys, content_hashes=content_hashes)
 
     def another(self) -> Catalogue:
-        """The same catalogue for another thread. Close it there; the first one may be closed before."""
-        return Catalogue(self.folder, self._engine, now=self._now, lock=None, lexicon=self.lexicon)
+        """The same catalogue for another thread. Close it there; the window stays locked until all are closed."""
+        return Catalogue(self.folder, self._engine, now=self._now, lock=self._lock, lexicon=self.lexicon)
 
     def close(self) -> None:
         """Let go of the file. A second call does nothing."""
@@ -208,8 +214,7 @@ class Catalogue:
         if self._connection is not None:
             self._connection.close()
             self._connection = None
-        if self._lock is not None:
-            self._lock.release()
+        self._let_go()
 
     def _move(self, words: str, *, back: bool) -> Changed | None:
         label = None

@@ -22,9 +22,10 @@ _BEYOND_THE_TEXT = 1 << 30  # Windows locks bytes against reading: lock one that
 
 
 class WindowLock:
-    """Held from creation until `release`. Raises CatalogueRefused when somebody else holds it."""
+    """Taken when created, given back when the last holder lets go. Raises CatalogueRefused when it is taken."""
 
     def __init__(self, folder: Path, since: datetime) -> None:
+        self._holders: set[object] = set()
         path = folder / LOCK_FILE
         self._handle = os.open(path, os.O_RDWR | os.O_CREAT, 0o644)
         try:
@@ -42,9 +43,16 @@ class WindowLock:
             os.ftruncate(self._handle, 0)
             os.write(self._handle, f"process {os.getpid()}, since {since:%Y-%m-%d %H:%M}".encode())
 
-    def release(self) -> None:
-        """Let the next window in. A second call does nothing."""
-        if self._handle >= 0:
+    def hold(self) -> object:
+        """One holder more; the token that it gives back to `let_go`."""
+        token = object()
+        self._holders.add(token)
+        return token
+
+    def let_go(self, token: object = None) -> None:
+        """One holder less; the last one lets the next window in. A second call with a token does nothing."""
+        self._holders.discard(token)
+        if not self._holders and self._handle >= 0:
             os.close(self._handle)
             self._handle = -1
 

@@ -86,7 +86,11 @@ def test_a_second_window_is_told_who_has_it(tmp_path: Path) -> None:
         check=True,
     )
     assert "already open in another window" in told.stdout
+    worker = first.another()
     first.close()
+    with pytest.raises(CatalogueRefused, match="open in another window"):
+        open_catalogue(tmp_path, now=now)  # the worker has not finished yet
+    worker.close()
     open_catalogue(tmp_path, now=now).close()
 
 
