@@ -17,6 +17,7 @@ Box = tuple[float, float, float, float]  # left, top, right, bottom
 _DIRECTIONS = 16
 _RINGS = (0.0, 0.6, 1.4, 2.6, 4.2, 6.5)  # gaps in label heights
 _ROUNDS = 12
+_SLOTS = 16  # places along each margin
 _CROSSING = 400.0
 _OVER_AVOIDED = 40.0
 _OVER_LEADER = 250.0
@@ -160,9 +161,9 @@ class _Table:
                 untidy = 0.0 if step % 4 == 0 else 0.15 * h
                 boxes.append(((x - w / 2, y - h / 2, x + w / 2, y + h / 2), untidy))
         left, top, right, bottom = self.bounds
-        for i in range(24):
-            x = left + (right - left - w) * i / 23
-            y = top + (bottom - top - h) * i / 23
+        for i in range(_SLOTS):
+            x = left + (right - left - w) * i / (_SLOTS - 1)
+            y = top + (bottom - top - h) * i / (_SLOTS - 1)
             corners = ((x, top), (x, bottom - h), (left, y), (right - w, y))
             boxes.extend(((a, b, a + w, b + h), _MARGIN) for a, b in corners)
         return boxes

@@ -68,8 +68,8 @@ POINTS: dict[MarkKind, tuple[int, int | None]] = {
 def faults(mark: Mark, size: tuple[int, int] | None = None) -> tuple[str, ...]:
     """Why a mark cannot be kept or used as it stands; empty if it can.
 
-    `size` is the upright picture in pixels: a mark that lies wholly outside it is a fault, one that reaches over
-    the edge is not.
+    `size` is the upright picture in pixels: a mark that lies wholly outside it is a fault, one that reaches
+    over the edge is not.
     """
     found = []
     least, most = POINTS[mark.kind]
@@ -105,8 +105,8 @@ def copied(
 ) -> tuple[Mark, ...]:
     """Marks laid over another picture, stretched from one upright size to the other.
 
-    Scales are left behind: a scale holds only on the picture it was drawn on. `new_ids` gives each copy its id.
-    Raises BadInput for a picture without size.
+    Scales are left behind: a scale holds only on the picture it was drawn on. `new_ids` gives each copy its
+    id. Raises BadInput for a picture without size.
     """
     if min(*from_size, *to_size) <= 0:
         raise BadInput("A picture without size cannot bear marks.")

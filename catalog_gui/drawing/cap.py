@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from catalog_gui.drawing import curves as c
 from catalog_gui.drawing.ink import PAPER, Path, Sheet, brightness, darker, lighter, mix, outline_of
@@ -41,6 +41,10 @@ class Cap:
     upper: list[Point]
     under: list[Point]
     tilt: float
+    rail: c.Rail = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "rail", c.Rail(self.upper))
 
     @property
     def rim(self) -> float:
@@ -59,7 +63,7 @@ class Cap:
 
     def on_skin(self, way: float, turn: float) -> Point:
         """A point of the left, outer half: way 0 apex to 1 margin, turn 0 left edge to 1 the front."""
-        r, y = c.at(self.upper, way)
+        r, y = self.rail.at(way)
         if self.tilt < 0:  # a funnel, seen into from slightly above
             a = math.pi * (0.5 + turn)
             near = r / self.rim
@@ -92,7 +96,8 @@ def outline(
     """The right half of a cap's outline, apex to margin at height `level`; `stretch` makes it taller."""
     start, segments = _PROFILES.get(shape, _PROFILES["convex"])
     rough = c.bezier(start, *segments, steps=22)
-    points = [c.at(rough, i / 60) for i in range(61)]
+    rail = c.Rail(rough)
+    points = [rail.at(i / 60) for i in range(61)]
     if shape in {"depressed", "funnel"}:
         centre = ""
     bump, width = {
@@ -406,7 +411,8 @@ def _margin(sheet: Sheet, cap: Cap, main: str) -> None:
 def _shreds(sheet: Sheet, cap: Cap, rim: list[Point]) -> None:
     """Torn pieces of the inner veil along the edge."""
     r = cap.radius
-    dense = [c.at(rim, i / 40) for i in range(41)]
+    rail = c.Rail(rim)
+    dense = [rail.at(i / 40) for i in range(41)]
     hem = [
         (x, y - r * (0.012 + 0.05 * abs(c.wobble(i, 5)) * (0.4 + 0.6 * abs(c.wobble(i // 3, 2)))))
         for i, (x, y) in enumerate(dense)
@@ -439,7 +445,9 @@ def _patches(sheet: Sheet, cap: Cap) -> None:
         tops: list[Path] = []
         if state == "large-patch":
             x, y = cap.on_skin(0.28, 0.5)
-            paths.append(c.blot(x, y, 0.34 * r, 0.17 * r, 2, 0.3))
+            patch = c.blot(x, y, 0.34 * r, 0.17 * r, 2, 0.3)
+            sheet.fill(patch, colour, "cap", "cap.patches", clip=cap.skin())
+            sheet.stroke(patch, edge, "cap", "cap.patches", weight=0.9, clip=cap.skin())
         elif state == "powder":
             _dots(sheet, cap, cap.skin(), colour, 170, 0.011, "cap.patches", 0.9)
             continue
@@ -479,7 +487,7 @@ def _on_contour(cap: Cap, state: str, paths: list[Path]) -> None:
     """The same remains as bumps on the cut contour of the right half."""
     ways = (0.12, 0.3, 0.47, 0.62, 0.77) if state != "large-patch" else (0.2,)
     for i, way in enumerate(ways):
-        (x, y), (x2, y2) = c.at(cap.upper, way), c.at(cap.upper, min(1, way + 0.02))
+        (x, y), (x2, y2) = cap.rail.at(way), cap.rail.at(min(1, way + 0.02))
         length = math.dist((x, y), (x2, y2)) or 1
         tx, ty = (x2 - x) / length, (y2 - y) / length
         size = cap.radius * (0.17 if state == "large-patch" else 0.045 * (1.15 - 0.4 * way))

@@ -26,7 +26,7 @@ _UNDERSIDES = {"pores": "bolete", "spines": "toothed", "folds": "fold-bearing", 
 
 
 def form_of(features: Features, otherwise: str = "") -> str:
-    """The body form to draw: as seen, else as the underside or head implies, else `otherwise` or an agaric."""
+    """The body form to draw: as seen, else `otherwise`, else as head or underside imply."""
     look = features.get("whole.form")
     if look is not None and look.standing is Standing.SEEN and look.states:
         return look.states[0]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 
 from catalog_gui.domain.evidence import Standing
 from catalog_gui.drawing.looks import NOT_LOOKED_AT, Features, Look
@@ -69,7 +70,7 @@ class Sheet:
         self.unit = unit
         self.features = features
         self._colours = colours
-        self._shapes: list[Shape] = []
+        self.shapes: list[Shape] = []
 
     # -- reading features ----------------------------------------------------------------------------------
 
@@ -132,8 +133,10 @@ class Sheet:
     def fill(
         self, path: Path, colour: str, part: str, feature: str = "", *, clip: Path = (), opacity: float = 1.0
     ) -> None:
-        """A fill without a line."""
-        self._shapes.append(Shape(path, colour, "", 0.0, SOLID, opacity, part, feature, clip))
+        """A fill without a line; nothing for an empty path."""
+        if not path:
+            return
+        self.shapes.append(Shape(path, colour, "", 0.0, SOLID, opacity, part, feature, clip))
 
     def stroke(
         self,
@@ -149,7 +152,7 @@ class Sheet:
     ) -> None:
         """A line; `weight` in units."""
         chosen = colour if line == SOLID else GHOST
-        self._shapes.append(Shape(path, "", chosen, weight * self.unit, line, opacity, part, feature, clip))
+        self.shapes.append(Shape(path, "", chosen, weight * self.unit, line, opacity, part, feature, clip))
 
     def ghost(self, path: Path, part: str, feature: str, *, gone: bool = False, clip: Path = ()) -> None:
         """What nobody looked at (dashed) or what is damaged or gone (dotted)."""
@@ -177,22 +180,27 @@ class Sheet:
         if commands:
             self.stroke(commands, colour, part, feature, weight=weight, clip=clip, opacity=opacity)
 
+    def shift(self, start: int, across: float, clip: Path) -> None:
+        """Move the shapes from number `start` on to the right and bound them anew."""
+        for i, shape in enumerate(self.shapes[start:], start):
+            moved = _placed(shape.commands, lambda x, y: (x + across, y))
+            self.shapes[i] = replace(shape, commands=moved, clip=clip)
+
+    def add(self, drawing: Drawing, *, lean: float, share: float) -> None:
+        """Put a finished drawing on the sheet again: smaller, and leaning over from its base (radians)."""
+        cos, sin = math.cos(lean) * share, math.sin(lean) * share
+
+        def place(x: float, y: float) -> tuple[float, float]:
+            return x * cos - y * sin, -x * sin - y * cos
+
+        self.shapes += [
+            replace(s, commands=_placed(s.commands, place), clip=_placed(s.clip, place))
+            for s in drawing.shapes
+        ]
+
     def finish(self, *, to_scale: bool, margin: float = 0.04, bar: bool = True, note: str = "") -> Drawing:
         """The drawing, turned over so that y goes down."""
-        shapes = tuple(
-            Shape(
-                _turned(s.commands),
-                s.fill,
-                s.stroke,
-                s.width,
-                s.line,
-                s.opacity,
-                s.part,
-                s.feature,
-                _turned(s.clip),
-            )
-            for s in self._shapes
-        )
+        shapes = tuple(replace(s, commands=_turned(s.commands), clip=_turned(s.clip)) for s in self.shapes)
         left, top, right, bottom = box_around(shapes)
         space = margin * max(right - left, bottom - top)
         box: Box = (left - space, top - space, right + space, bottom + space)
@@ -213,10 +221,28 @@ class Sheet:
         )
 
 
+def _placed(commands: Path, place: Callable[[float, float], tuple[float, float]]) -> Path:
+    """The path with every point moved."""
+    moved: list[Command] = []
+    for command in commands:
+        numbers = [float(n) for n in command[1:]]
+        pairs = (place(x, y) for x, y in zip(numbers[::2], numbers[1::2], strict=True))
+        moved.append((command[0], *(n for pair in pairs for n in pair)))
+    return tuple(moved)
+
+
 def _turned(commands: Path) -> Path:
-    return tuple(
-        (command[0], *(-float(n) if i % 2 else n for i, n in enumerate(command[1:]))) for command in commands
-    )
+    """The path upside down. Written out, because a drawing has tens of thousands of numbers."""
+    turned: list[Command] = []
+    for command in commands:
+        match command:
+            case (name, x1, y1, x2, y2, x, y):
+                turned.append((name, x1, -float(y1), x2, -float(y2), x, -float(y)))
+            case (name, x, y):
+                turned.append((name, x, -float(y)))
+            case _:
+                turned.append(command)
+    return tuple(turned)
 
 
 def _bar_length(longest: float) -> float:

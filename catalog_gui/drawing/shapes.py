@@ -19,7 +19,7 @@ class Shape:
     """One path. Lengths in millimetres of the fruit body, x right, y down.
 
     `fill` and `stroke` are '#rrggbb' or '' for none; `line` is solid, dashed (not looked at) or dotted
-    (damaged or gone); `part` and `feature` say what it shows, for hit testing; `clip` is a path that bounds it.
+    (damaged or gone); `part` and `feature` say what it shows; `clip` is a path that bounds it.
     """
 
     commands: tuple[Command, ...]
@@ -77,18 +77,28 @@ def points_of(commands: tuple[Command, ...]) -> list[Point]:
     return found
 
 
-def box_around(shapes: tuple[Shape, ...], clipped: bool = True) -> Box:
-    """The box around shapes; a clipped shape counts with the smaller of its own box and its clip's."""
+def _extent(commands: tuple[Command, ...]) -> Box | None:
+    """The box around the points of one path, None for an empty one."""
+    xs: list[float] = []
+    ys: list[float] = []
+    for command in commands:
+        xs += command[1::2]  # type: ignore[arg-type]
+        ys += command[2::2]  # type: ignore[arg-type]
+    return (min(xs), min(ys), max(xs), max(ys)) if xs else None
+
+
+def box_around(shapes: tuple[Shape, ...]) -> Box:
+    """The box around shapes; a clipped shape counts with what its own box and its clip's have in common."""
+    clips = {shape.clip: _extent(shape.clip) for shape in shapes}
     left = top = float("inf")
     right = bottom = float("-inf")
     for shape in shapes:
-        boxes = [points_of(shape.commands)]
-        if clipped and shape.clip:
-            boxes.append(points_of(shape.clip))
-        if any(not points for points in boxes):
+        own, clip = _extent(shape.commands), clips[shape.clip]
+        if own is None:
             continue
-        left = min(left, max(min(x for x, _ in points) for points in boxes))
-        right = max(right, min(max(x for x, _ in points) for points in boxes))
-        top = min(top, max(min(y for _, y in points) for points in boxes))
-        bottom = max(bottom, min(max(y for _, y in points) for points in boxes))
+        x0, y0, x1, y1 = own
+        if clip is not None:
+            x0, y0, x1, y1 = max(x0, clip[0]), max(y0, clip[1]), min(x1, clip[2]), min(y1, clip[3])
+        left, top = min(left, x0), min(top, y0)
+        right, bottom = max(right, x1), max(bottom, y1)
     return (left, top, right, bottom) if left < right else (0.0, 0.0, 1.0, 1.0)

@@ -16,8 +16,8 @@ from catalog_gui.drawing.stem_surface import Shaft, draw_net, draw_pattern
 class Stem:
     """Right half of the outline from top to bottom, y up; the ground is at 0, a root goes below it.
 
-    `half` is half the width at mid height, `top` the height where the stem begins, `split` where the base part
-    begins, `bulb` the widest half width below that.
+    `half` is half the width at mid height, `top` the height where the stem begins, `split` where the base
+    part begins, `bulb` the widest half width below that.
     """
 
     top: float
@@ -192,7 +192,7 @@ def tone(sheet: Sheet) -> str:
 
 
 def draw(sheet: Sheet, stem: Stem, *, left_top: float, inner_top: float) -> None:
-    """Left half from outside up to `left_top`, right half cut up to `inner_top` (where the cap's flesh begins)."""
+    """Left half from outside up to `left_top`, right half cut up to `inner_top`, the cap's flesh."""
     main = tone(sheet)
     flesh = sheet.colour("flesh.colour", "#faf7ef")
     drawn = sheet.line("stem.shape", "stem.length", "stem.width", "stem.surface", "stem.core", "stem.colour")

@@ -1,4 +1,4 @@
-"""What carries the spores: gills, pores, spines or folds, from below on the left and in section on the right."""
+"""What carries the spores: gills, pores, spines or folds, seen from below and in section."""
 
 from __future__ import annotations
 
@@ -71,7 +71,8 @@ def edge_and_face(sheet: Sheet, cap: Cap, stem_half: float) -> tuple[list[Point]
                 pass
         return float(depth * belly)
 
-    dense = [c.at(face, i / 40) for i in range(41)]
+    rail = c.Rail(face)
+    dense = [rail.at(i / 40) for i in range(41)]
     edge = [(max(x, stem_half + gap), y) for x, y in c.offset(dense, fall)]
     edge[-1] = face[-1]
     if way in {"decurrent", "toothed"}:
@@ -229,7 +230,7 @@ def draw_below(sheet: Sheet, cap: Cap, stem_half: float) -> None:
     )
     _shadow(sheet, cap, area, tone, skirt)
     if known or what != GILLS:
-        _relief(sheet, cap, area, edge, what, tone, skirt, stem_half)
+        _relief(sheet, cap, area, c.Rail(edge), what, tone, skirt, stem_half)
     drawn = sheet.line("gills.kind", "gills.colour", "gills.spacing", "gills.pore-colour", "gills.attachment")
     sheet.stroke(c.line(hang), outline_of(tone), "gills", "gills.kind", weight=1.1, line=drawn)
     for feature in ("gills.pore-bruise", "gills.bruise"):
@@ -254,7 +255,7 @@ def _shadow(sheet: Sheet, cap: Cap, area: Path, tone: str, skirt: bool) -> None:
 
 
 def _relief(
-    sheet: Sheet, cap: Cap, area: Path, edge: list[Point], what: str, tone: str, skirt: bool, stem_half: float
+    sheet: Sheet, cap: Cap, area: Path, edge: c.Rail, what: str, tone: str, skirt: bool, stem_half: float
 ) -> None:
     """Gill edges, pores, spines or folds on the underside."""
     dark = darker(tone, 0.55)
@@ -303,9 +304,7 @@ def _turns(count: int, shift: float = 0.0) -> list[float]:
     return [(i + 0.5 + shift) / count for i in range(count)]
 
 
-def _run(
-    cap: Cap, edge: list[Point], turn: float, start: float, skirt: bool, stem_half: float
-) -> list[Point]:
+def _run(cap: Cap, edge: c.Rail, turn: float, start: float, skirt: bool, stem_half: float) -> list[Point]:
     """One line from near the stem (way 0) to the rim at a direction: 0 left edge, 1 towards the viewer.
 
     Seen from below, turns beyond one half of the disc lie nearer the viewer and higher on the sheet.
@@ -314,7 +313,7 @@ def _run(
         a = turn * math.pi / 2
         points = []
         for i in range(9):
-            x, y = c.at(edge, start + (1 - start) * i / 8)
+            x, y = edge.at(start + (1 - start) * i / 8)
             lift = cap.tilt * (x / max(cap.rim, 1e-9)) ** 2
             points.append((-x * math.cos(a), y + lift * math.sin(a)))
         return points
@@ -327,7 +326,7 @@ def _run(
     ]
 
 
-def _gill(cap: Cap, edge: list[Point], turn: float, start: float, skirt: bool, stem_half: float) -> Path:
+def _gill(cap: Cap, edge: c.Rail, turn: float, start: float, skirt: bool, stem_half: float) -> Path:
     return c.line(_run(cap, edge, turn, start, skirt, stem_half))
 
 
@@ -335,7 +334,7 @@ def _pores(
     sheet: Sheet,
     cap: Cap,
     area: Path,
-    edge: list[Point],
+    edge: c.Rail,
     tone: str,
     skirt: bool,
     stem_half: float,
@@ -372,7 +371,7 @@ def _pores(
 
 
 def _spines(
-    sheet: Sheet, cap: Cap, area: Path, edge: list[Point], tone: str, skirt: bool, stem_half: float
+    sheet: Sheet, cap: Cap, area: Path, edge: c.Rail, tone: str, skirt: bool, stem_half: float
 ) -> None:
     del area
     spines = []

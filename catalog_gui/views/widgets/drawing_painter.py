@@ -13,6 +13,7 @@ from PySide6.QtGui import (
     QPainterPath,
     QPaintEvent,
     QPen,
+    QPixmap,
     QTransform,
 )
 from PySide6.QtWidgets import QSizePolicy, QWidget
@@ -86,6 +87,8 @@ def paint_drawing(
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.setTransform(transform, combine=True)
+    left, top, right, bottom = drawing.box
+    painter.setClipRect(QRectF(left, top, right - left, bottom - top), Qt.ClipOperation.IntersectClip)
     for shape in drawing.shapes:
         path = path_of(shape.commands)
         painter.save()
@@ -143,6 +146,8 @@ class DrawingView(QWidget):
         super().__init__(parent)
         self._drawing: Drawing | None = None
         self._pointed = ""
+        # Painting takes longer than a frame; hovering or scrolling must not repeat it.
+        self._kept: tuple[tuple[Drawing, int, int, float, int], QPixmap] | None = None
         self.setObjectName("drawingView")
         self.setAccessibleName(name)
         self.setMouseTracking(True)
@@ -182,11 +187,23 @@ class DrawingView(QWidget):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint the drawing in the palette's text colour."""
-        if self._drawing is not None:
-            painter = QPainter(self)
-            area = QRectF(self.rect()).adjusted(6, 6, -6, -6)
-            paint_drawing(painter, self._drawing, area, ink=self.palette().windowText().color())
-            painter.end()
+        if self._drawing is None:
+            return
+        ratio = self.devicePixelRatioF()
+        ink = self.palette().windowText().color()
+        wanted = (self._drawing, self.width(), self.height(), ratio, ink.rgb())
+        if self._kept is None or self._kept[0][0] is not wanted[0] or self._kept[0][1:] != wanted[1:]:
+            picture = QPixmap(round(self.width() * ratio), round(self.height() * ratio))
+            picture.setDevicePixelRatio(ratio)
+            picture.fill(Qt.GlobalColor.transparent)
+            inner = QPainter(picture)
+            inner.setFont(self.font())
+            paint_drawing(inner, self._drawing, QRectF(self.rect()).adjusted(6, 6, -6, -6), ink=ink)
+            inner.end()
+            self._kept = (wanted, picture)
+        painter = QPainter(self)
+        painter.drawPixmap(0, 0, self._kept[1])
+        painter.end()
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         """Say which part the mouse points at."""
