@@ -30,7 +30,11 @@ def draw(features: Features, colours: Colours, form: str) -> Drawing:
     stem = stems.build(sheet, length, thick / 2)
     joined = sheet.state("cap.head-joined") or ("top" if kind in {"wrinkled-thimble", "slime"} else "edge")
     top, low, run = _head(kind, joined, r, length)
-    inner = stem.top if joined == "edge" else low + (top - low) * {"half": 0.5, "top": 0.86}.get(joined, 0.6)
+    inner = (
+        low + 0.12 * r
+        if joined == "edge"
+        else low + (top - low) * {"half": 0.5, "top": 0.86}.get(joined, 0.6)
+    )
     if kind == "slime":
         inner = low + 0.5 * (top - low)
     tall = stems.build(sheet, max(inner, length), thick / 2) if inner > length else stem
@@ -164,10 +168,12 @@ def _cut(
     walls = [(max(x, 0.0), y) for x, y in inner]
     section = c.region(run, c.back(walls))
     room = [p for p in walls if p[1] <= top - wall]
+    # Joined at the edge, one hollow goes through head and stem; otherwise the stem reaches up into the head.
+    inside = 0.0 if joined == "edge" else stem_half
     hollow = c.region(
         room,
-        [room[-1], (stem_half, room[-1][1])],
-        [(stem_half, room[-1][1]), (stem_half * 0.98, top - 0.4 * r)],
+        [room[-1], (inside, room[-1][1])],
+        [(inside, room[-1][1]), (0.98 * inside, top - 0.4 * r)],
         [(0, top - wall)],
     )
     sheet.fill(hollow, darker(flesh, 0.2), "cap", "cap.head-joined")
