@@ -71,12 +71,14 @@ class Around:
     """What is known while she types; it decides which of several fitting offers stands first.
 
     `asked` is the feature in focus; `allowed` the features of the known form (None: all); `recorded` what
-    has an entry already; `recent` the states used last, newest first.
+    has an entry already; `waiting` what makes no sense before another feature is seen (a ring's colour);
+    `recent` the states used last, newest first.
     """
 
     asked: str = ""
     allowed: frozenset[str] | None = None
     recorded: frozenset[str] = frozenset()
+    waiting: frozenset[str] = frozenset()
     recent: tuple[tuple[str, str], ...] = ()
 
 
@@ -115,12 +117,15 @@ class EntryIndex:
     def __post_init__(self) -> None:
         self._features: list[_Words] = []
         self._states: list[_Words] = []
+        self._named: dict[tuple[str, ...], set[str]] = {}
         order = 0
         for feature in self.vocabulary.features:
             names = _distinct(
                 (*words_of(feature.name), *words_of(feature.id.partition(".")[2]), *_ALSO[feature.part])
             )
             self._features.append(_Words(feature, None, (), words_of(feature.gloss), names, 0, order))
+            for own_name in (words_of(feature.name), words_of(feature.id.partition(".")[2])):
+                self._named.setdefault(own_name, set()).add(feature.id)
             for state in self.vocabulary.states_of(feature.id):
                 order += 1
                 own = _distinct((*words_of(state.name), *words_of(state.id)))
@@ -154,12 +159,13 @@ class EntryIndex:
         found: _Ranked = []
         recent = set(around.recent)
         of_features: dict[tuple[str, str], float] = {}
+        names_a_feature = query in self._named
         for words in self._states:
             cost = _state_cost(query, words, of_features)
             if cost >= _NO_MATCH or words.state is None:
                 continue
             key = (words.feature.id, words.state.id)
-            asked = words.feature.id == around.asked and cost < 4
+            asked = words.feature.id == around.asked and cost < 4 and not names_a_feature
             rank = (
                 0.0 if asked else 1.0 + (cost >= 4) + (cost >= 20),
                 float(around.allowed is not None and words.feature.id not in around.allowed),
@@ -167,6 +173,7 @@ class EntryIndex:
                 + 0.06 * max(0, words.length - len(query))
                 + 1.5 * (words.feature.part in _SELDOM)
                 + 0.5 * (words.feature.id in around.recorded)
+                + 2.0 * (words.feature.id in around.waiting)
                 - 0.3 * (key in recent)
                 - 0.4 * self.frequency.get(key, 0.0),
                 float(words.order),
@@ -212,7 +219,7 @@ class EntryIndex:
             cost = _all_cost(query, words.feature_words)
             if cost >= 20:
                 continue
-            exact = _names_it(query, words.feature)
+            exact = words.feature.id in self._named.get(query, ())
             rank = (
                 1.0 + (0 if exact else 0.5 if cost < 4 else 1),
                 float(around.allowed is not None and words.feature.id not in around.allowed),
@@ -232,7 +239,7 @@ class EntryIndex:
             cost = _all_cost(query, words.feature_words)
             if cost >= _NO_MATCH:
                 continue
-            exact = _names_it(query, words.feature)
+            exact = words.feature.id in self._named.get(query, ())
             rank = (
                 float(around.allowed is not None and words.feature.id not in around.allowed),
                 -1.0 if exact else cost,
@@ -423,10 +430,6 @@ def _word_cost(typed: str, words: Sequence[str]) -> float:
 def _in_order(typed: str, word: str) -> bool:
     letters = iter(word)
     return all(letter in letters for letter in typed)
-
-
-def _names_it(query: tuple[str, ...], feature: Feature) -> bool:
-    return query in (words_of(feature.name), (feature.id.partition(".")[2],))
 
 
 def _distinct(words: Iterable[str]) -> tuple[str, ...]:

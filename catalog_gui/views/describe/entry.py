@@ -56,6 +56,7 @@ class EntryPanel(QWidget):
         self._allowed: frozenset[str] = frozenset()
         self._rows: dict[str, Evidence] = {}
         self._just_noted: set[str] = set()
+        self._skipped: set[str] = set()
         self._recent: tuple[tuple[str, str], ...] = ()
         self._asked = ""
         self._now: datetime | None = None
@@ -119,6 +120,8 @@ class EntryPanel(QWidget):
         self._just_noted.clear()
         self._recent, self._now, self._zone = recent, now, zone
         known = {one.feature.id for one in self._order}
+        if fresh:
+            self._skipped.clear()
         if fresh or self._asked not in known:
             self._asked = self._next_open("") or (self._order[0].feature.id if self._order else "")
             self.asked_changed.emit(self._asked)
@@ -146,8 +149,10 @@ class EntryPanel(QWidget):
             self.ask((still_open or mine)[0])
 
     def step(self, by: int) -> None:
-        """Go to the next (or previous) feature without an entry."""
-        self.ask(self._next_open(self._asked, by))
+        """Go to the next (or previous) feature without an entry; what is passed over is asked last."""
+        if by > 0:
+            self._skipped.add(self._asked)
+        self.ask(self._next_open(self._asked, by, again=by < 0))
 
     def current_offers(self) -> tuple[Offer, ...]:
         """What stands under the line now."""
@@ -159,20 +164,22 @@ class EntryPanel(QWidget):
             row is not None and row.standing is not Standing.NOT_LOOKED_AT
         )
 
-    def _next_open(self, start: str, by: int = 1) -> str:
+    def _next_open(self, start: str, by: int = 1, *, again: bool = False) -> str:
+        """The next feature without an entry; one that was passed over only when no other is left."""
         order = [one.feature.id for one in self._order]
         if not order:
             return ""
         at = order.index(start) if start in order else (-1 if by > 0 else 0)
-        for offset in range(1, len(order) + 1):
-            candidate = order[(at + by * offset) % len(order)]
-            feature = self._reference.vocabulary.feature(candidate)
-            if self._noted(candidate) or feature is None or feature.kind == "text":
-                continue
-            if self._waits(candidate):
-                continue
-            return candidate
-        return start
+        round_trip = [order[(at + by * offset) % len(order)] for offset in range(1, len(order) + 1)]
+        still_open = [key for key in round_trip if self._open(key)]
+        fresh = still_open if again else [key for key in still_open if key not in self._skipped]
+        return (fresh or still_open or [start])[0]
+
+    def _open(self, feature_id: str) -> bool:
+        feature = self._reference.vocabulary.feature(feature_id)
+        if feature is None or feature.kind == "text":
+            return False
+        return not self._noted(feature_id) and not self._waits(feature_id)
 
     def _waits(self, feature_id: str) -> bool:
         """What needs another feature is asked only once that one was seen."""
@@ -202,7 +209,9 @@ class EntryPanel(QWidget):
             self._stack.setCurrentWidget(self.card)
             return
         recorded = frozenset(key for key in {*self._rows, *self._just_noted} if self._noted(key))
-        found = self.index.offers(text, Around(self._asked, self._allowed, recorded, self._recent))
+        waiting = frozenset(key for key in self._reference.ties.needs if self._waits(key))
+        around = Around(self._asked, self._allowed, recorded, waiting, self._recent)
+        found = self.index.offers(text, around)
         self._model.set_rows(found)
         self._stack.setCurrentWidget(self.offers)
         if found:
