@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QImage, QPainter, QPdfWriter
+from PySide6.QtGui import QColor, QImage, QPainter, QPalette, QPdfWriter
 from pytestqt.qtbot import QtBot
 
 from catalog_gui.domain.evidence import Standing
@@ -101,3 +101,17 @@ def test_widget_tells_the_part(qtbot: QtBot) -> None:
     assert chosen.args == ["cap"]
     assert view.accessibleName()
     assert not view.grab().isNull()
+
+
+@pytest.mark.window
+def test_on_a_dark_page_it_lies_on_paper(qtbot: QtBot) -> None:
+    view = DrawingView()
+    qtbot.addWidget(view)
+    palette = view.palette()
+    palette.setColor(QPalette.ColorRole.Window, QColor("#23271f"))
+    palette.setColor(QPalette.ColorRole.WindowText, QColor("#ece9dd"))
+    view.setPalette(palette)
+    view.resize(300, 400)
+    view.set_drawing(DRAWING)
+    image = view.grab().toImage()
+    assert shade(image, image.width() / 2, 4).lightness() > 180

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from defusedxml import ElementTree as ET
+from defusedxml.ElementTree import fromstring
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QColor, QImage, QPainter
 
@@ -30,7 +30,7 @@ DRAWING = draw_features(FEATURES, colour)
 
 
 def test_it_is_well_formed_and_says_what_it_is() -> None:
-    root = ET.fromstring(to_svg(DRAWING, title='cap "80" < & mm', name="a"))
+    root = fromstring(to_svg(DRAWING, title='cap "80" < & mm', name="a"))
     assert root.get("aria-label") == 'cap "80" < & mm'
     space = "{http://www.w3.org/2000/svg}"
     paths = root.findall(f"{space}path")

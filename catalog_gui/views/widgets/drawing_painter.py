@@ -21,6 +21,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from catalog_gui.drawing.shapes import DASHED, DOTTED, Box, Command, Drawing, Shape
 
 _PAPER_INK = QColor("#3b3128")
+_PAPER = QColor("#efe9dc")
 
 
 def path_of(commands: tuple[Command, ...]) -> QPainterPath:
@@ -198,6 +199,12 @@ class DrawingView(QWidget):
             picture.fill(Qt.GlobalColor.transparent)
             inner = QPainter(picture)
             inner.setFont(self.font())
+            if ink.lightness() > 127:  # dark theme: outlines are made for paper, so lay paper under them
+                inner.setRenderHint(QPainter.RenderHint.Antialiasing)
+                inner.setPen(Qt.PenStyle.NoPen)
+                inner.setBrush(_PAPER)
+                inner.drawRoundedRect(QRectF(self.rect()), 5, 5)
+                ink = _PAPER_INK
             paint_drawing(inner, self._drawing, QRectF(self.rect()).adjusted(6, 6, -6, -6), ink=ink)
             inner.end()
             self._kept = (wanted, picture)
