@@ -37,6 +37,7 @@ class SpecimenHeader(QFrame):
         self.name = label("", name="specimen-name")
         self.name.setTextFormat(Qt.TextFormat.RichText)
         self.facts = label("", "faded", name="specimen-facts")
+        self.facts.setAccessibleName("Where, when and by whom")
         self.facts.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.bodies = QComboBox()
         self.bodies.setObjectName("fruit-body")

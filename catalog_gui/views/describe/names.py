@@ -143,7 +143,7 @@ class NamesDialog(QDialog):
         """Write the slip."""
         bench, key = self._bench, self._specimen
         name, by, basis = self.name.text(), self.by.currentText(), self.basis.currentText()
-        qualifier = self.qualifier.currentData()
+        qualifier = Qualifier(str(self.qualifier.currentData()))
         chosen = self.on.date()
         on = date(chosen.year(), chosen.month(), chosen.day())
         if not split_name(name)[0]:
