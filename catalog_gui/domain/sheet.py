@@ -36,6 +36,7 @@ class HazardWords:
     severity: str
     why: str
     onset: str = ""
+    close: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +44,8 @@ class SheetFacts:
     """Everything on one specimen sheet. `panels` pair a part's word with its picture, or with what is missing.
 
     `names` is the history of determinations, the present one first. `fields` are label and value.
-    `emergency` holds the numbers she typed; it may be empty, and then the sheet says so.
+    `emergency` holds the numbers she typed; it may be empty, and then the sheet says so. `further` are the
+    pictures that no panel shows; `plane_note` says under what assumption the measurements hold.
     """
 
     number: str
@@ -61,3 +63,5 @@ class SheetFacts:
     emergency: tuple[str, ...]
     printed_on: str
     letter: bool = False
+    further: tuple[PictureBlock | str, ...] = ()
+    plane_note: str = ""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import groupby
 
 from catalog_gui.domain.caution import CAUTION, CAUTION_NO_BANNER, LAW
@@ -23,8 +24,8 @@ from catalog_gui.domain.sheet import EvidenceLine, HazardWords, SheetFacts
 
 PANELS_IN_A_ROW = 4
 PANEL_MM = 42.0
-NAMED_IN_FULL = 14
-SEVERITIES = ("fatal", "serious", "unpleasant")
+NAMED_IN_FULL = {"fatal": 8, "serious": 4, "unpleasant": 2}
+SEVERITIES = tuple(NAMED_IN_FULL)
 
 
 def specimen_sheet(facts: SheetFacts) -> Paper:
@@ -37,13 +38,14 @@ def specimen_sheet(facts: SheetFacts) -> Paper:
     if facts.place_note:
         blocks.append(Text(facts.place_note, Weight.SMALL))
     blocks.append(Gap(2))
+    blocks.append(caution_box(facts.emergency))
     blocks.extend(_hazards(facts.hazards))
-    blocks.append(_caution(facts.emergency))
     if facts.panels:
         blocks.append(Text("The plate", Weight.HEADING))
-        for start in range(0, len(facts.panels), PANELS_IN_A_ROW):
-            row = facts.panels[start : start + PANELS_IN_A_ROW]
-            blocks.append(PictureRow(tuple(_panel(part, panel) for part, panel in row), PANEL_MM))
+        blocks.extend(picture_rows([_panel(part, panel) for part, panel in facts.panels], PANEL_MM))
+    if facts.further:
+        blocks.append(Text("More pictures", Weight.HEADING))
+        blocks.extend(picture_rows(facts.further, PANEL_MM * 0.8))
     if facts.drawing is not None:
         blocks.append(
             DrawingBlock(
@@ -58,9 +60,8 @@ def specimen_sheet(facts: SheetFacts) -> Paper:
     if facts.measurements:
         blocks.append(Text("Measurements", Weight.HEADING))
         blocks.extend(Text(words) for words in facts.measurements)
-        blocks.append(
-            Text("Scale and object are taken to lie in one plane, square to the camera.", Weight.SMALL)
-        )
+        if facts.plane_note:
+            blocks.append(Text(facts.plane_note, Weight.SMALL))
     if facts.next_checks:
         blocks.append(Text("What would settle most", Weight.HEADING))
         blocks.extend(Text(words) for words in facts.next_checks)
@@ -89,17 +90,29 @@ def _hazards(hazards: tuple[HazardWords, ...]) -> list[Block]:
         found = [hazard for hazard in hazards if hazard.severity == severity]
         if not found:
             continue
+        full = ([hazard for hazard in found if hazard.close] or found)[: NAMED_IN_FULL[severity]]
         lines = [
-            f"{hazard.name}: {hazard.why}." + (f" Onset {hazard.onset}." if hazard.onset else "")
-            for hazard in found[:NAMED_IN_FULL]
+            f"{hazard.name}: {hazard.why.rstrip('.')}." + (f" Onset {hazard.onset}." if hazard.onset else "")
+            for hazard in full
         ]
-        if len(found) > NAMED_IN_FULL:
-            lines.append("Also: " + ", ".join(hazard.name for hazard in found[NAMED_IN_FULL:]) + ".")
+        rest = [hazard.name for hazard in found if hazard not in full]
+        if rest:
+            lines.append("Not excluded either: " + ", ".join(rest) + ".")
         blocks.append(HazardBlock(severity, f"{len(found)} not excluded by this evidence", tuple(lines)))
     return blocks
 
 
-def _caution(emergency: tuple[str, ...]) -> Text:
+def picture_rows(pictures: Sequence[PictureBlock | str], mm: float) -> list[Block]:
+    """Pictures in rows of four; the last row is filled up with blanks so that all are of one size."""
+    rows: list[Block] = []
+    for start in range(0, len(pictures), PANELS_IN_A_ROW):
+        row = tuple(pictures[start : start + PANELS_IN_A_ROW])
+        rows.append(PictureRow((*row, *("",) * (PANELS_IN_A_ROW - len(row))), mm))
+    return rows
+
+
+def caution_box(emergency: tuple[str, ...]) -> Text:
+    """The caution with the numbers she typed, or a line to write one on."""
     numbers = "   ".join(emergency) if emergency else "Local number: ______________________"
     return Text(f"{CAUTION}\n{numbers}", Weight.CAUTION)
 

@@ -14,7 +14,7 @@ from catalog_gui.jobs.lane import Lane, Reporter, Ticket
 from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.settings import Preferences
 from catalog_gui.views.widgets.pictures import PictureSource
-from catalog_gui.workflows.ports import PictureFiles, Records, Surroundings, Work
+from catalog_gui.workflows.ports import Papers, PictureFiles, Records, Surroundings, Work
 
 T = TypeVar("T")
 
@@ -46,6 +46,7 @@ class Bench(QObject):
         preferences: Preferences,
         surroundings: Surroundings,
         keep_preferences: Callable[[Preferences], None],
+        papers: Papers | None = None,
         close_records: Callable[[], None] = lambda: None,
         parent: QObject | None = None,
     ) -> None:
@@ -58,6 +59,7 @@ class Bench(QObject):
         self.vocabulary = vocabulary
         self.preferences = preferences
         self.surroundings = surroundings
+        self.papers = papers
         self._keep_preferences = keep_preferences
         self._close_all = close_records
         self.records_lane = Lane("records", parent=self)

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from datetime import datetime
+from pathlib import Path
 from typing import Protocol, TypeVar
 
 from catalog_gui.annotation.marks import Mark
@@ -185,6 +186,11 @@ class Pictures(Protocol):
 
 class Papers(Protocol):
     """Makes papers, as page data, of facts that are already as coarse as their reader may know them."""
+
+    @property
+    def folder(self) -> Path:
+        """Where papers go when she says nothing else."""
+        ...
 
     def specimen_sheet(self, facts: SheetFacts) -> Paper: ...
 

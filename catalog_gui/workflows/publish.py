@@ -2,80 +2,160 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from datetime import datetime, tzinfo
+from typing import TypeVar
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from catalog_gui.annotation.marks import Mark, MarkKind
+from catalog_gui.annotation.marks import Mark
+from catalog_gui.annotation.measure import ONE_PLANE, measure, measures, scale_of
 from catalog_gui.domain.evidence import Evidence, Standing
-from catalog_gui.domain.feature import Part
+from catalog_gui.domain.foray import Foray, Group
 from catalog_gui.domain.ledger import HandedOn
-from catalog_gui.domain.page import Overlay, PictureBlock
 from catalog_gui.domain.photo import Photo
-from catalog_gui.domain.problem import BadInput, Problem
+from catalog_gui.domain.privacy import Reader, Secrets, precision_for, scrubbed, secrets
+from catalog_gui.domain.problem import BadInput
 from catalog_gui.domain.sheet import EvidenceLine, HazardWords, Precision, SheetFacts
 from catalog_gui.domain.specimen import Determination, Specimen
-from catalog_gui.geo.generalise import Grade, generalise
+from catalog_gui.drawing.fruit_body import fruit_body
+from catalog_gui.geo.generalise import Generalised, Grade, generalise
+from catalog_gui.geo.notation import Notation, show_position
 from catalog_gui.lookalikes.reasons import seen_words
 from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.lookalikes.weighing import NotExcluded, weigh
+from catalog_gui.workflows.determine import present
 from catalog_gui.workflows.ports import Pictures, Surroundings, Work
+from catalog_gui.workflows.publish_pictures import further_pictures, plate_panels
 
-PANEL_PARTS = (Part.CAP, Part.GILLS, Part.STEM, Part.BASE, Part.RING, Part.FLESH, Part.PRINT, Part.PLACE)
-MAIN_PARTS = frozenset({Part.CAP, Part.GILLS, Part.STEM, Part.BASE})
-MISSING = {
-    Part.BASE: "no picture: a volva or bulb cannot be ruled out",
-    Part.GILLS: "no picture: colour and attachment cannot be checked",
-    Part.CAP: "no picture of the cap",
-    Part.STEM: "no picture of the stem",
-}
-PANEL_EDGE = 900
+R = TypeVar("R", Group, Determination, Evidence)
+
+SENSITIVE = "sensitive"
+"""The word in her note on a taxon that keeps the places of all its finds coarse."""
 MOST_CHECKS = 5
-
-
-@dataclass(frozen=True, slots=True)
-class Reader:
-    """For whom a paper is: how much place it gives, and whether people's names stand on it."""
-
-    precision: Precision = Precision.TEN_KM
-    names: bool = False
+_GRADES = {Precision.ONE_KM: Grade.ONE_KM, Precision.TEN_KM: Grade.TEN_KM, Precision.HIDDEN: Grade.HIDDEN}
 
 
 @dataclass(frozen=True, slots=True)
 class Gathered:
-    """What a sheet needs from the records; pictures are decoded afterwards, off the records lane."""
+    """What a paper needs from the records; pictures are decoded afterwards, off the records lane.
+
+    `private`: she keeps the place private, or calls the taxon sensitive.
+    """
 
     specimen: Specimen
-    names: tuple[Determination, ...]
-    evidence: tuple[Evidence, ...]
-    photos: tuple[Photo, ...]
-    marks: tuple[Mark, ...]
-    site: str = ""
-    permission: str = ""
+    names: tuple[Determination, ...] = ()
+    evidence: tuple[Evidence, ...] = ()
+    photos: tuple[Photo, ...] = ()
+    marks: tuple[Mark, ...] = ()
+    foray: Foray | None = None
+    private: bool = True
+
+    @property
+    def present_name(self) -> Determination | None:
+        """The name it bears now."""
+        return present(self.names)
+
+
+@dataclass(frozen=True, slots=True)
+class Press:
+    """What every paper is made with, beside the find: reference, pixels, clock, and her own settings."""
+
+    reference: Reference
+    pictures: Pictures
+    surroundings: Surroundings
+    emergency: tuple[str, ...] = ()
+    letter: bool = False
+    zone: str = ""
+    notation: Notation = Notation.DECIMAL_DEGREES
+    person: str = ""
+    more_pictures: int = 8
 
 
 def gather(work: Work, specimen_id: str) -> Gathered:
     """Everything recorded about one specimen. Raises BadInput when it is gone."""
-    specimen = work.specimens.get(specimen_id)
-    if specimen is None:
-        raise BadInput("That specimen is not there any longer.")
-    groups = work.groups.where(specimen_id=specimen_id)
-    photos = {photo.id: photo for photo in work.photos.where(group_id=tuple(group.id for group in groups))}
-    ordered = [photos[key] for group in groups for key in group.photos if key in photos]
-    marks = work.marks.where(photo_id=tuple(photos)) if photos else ()
-    return Gathered(
-        specimen,
-        work.determinations.where(specimen_id=specimen_id),
-        work.evidence.where(specimen_id=specimen_id),
-        tuple(ordered),
-        marks,
-        specimen.site,
-        specimen.permission,
-    )
+    return gather_many(work, (specimen_id,))[0]
 
 
-def place_words(specimen: Specimen, precision: Precision) -> tuple[str, str]:
+def gather_many(work: Work, specimen_ids: Sequence[str]) -> tuple[Gathered, ...]:
+    """`gather` for many, in the order given, with as many questions to the records as for one."""
+    wanted = tuple(specimen_ids)
+    specimens = {specimen.id: specimen for specimen in work.specimens.where(id=wanted)}
+    if any(key not in specimens for key in wanted):
+        raise BadInput("A specimen is not there any longer.")
+    groups = _by_specimen(work.groups.where(specimen_id=wanted))
+    names = _by_specimen(work.determinations.where(specimen_id=wanted))
+    evidence = _by_specimen(work.evidence.where(specimen_id=wanted))
+    of_groups = tuple(group.id for members in groups.values() for group in members)
+    photos = {photo.id: photo for photo in work.photos.where(group_id=of_groups)} if of_groups else {}
+    marks: dict[str, list[Mark]] = {}
+    for mark in work.marks.where(photo_id=tuple(photos)) if photos else ():
+        marks.setdefault(mark.photo_id, []).append(mark)
+    forays = {foray.id: foray for foray in work.forays.all()}
+    sensitive = {note.taxon for note in work.taxon_notes.all() if SENSITIVE in note.text.casefold()}
+    found = []
+    for key in wanted:
+        specimen, given = specimens[key], tuple(names.get(key, ()))
+        now = present(given)
+        ordered = [photos[p] for group in groups.get(key, ()) for p in group.photos if p in photos]
+        found.append(
+            Gathered(
+                specimen,
+                given,
+                tuple(evidence.get(key, ())),
+                tuple(ordered),
+                tuple(mark for photo in ordered for mark in marks.get(photo.id, ())),
+                forays.get(specimen.foray_id),
+                specimen.private_place or (now is not None and now.taxon in sensitive),
+            )
+        )
+    return tuple(found)
+
+
+def _by_specimen(rows: Iterable[R]) -> dict[str, list[R]]:
+    kept: dict[str, list[R]] = {}
+    for row in rows:
+        kept.setdefault(row.specimen_id, []).append(row)
+    return kept
+
+
+def precision_of(found: Gathered, reader: Reader) -> Precision:
+    """How much place of this specimen this reader gets."""
+    return precision_for(reader, private=found.private)
+
+
+def secrets_of(found: Gathered, reader: Reader, person: str = "") -> Secrets:
+    """The words that may not stand anywhere on a paper for this reader.
+
+    Paths and serial numbers never; people's names, the site and written places only where she said so.
+    """
+    specimen, foray = found.specimen, found.foray
+    exact = precision_of(found, reader) is Precision.EXACT
+    words = [photo.camera.serial for photo in found.photos]
+    for photo in found.photos:
+        words.extend((photo.path, photo.path.replace("\\", "/").rpartition("/")[0]))
+    if not reader.names:
+        words += [person, specimen.collector, specimen.permission]
+        words += [one.determined_by for one in found.names] + [row.noted_by for row in found.evidence]
+        if foray is not None:
+            words += [*foray.people, foray.permission]
+    if not exact and not reader.site:
+        words.append(specimen.site)
+        if foray is not None:
+            words += [foray.site, *([foray.title] if len(foray.title.split()) > 1 else [])]
+    return secrets(words, places=not exact)
+
+
+def coarse_place(specimen: Specimen, precision: Precision) -> Generalised | None:
+    """The place snapped to its square (always of the grid usual there: one grid for one find); None if exact."""
+    if specimen.place is None or precision is Precision.EXACT:
+        return None
+    return generalise(specimen.place.position, _GRADES[precision], uncertainty_m=specimen.place.uncertainty_m)
+
+
+def place_words(
+    specimen: Specimen, precision: Precision, notation: Notation = Notation.DECIMAL_DEGREES
+) -> tuple[str, str]:
     """The place as this reader may know it, and what was held back or coarsened, in words.
 
     Snapped to a grid, never shifted at random: many papers cannot be averaged into the spot
@@ -84,13 +164,12 @@ def place_words(specimen: Specimen, precision: Precision) -> tuple[str, str]:
     if specimen.place is None:
         return "", ""
     position, uncertainty = specimen.place.position, specimen.place.uncertainty_m
-    if precision is Precision.EXACT:
+    coarse = coarse_place(specimen, precision)
+    if coarse is None:
         return (
-            f"{position.latitude:.5f}, {position.longitude:.5f} ± {max(1, round(uncertainty))} m (WGS84)",
+            f"{show_position(position, notation, uncertainty)} ± {max(1, round(uncertainty))} m (WGS 84)",
             "",
         )
-    grades = {Precision.ONE_KM: Grade.ONE_KM, Precision.TEN_KM: Grade.TEN_KM, Precision.HIDDEN: Grade.HIDDEN}
-    coarse = generalise(position, grades[precision], uncertainty_m=uncertainty)
     note = " ".join(part for part in (coarse.data_generalizations, coarse.information_withheld) if part)
     if coarse.position is None:
         return "", note
@@ -98,22 +177,25 @@ def place_words(specimen: Specimen, precision: Precision) -> tuple[str, str]:
     return f"{words} ({precision.value})", note
 
 
-def sheet_facts(
-    found: Gathered,
-    reader: Reader,
-    reference: Reference,
-    pictures: Pictures,
-    surroundings: Surroundings,
-    *,
-    zone: tzinfo | None = None,
-    emergency: Sequence[str] = (),
-    letter: bool = False,
-    drawing: object | None = None,
-) -> SheetFacts:
+def zone_of(found: Gathered, press: Press) -> tzinfo | None:
+    """The time zone to print times in: the foray's, else the preferred one, else the machine's (None)."""
+    for name in (found.foray.time_zone if found.foray else "", press.zone):
+        if name:
+            try:
+                return ZoneInfo(name)
+            except (ZoneInfoNotFoundError, ValueError, OSError):
+                continue
+    return None
+
+
+def sheet_facts(found: Gathered, reader: Reader, press: Press) -> SheetFacts:
     """Make the facts of a specimen sheet for one reader. Decodes pictures: not for the GUI thread."""
-    specimen = found.specimen
-    exact = reader.precision is Precision.EXACT
-    where, note = place_words(specimen, reader.precision)
+    specimen, reference = found.specimen, press.reference
+    precision = precision_of(found, reader)
+    exact = precision is Precision.EXACT
+    kept = secrets_of(found, reader, press.person)
+    zone = zone_of(found, press)
+    where, note = place_words(specimen, precision, press.notation)
     weighing = weigh(
         found.evidence,
         reference,
@@ -121,12 +203,12 @@ def sheet_facts(
         date=specimen.collected_at.date() if specimen.collected_at else None,
     )
     replaced = {one.replaces for one in found.names}
-    present = [one for one in found.names if one.id not in replaced]
+    now = found.present_name
     looked = [e for e in found.evidence if e.standing is not Standing.NOT_LOOKED_AT]
     fields = [
-        ("Collected", _moment(specimen.collected_at, zone)),
+        ("Collected", moment_words(specimen.collected_at, zone)),
         ("Place", where),
-        ("Site", specimen.site if exact else ""),
+        ("Site", specimen.site if exact or reader.site else ""),
         ("Collector", specimen.collector if reader.names else ""),
         ("Habitat", specimen.habitat),
         ("Substrate", specimen.substrate),
@@ -135,24 +217,31 @@ def sheet_facts(
         ("Ages", specimen.ages),
         ("Condition", specimen.condition),
         ("Voucher", specimen.voucher),
-        ("Notes", specimen.note if exact else ""),
+        ("Notes", specimen.note if reader.notes else ""),
     ]
+    panels = plate_panels(found, press.pictures, reference.vocabulary, kept)
     return SheetFacts(
         number=specimen.number,
-        name=present[-1].display_name if present else "",
-        names=tuple(_given(one, replaced, names=reader.names) for one in reversed(found.names)),
-        fields=tuple(fields),
-        panels=_panels(found, pictures),
-        evidence=_evidence_lines(looked, reference, note=exact),
+        name=scrubbed(now.display_name, kept) if now is not None else "",
+        names=tuple(
+            scrubbed(name_given(one, replaced, names=reader.names), kept) for one in reversed(found.names)
+        ),
+        fields=tuple(
+            (label, value if label == "Place" else scrubbed(value, kept)) for label, value in fields
+        ),
+        panels=panels,
+        evidence=_evidence_lines(looked, reference, kept, notes=reader.notes),
         not_looked_at=_not_looked_at(looked, reference),
-        measurements=(),
-        hazards=_hazard_words(weighing.hazards, reference),
+        measurements=measurement_lines(found, kept, reference),
+        hazards=hazard_words(weighing.hazards, reference),
         next_checks=tuple(f"{check.name}: {check.settles}" for check in weighing.next_checks[:MOST_CHECKS]),
-        drawing=drawing,
+        drawing=fruit_body(looked, reference.vocabulary) if looked else None,
         place_note=note,
-        emergency=tuple(emergency),
-        printed_on=_moment(surroundings.now(), zone),
-        letter=letter,
+        emergency=press.emergency,
+        printed_on=moment_words(press.surroundings.now(), zone),
+        letter=press.letter,
+        further=further_pictures(found, press.pictures, reference.vocabulary, kept, most=press.more_pictures),
+        plane_note=ONE_PLANE,
     )
 
 
@@ -162,31 +251,27 @@ def handed_on(
     *,
     what: str,
     to_whom: str,
-    reader: Reader,
+    precision: str,
     specimens: Sequence[str],
     target: str,
 ) -> None:
     """Note down what left the house, to whom, with how much place."""
     entry = HandedOn(
-        surroundings.new_id(),
-        surroundings.now(),
-        what,
-        to_whom,
-        reader.precision.value,
-        tuple(specimens),
-        target,
+        surroundings.new_id(), surroundings.now(), what, to_whom, precision, tuple(specimens), target
     )
     work.handed_on.put(entry)
 
 
-def _moment(moment: datetime | None, zone: tzinfo | None) -> str:
+def moment_words(moment: datetime | None, zone: tzinfo | None) -> str:
+    """A moment as papers print it: '18 October 2025, 14:07'; '' for none."""
     if moment is None:
         return ""
     local = moment.astimezone(zone)
     return f"{local.day} {local:%B %Y, %H:%M}"
 
 
-def _given(one: Determination, replaced: set[str], *, names: bool) -> str:
+def name_given(one: Determination, replaced: set[str], *, names: bool) -> str:
+    """One line of the history of names."""
     words = one.display_name
     if names and one.determined_by:
         words += f", {one.determined_by}"
@@ -197,8 +282,18 @@ def _given(one: Determination, replaced: set[str], *, names: bool) -> str:
     return words + (" (replaced)" if one.id in replaced else "")
 
 
+def evidence_words(row: Evidence, reference: Reference) -> str:
+    """What was seen of one feature, without the word 'seen'; '' for the other standings."""
+    feature = reference.vocabulary.feature(row.feature)
+    if feature is None or row.standing is not Standing.SEEN:
+        return ""
+    return (
+        seen_words(row, feature, reference).replace(" seen (in doubt)", " (in doubt)").removesuffix(" seen")
+    )
+
+
 def _evidence_lines(
-    looked: Sequence[Evidence], reference: Reference, *, note: bool
+    looked: Sequence[Evidence], reference: Reference, kept: Secrets, *, notes: bool
 ) -> tuple[EvidenceLine, ...]:
     order = {feature.id: place for place, feature in enumerate(reference.vocabulary.features)}
     lines = []
@@ -206,14 +301,17 @@ def _evidence_lines(
         feature = reference.vocabulary.feature(one.feature)
         if feature is None:
             continue
-        words = (
-            seen_words(one, feature, reference).removesuffix(" seen") if one.standing is Standing.SEEN else ""
-        )
+        words = evidence_words(one, reference)
         if one.fruit_body:
             words = f"{one.fruit_body}: {words}".strip(": ")
+        note = one.note if notes or feature.kind == "text" else ""
         lines.append(
             EvidenceLine(
-                feature.part.value, feature.name, one.standing.value, words, one.note if note else ""
+                feature.part.value,
+                feature.name,
+                one.standing.value,
+                scrubbed(words, kept),
+                scrubbed(note, kept),
             )
         )
     return tuple(lines)
@@ -225,116 +323,51 @@ def _not_looked_at(looked: Sequence[Evidence], reference: Reference) -> tuple[st
     return tuple(f.name for f in reference.vocabulary.for_form(form) if f.id not in seen and f.kind != "text")
 
 
-def _hazard_words(hazards: Sequence[NotExcluded], reference: Reference) -> tuple[HazardWords, ...]:
+def measurement_lines(found: Gathered, kept: Secrets, reference: Reference) -> tuple[str, ...]:
+    """Every measure drawn on a picture, with its uncertainty, or without a scale in words."""
+    lines = []
+    for photo in found.photos:
+        marks = [mark for mark in found.marks if mark.photo_id == photo.id]
+        try:
+            scale = scale_of(marks)
+        except BadInput:
+            scale = None
+        for mark in marks:
+            if not measures(mark.kind):
+                continue
+            try:
+                measured = measure(mark, scale)
+            except BadInput:
+                continue
+            feature = reference.vocabulary.feature(mark.feature) if mark.feature else None
+            if feature is None and not mark.label and measured.real is None:
+                continue  # an outline that only shows something, on a picture without scale
+            what = mark.label or (feature.name if feature is not None else mark.part or measured.what)
+            lines.append(scrubbed(f"{what}: {measured.text()}", kept))
+    return tuple(lines)
+
+
+def hazard_words(hazards: Sequence[NotExcluded], reference: Reference) -> tuple[HazardWords, ...]:
+    """The dangerous taxa that are not excluded, worst and closest first, as papers print them."""
     words = []
     for hazard in hazards:
         taxon = hazard.taxon
-        rows = reference.hazards_of(taxon.id)
-        onset = next(
-            (
-                f"{row.onset_low:g}–{row.onset_high:g} {row.onset_unit}"
-                for row in rows
-                if row.onset_low is not None and row.onset_high is not None
-            ),
-            "",
-        )
         english = f" ({taxon.english})" if taxon.english else ""
         words.append(
             HazardWords(
                 taxon.name + english,
                 hazard.severity.value,
                 hazard.why_not_excluded,
-                onset,
+                onset_words(reference, taxon.id),
+                hazard.close,
             )
         )
     return tuple(words)
 
 
-def _panels(found: Gathered, pictures: Pictures) -> tuple[tuple[str, PictureBlock | str], ...]:
-    photos = {photo.id: photo for photo in found.photos}
-    panels: list[tuple[str, PictureBlock | str]] = []
-    for part in PANEL_PARTS:
-        chosen = _mark_of(found.marks, part)
-        if chosen is None or chosen.photo_id not in photos:
-            if part in MAIN_PARTS:
-                panels.append((part.value, MISSING[part]))
-            continue
-        photo = photos[chosen.photo_id]
-        try:
-            panels.append((part.value, _picture(photo, chosen, found.marks, pictures, part.value)))
-        except Problem as problem:
-            panels.append((part.value, f"the picture cannot be read: {problem.reason}"))
-    if not any(isinstance(panel, PictureBlock) for _, panel in panels):
-        cover = photos.get(found.specimen.cover_photo) or (found.photos[0] if found.photos else None)
-        if cover is not None:
-            try:
-                raster = pictures.look(cover, PANEL_EDGE)
-                panels.insert(0, ("whole", PictureBlock(raster, "whole fruit body")))
-            except Problem as problem:
-                panels.insert(0, ("whole", f"the picture cannot be read: {problem.reason}"))
-    return tuple(panels)
-
-
-def _mark_of(marks: Sequence[Mark], part: Part) -> Mark | None:
-    of_part = [mark for mark in marks if mark.part == part.value]
-    crops = [mark for mark in of_part if mark.kind is MarkKind.CROP]
-    found = crops or of_part
-    return found[0] if found else None
-
-
-def _picture(
-    photo: Photo, chosen: Mark, marks: Sequence[Mark], pictures: Pictures, caption: str
-) -> PictureBlock:
-    width, height = photo.upright_size
-    if chosen.kind is MarkKind.CROP and len(chosen.points) == 2:
-        (x0, y0), (x1, y1) = chosen.points
-        box = (
-            max(0.0, min(x0, x1)),
-            max(0.0, min(y0, y1)),
-            min(width, max(x0, x1)),
-            min(height, max(y0, y1)),
-        )
-        raster = pictures.piece(photo, box, PANEL_EDGE)
-    else:
-        box = (0.0, 0.0, float(width), float(height))
-        raster = pictures.look(photo, PANEL_EDGE)
-    overlays = []
-    wide, tall = max(1e-9, box[2] - box[0]), max(1e-9, box[3] - box[1])
-    for mark in marks:
-        if mark.photo_id != photo.id or mark.kind in (MarkKind.CROP, MarkKind.BODY, MarkKind.COLOUR):
-            continue
-        points = tuple(((x - box[0]) / wide, (y - box[1]) / tall) for x, y in mark.points)
-        if not all(-0.05 <= x <= 1.05 and -0.05 <= y <= 1.05 for x, y in points):
-            continue
-        overlays.append(
-            Overlay(
-                points,
-                closed=mark.kind is MarkKind.POLYGON,
-                ellipse=mark.kind is MarkKind.ELLIPSE,
-                arrow=mark.kind is MarkKind.POINTER,
-                label=mark.label,
-            )
-        )
-    return PictureBlock(raster, caption, tuple(overlays), _scale(photo, marks, wide))
-
-
-def _scale(photo: Photo, marks: Sequence[Mark], wide: float) -> float | None:
-    for mark in marks:
-        if (
-            mark.photo_id == photo.id
-            and mark.kind is MarkKind.SCALE
-            and mark.length_mm
-            and len(mark.points) == 2
-        ):
-            (x0, y0), (x1, y1) = mark.points
-            pixels = math.hypot(x1 - x0, y1 - y0)
-            if pixels > 0:
-                return mark.length_mm / pixels * wide
-    return None
-
-
-def for_reader(reader: Reader, specimen: Specimen) -> Reader:
-    """A specimen whose place she keeps private is never given exactly to others by default."""
-    if specimen.private_place and reader.precision is Precision.ONE_KM:
-        return replace(reader, precision=Precision.TEN_KM)
-    return reader
+def onset_words(reference: Reference, taxon: str) -> str:
+    """When symptoms begin, as the reference prints it; '' where it says nothing."""
+    for row in reference.hazards_of(taxon):
+        if row.onset_low is not None and row.onset_high is not None:
+            return f"{row.onset_low:g}–{row.onset_high:g} {row.onset_unit}"
+    return ""

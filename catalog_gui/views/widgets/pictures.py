@@ -40,6 +40,11 @@ class PictureSource(QObject):
         self._bad: dict[str, str] = {}
         self._keep = keep
 
+    @property
+    def decoder(self) -> Pictures:
+        """What decodes, for work in other threads that needs pixels rather than pixmaps."""
+        return self._pictures
+
     def pixmap(self, photo: Photo, edge: int, box: Box | None = None) -> QPixmap | None:
         """The picture with its longer side near `edge` px (of the piece `box` of it), or None for now."""
         key = (photo.id, edge, box)

@@ -1,0 +1,170 @@
+"""What must not leave the house by accident: how much place a reader gets, and words that give a place away."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import StrEnum
+
+from catalog_gui.domain.sheet import Precision
+
+WITHHELD = "[withheld]"
+_LEAST_LETTERS = 3  # a word of two letters stands in too many others to be searched for
+
+
+class Audience(StrEnum):
+    """For whom something goes out. The words stand on screens and in the log."""
+
+    MYSELF = "myself"
+    LANDOWNER = "the landowner"
+    COURSE = "a course or group"
+    SCHEME = "a recording scheme"
+    PUBLIC = "the public"
+
+
+@dataclass(frozen=True, slots=True)
+class Reader:
+    """For whom a paper is and what it gives away.
+
+    `precision` is the finest place; a specimen whose place she keeps private, or whose taxon she calls
+    sensitive, goes out no finer than a 10 km square unless `deliberate` says that she chose the exact
+    place for this very paper. `names`: people's names stand on it. `notes`: her notes in free words do.
+    `site`: the site is named (a landowner knows it).
+    """
+
+    precision: Precision = Precision.TEN_KM
+    names: bool = False
+    notes: bool = False
+    site: bool = False
+    deliberate: bool = False
+
+
+_ORDER = (Precision.EXACT, Precision.ONE_KM, Precision.TEN_KM, Precision.HIDDEN)
+
+
+def coarser(first: Precision, second: Precision) -> Precision:
+    """The one of two that gives less place away."""
+    return max(first, second, key=_ORDER.index)
+
+
+def precision_for(reader: Reader, *, private: bool) -> Precision:
+    """How much place of one specimen this reader gets.
+
+    The exact place never goes out without `deliberate`: then a 1 km square is given, or 10 km if private.
+    """
+    if reader.precision is Precision.EXACT and reader.deliberate:
+        return Precision.EXACT
+    least = Precision.TEN_KM if private else Precision.ONE_KM
+    return coarser(reader.precision, least)
+
+
+def usual_precision(preference: str) -> Precision:
+    """The precision a new paper begins with: the preference, but never the exact place."""
+    words = {
+        "1 km": Precision.ONE_KM,
+        "10 km": Precision.TEN_KM,
+        "hidden": Precision.HIDDEN,
+        "exact": Precision.ONE_KM,
+    }
+    return words.get(preference, Precision.TEN_KM)
+
+
+@dataclass(frozen=True, slots=True)
+class Secrets:
+    """Words that may not stand on a paper (names, sites, serials, paths), and whether coordinates may not."""
+
+    words: tuple[str, ...] = ()
+    places: bool = True
+
+
+def secrets(words: Iterable[str], *, places: bool) -> Secrets:
+    """Secrets from raw words: what is too short to be searched for is left out, long ones come first."""
+    kept = {" ".join(word.split()) for word in words}
+    kept = {word for word in kept if sum(c.isalnum() for c in word) >= _LEAST_LETTERS}
+    return Secrets(tuple(sorted(kept, key=lambda word: (-len(word), word))), places)
+
+
+def scrubbed(text: str, kept: Secrets) -> str:
+    """The text with every secret word, and every way of writing a place if asked, replaced by '[withheld]'.
+
+    Case, accents, and kinds and numbers of spaces do not matter.
+    """
+    if not text:
+        return text
+    for word in kept.words:
+        text = _pattern(word).sub(WITHHELD, text)
+    if kept.places:
+        for pattern in _PLACES:
+            text = pattern.sub(_keep_edges, text)
+    return text
+
+
+def leaks(text: str, kept: Secrets) -> tuple[str, ...]:
+    """What of the secrets stands in the text; empty when it may go out."""
+    found = [word for word in kept.words if _pattern(word).search(text)]
+    if kept.places:
+        found.extend(match.group(0).strip() for pattern in _PLACES for match in pattern.finditer(text))
+    return tuple(found)
+
+
+def _keep_edges(match: re.Match[str]) -> str:
+    found = match.group(0)
+    return found[: len(found) - len(found.lstrip())] + WITHHELD + found[len(found.rstrip()) :]
+
+
+def _pattern(word: str) -> re.Pattern[str]:
+    parts = []
+    for piece in word.split():
+        letters = []
+        for letter in unicodedata.normalize("NFC", piece):
+            plain = unicodedata.normalize("NFD", letter)
+            both = {re.escape(letter), re.escape(plain), re.escape(plain[0])}
+            letters.append(f"(?:{'|'.join(sorted(both, key=lambda b: (-len(b), b)))})")
+        parts.append("".join(letters))
+    body = r"[\s_\-]+".join(parts)
+    # Whole words only where the secret begins or ends with a letter: 'Ash' is not in 'ashen'.
+    before = r"(?<![^\W_])" if word[0].isalnum() else ""
+    after = r"(?![^\W_])" if word[-1].isalnum() else ""
+    return re.compile(before + body + after, re.IGNORECASE)
+
+
+_D = r"[°ºd˚]"
+_M = r"['′’m]"
+_S = r"(?:[\"″”s]|''|′′)"
+_HEMI = r"[NSEWO]"
+_DEGREES = r"[+-]?\d{1,3}[.,]\d{3,}\s*[°º]?\s*"
+# Every usual way of writing a place, the widest first. Common practice, no single source; the notations are
+# those of geo/typed.py, ISO 6709, RFC 5870 (geo URI) and Open Location Code.
+_PLACES = tuple(
+    re.compile(pattern, re.IGNORECASE)
+    for pattern in (
+        r"\b(?:https?|geo|maps):[^\s<>\"]+",
+        r"\bwww\.[^\s<>\"]+",
+        # ISO 6709: +52.6579+001.7160/ or +523928+0014258/
+        r"(?<![\w.])[+-]\d{2,6}(?:\.\d+)?[+-]\d{3,7}(?:\.\d+)?(?:[+-]\d+(?:\.\d+)?)?/?",
+        # degrees with minutes, seconds: 52°39'28.7"N, N 52 39 28.7, 52° 39.4786' N
+        rf"{_HEMI}?\s*\d{{1,3}}\s*{_D}\s*\d{{1,2}}(?:[.,]\d+)?\s*{_M}?(?:\s*\d{{1,2}}(?:[.,]\d+)?\s*{_S}?)?\s*(?:{_HEMI}\b)?",
+        rf"\b{_HEMI}\s*\d{{1,3}}[ :]\d{{1,2}}(?:[ :]\d{{1,2}})?(?:[.,]\d+)?\b",
+        rf"\b\d{{1,3}}[ :]\d{{1,2}}(?:[ :]\d{{1,2}})?(?:[.,]\d+)?\s*{_HEMI}\b",
+        # exif and XMP: 52,39.4786N
+        rf"\b\d{{1,3}},\d{{1,2}}(?:[.,]\d+)?\s*{_HEMI}\b",
+        # decimal degrees, a pair or one with its sign or letter
+        rf"(?<![\w.]){_DEGREES}{_HEMI}?\s*[,;/| ]\s*{_DEGREES}(?:{_HEMI}\b)?",
+        rf"(?<![\w.])[+-]?\d{{1,3}}[.,]\d{{2,}}\s*(?:[°º]\s*{_HEMI}?|{_HEMI}\b)",
+        rf"\b{_HEMI}\s*\d{{1,3}}[.,]\d{{2,}}",
+        r"\b(?:lat|lon|long|latitude|longitude|breite|länge)\b\.?\s*[:=]?\s*[+-]?\d{1,3}(?:[.,]\d+)?",
+        # six to eight figures of metres, a pair
+        r"\b\d{6}(?:\.\d+)?\s*m?\s*[EeNn]?\s*[,;/ ]\s*\d{5,7}(?:\.\d+)?\s*m?\s*[EeNn]?\b",
+        # MGRS, UTM
+        r"\b\d{1,2}\s?(?-i:[C-HJ-NP-X])\s?[A-HJ-NP-Z]{2}\s?\d{1,5}\s?\d{1,5}\b",
+        # lettered grids: two letters (British), one letter (Irish); in small letters only without a space,
+        # or 'on 2025' would be a place
+        r"\b(?-i:[HJNOST][A-HJ-Z])\s?\d{2,5}\s?\d{2,5}\b",
+        r"\b[hjnost][a-hj-z]\d{4,10}\b",
+        r"\b(?-i:[A-HJ-Z])\s?\d{3,5}\s?\d{3,5}\b",
+        # open location codes
+        r"\b[23456789CFGHJMPQRVWX]{4,8}\+[23456789CFGHJMPQRVWX]{2,3}\b",
+    )
+)

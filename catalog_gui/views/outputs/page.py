@@ -1,0 +1,292 @@
+"""Hand on: what goes out, of which finds, for whom, with how much place; the real pages before they go."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtCore import Qt, QTimer
+from PySide6.QtWidgets import (
+    QFileDialog,
+    QFrame,
+    QHBoxLayout,
+    QListWidget,
+    QListWidgetItem,
+    QProgressBar,
+    QPushButton,
+    QSplitter,
+    QVBoxLayout,
+    QWidget,
+)
+
+from catalog_gui.domain.ledger import Changed, HandedOn
+from catalog_gui.domain.page import Paper
+from catalog_gui.domain.privacy import usual_precision
+from catalog_gui.domain.problem import Cancelled, Problem
+from catalog_gui.jobs.lane import Reporter, Ticket
+from catalog_gui.views.bench import Bench
+from catalog_gui.views.outputs.choices import Choices
+from catalog_gui.views.outputs.painter import write_pdf
+from catalog_gui.views.outputs.preview import PaperPreview
+from catalog_gui.views.outputs.state import Choice, read_choice
+from catalog_gui.views.page import Page, label
+from catalog_gui.workflows.ports import Records, Work
+from catalog_gui.workflows.publish import Gathered, gather_many, handed_on
+from catalog_gui.workflows.publish_order import Order, make_paper, make_papers
+from catalog_gui.workflows.publish_press import press_of
+
+SHELVES = ("specimens", "evidence", "determinations", "marks", "photos", "groups", "forays", "taxon_notes")
+
+
+class HandOnPage(Page):
+    """Papers, records and pictures for others."""
+
+    key = "outputs"
+    title = "Hand on"
+    purpose = "Papers, records and pictures for others, with as much place as you choose"
+
+    def __init__(self, bench: Bench, parent: QWidget | None = None) -> None:
+        super().__init__(bench, parent)
+        self._choice = Choice()
+        self._ticket: Ticket[int] | None = None
+        self.choices = Choices(usual_precision(bench.preferences.place_precision), self)
+        self.choices.changed.connect(self._order_changed)
+        self.preview = PaperPreview(self)
+        self.preview.wanted.connect(self._make_preview)
+        self._wait = QTimer(self)
+        self._wait.setSingleShot(True)
+        self._wait.setInterval(120)
+        self._wait.timeout.connect(self._begin_preview)
+        self._save = QPushButton("Save as PDF…")
+        self._save.setObjectName("hand-on-save")
+        self._save.setAccessibleName("Save what is shown")
+        self._save.setToolTip("Save what is shown (Ctrl+S)")
+        self._save.setShortcut("Ctrl+S")
+        self._save.setProperty("role", "main")
+        self._save.clicked.connect(self._ask_target)
+        self._progress = QProgressBar()
+        self._progress.setObjectName("hand-on-progress")
+        self._progress.setAccessibleName("Progress")
+        self._stop = QPushButton("Stop")
+        self._stop.setObjectName("hand-on-stop")
+        self._stop.setAccessibleName("Stop; nothing half done is left")
+        self._stop.clicked.connect(self.stop)
+        self._log = QListWidget()
+        self._log.setObjectName("hand-on-log")
+        self._log.setAccessibleName("What was handed to whom")
+        self._log.setWordWrap(True)
+        self._log.setSpacing(1)
+        self._no_log = label("Nothing has been handed on yet.", "faded", name="hand-on-no-log", wrap=True)
+        self._lay_out()
+        self._set_running(running=False)
+        bench.specimen_chosen.connect(lambda _: self.mark_stale())
+        bench.foray_chosen.connect(lambda _: self.mark_stale())
+        bench.preferences_changed.connect(self._on_preferences)
+
+    def _lay_out(self) -> None:
+        left = QWidget()
+        column = QVBoxLayout(left)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(4)
+        column.addWidget(self.choices, 1)
+        row = QHBoxLayout()
+        row.addWidget(self._save, 1)
+        row.addWidget(self._progress, 1)
+        row.addWidget(self._stop)
+        column.addLayout(row)
+        right = QFrame()
+        right.setProperty("role", "sheet")
+        side = QVBoxLayout(right)
+        side.setContentsMargins(8, 6, 8, 6)
+        side.setSpacing(4)
+        side.addWidget(label("Before it goes", "heading"))
+        self._before = label("", name="hand-on-before", wrap=True)
+        self._before.setAlignment(Qt.AlignmentFlag.AlignTop)
+        side.addWidget(self._before)
+        side.addWidget(label("Handed on so far", "heading"))
+        side.addWidget(self._no_log)
+        side.addWidget(self._log, 1)
+        side.addStretch(0)
+        split = QSplitter(Qt.Orientation.Horizontal)
+        split.setObjectName("hand-on-split")
+        split.addWidget(left)
+        split.addWidget(self.preview)
+        split.addWidget(right)
+        split.setStretchFactor(0, 0)
+        split.setStretchFactor(1, 1)
+        split.setStretchFactor(2, 0)
+        split.setSizes([350, 720, 270])
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(8, 6, 8, 4)
+        whole.addWidget(split)
+
+    # -- what is there -------------------------------------------------------------------------------
+    def reload(self, changed: Changed | None) -> None:
+        """Read the finds and the log again; the choice of finds stays."""
+        if changed is not None and not changed.touches(*SHELVES, "handed_on"):
+            return
+        foray_id, specimen_id = self.bench.foray_id, self.bench.specimen_id
+        only_log = changed is not None and not changed.touches(*SHELVES)
+
+        def show(choice: Choice) -> None:
+            self._show_log(choice.log)
+            if only_log:
+                return
+            self._choice = choice
+            self.choices.show_finds(choice.foray_id, choice.foray, choice.finds, specimen_id)
+            self._order_changed()
+
+        self.bench.read(lambda work: read_choice(work, foray_id, specimen_id), show)
+
+    def _on_preferences(self, _: object) -> None:
+        self.choices.set_usual(usual_precision(self.bench.preferences.place_precision))
+        self.mark_stale()
+
+    def _show_log(self, log: tuple[HandedOn, ...]) -> None:
+        self._no_log.setVisible(not log)
+        self._log.setVisible(bool(log))
+        self._log.clear()
+        for entry in log:
+            when = entry.at.astimezone()
+            finds = f"{len(entry.specimens)} find{'' if len(entry.specimens) == 1 else 's'}"
+            words = f"{when.day} {when:%b %Y, %H:%M} – {entry.what}, {finds}\nfor {entry.to_whom}, {entry.precision}"
+            item = QListWidgetItem(words)
+            item.setToolTip(entry.target)
+            self._log.addItem(item)
+
+    # -- the preview ---------------------------------------------------------------------------------
+    def order(self) -> Order:
+        """What is chosen now."""
+        return self.choices.order()
+
+    def _order_changed(self) -> None:
+        order = self.order()
+        self._save.setText(self.choices.save_words())
+        self._save.setEnabled(bool(order.papers) and self.choices.settled)
+        self._before.setText(self.choices.before_words())
+        self._wait.start()
+
+    def _begin_preview(self) -> None:
+        order = self.order()
+        if not order.papers:
+            self.preview.clear(self.choices.empty_words())
+            return
+        self.preview.begin(order.papers)
+
+    def _make_preview(self, index: int) -> None:
+        order, papers = self.order(), self.bench.papers
+        if papers is None or index >= order.papers:
+            return
+        press = press_of(
+            self.bench.preferences, self.bench.reference, self.bench.pictures.decoder, self.bench.surroundings
+        )
+
+        def gathered(found: tuple[Gathered, ...]) -> None:
+            def make(_: Reporter) -> Paper:
+                return make_paper(order, found, press, papers)
+
+            self.preview.make(make)
+
+        def failed(error: Exception) -> None:
+            self.preview.clear(error.reason if isinstance(error, Problem) else str(error))
+
+        self.bench.read(lambda work: gather_many(work, order.needs(index)), gathered, failed=failed)
+
+    # -- handing on ----------------------------------------------------------------------------------
+    def _ask_target(self) -> None:
+        papers = self.bench.papers
+        if papers is None:
+            return
+        start = papers.folder / self.choices.file_name()
+        dialog = QFileDialog(self, "Save", str(start), self.choices.file_filter())
+        dialog.setObjectName("hand-on-dialog")
+        dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
+        dialog.selectFile(start.name)
+        dialog.setDefaultSuffix(start.suffix.lstrip("."))
+        # The dialog asks before it gives back the name of a file that is there.
+        dialog.fileSelected.connect(lambda chosen: self.save(Path(chosen), replace=True))
+        dialog.open()
+
+    def save(self, target: Path, *, replace: bool = False) -> None:
+        """Write what is chosen to `target`, off the GUI thread; the log follows when it is whole."""
+        order, papers = self.order(), self.bench.papers
+        if papers is None or self._ticket is not None or not order.papers or not self.choices.settled:
+            return
+        press = press_of(
+            self.bench.preferences, self.bench.reference, self.bench.pictures.decoder, self.bench.surroundings
+        )
+        title = str(order.kind)
+
+        def call(records: Records, reporter: Reporter) -> int:
+            def read(question: object) -> tuple[Gathered, ...]:
+                with records.read() as work:
+                    return question(work)  # type: ignore[operator, no-any-return]
+
+            made = make_papers(order, read, press, papers, reporter.cancelled)
+            return write_pdf(
+                made,
+                target,
+                title=title,
+                replace=replace,
+                progress=reporter.progress,
+                cancelled=reporter.cancelled,
+            )
+
+        self._progress.setRange(0, order.papers)
+        self._progress.setValue(0)
+        self._progress.setFormat(f"%v of {order.papers}" if order.papers > 1 else "Writing …")
+        self._set_running(running=True)
+        self._ticket = self.bench.start_long(
+            call,
+            done=lambda pages: self._saved(order, target, pages),
+            failed=self._failed,
+            progress=self._progressed,
+        )
+
+    def stop(self) -> None:
+        """Stop writing; no half file is left."""
+        if self._ticket is not None:
+            self._ticket.cancel()
+
+    @property
+    def running(self) -> bool:
+        """Whether something is being written."""
+        return self._ticket is not None
+
+    def _progressed(self, done: object) -> None:
+        if isinstance(done, int):
+            self._progress.setValue(done)
+
+    def _saved(self, order: Order, target: Path, pages: int) -> None:
+        self._ticket = None
+        self._set_running(running=False)
+        words = self.choices.precision_words(order)
+        surroundings = self.bench.surroundings
+
+        def note(work: Work) -> None:
+            handed_on(
+                work,
+                surroundings,
+                what=str(order.kind),
+                to_whom=str(order.audience),
+                precision=words,
+                specimens=order.specimens,
+                target=str(target),
+            )
+
+        self.bench.do(f"Handed on: {order.kind}", note, undoable=False)
+        self.bench.said.emit(f"Saved: {target.name}, {pages} page{'' if pages == 1 else 's'}.")
+        self.choices.forget_exact()
+
+    def _failed(self, error: Exception) -> None:
+        self._ticket = None
+        self._set_running(running=False)
+        if isinstance(error, Cancelled):
+            self.bench.said.emit("Stopped. No file was left.")
+        else:
+            self.bench.trouble.emit(str(error))
+
+    def _set_running(self, *, running: bool) -> None:
+        self._save.setVisible(not running)
+        self._progress.setVisible(running)
+        self._stop.setVisible(running)
+        self.choices.setEnabled(not running)

@@ -1,0 +1,107 @@
+"""Paints papers: a page as a picture for the screen, or whole papers into a PDF. Not for the GUI thread."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from pathlib import Path
+
+from PySide6.QtCore import QIODevice, QMarginsF, QSaveFile, QSizeF
+from PySide6.QtGui import QImage, QPageLayout, QPageSize, QPainter, QPdfWriter
+
+from catalog_gui.domain.page import Paper
+from catalog_gui.domain.problem import BadInput, Cancelled
+from catalog_gui.views.outputs.layout import UNITS_PER_MM, Laid, lay_out
+
+DOTS_PER_INCH = round(25.4 * UNITS_PER_MM)
+"""So that one dot of the PDF is a hundredth of a millimetre."""
+
+
+def page_image(laid: Laid, number: int, dots_per_mm: float) -> QImage:
+    """Page `number` (0 first) of a laid-out paper, white ground."""
+    width, height = (max(1, round(side * dots_per_mm)) for side in laid.size_mm)
+    image = QImage(width, height, QImage.Format.Format_RGB32)
+    image.fill(0xFFFFFFFF)
+    painter = QPainter(image)
+    painter.scale(dots_per_mm / UNITS_PER_MM, dots_per_mm / UNITS_PER_MM)
+    laid.paint(painter, number)
+    painter.end()
+    return image
+
+
+def write_pdf(
+    papers: Iterable[Paper],
+    target: Path,
+    *,
+    title: str,
+    replace: bool = False,
+    progress: Callable[[int], None] = lambda _: None,
+    cancelled: Callable[[], bool] = lambda: False,
+) -> int:
+    """Write papers one after the other into one PDF, whole or not at all; returns the number of pages.
+
+    Papers are taken from the iterable one at a time, so that hundreds of them need no more memory than one.
+    `progress` hears how many papers are done. Raises BadInput where nothing can be written (target exists
+    and `replace` is not set, folder missing or read-only, disk full), Cancelled when stopped; then no file
+    is left and an earlier one stands as it was.
+    """
+    if target.exists() and not replace:
+        raise BadInput("A file of that name is there already.", path=str(target))
+    if not target.parent.is_dir():
+        raise BadInput("That folder does not exist.", path=str(target.parent))
+    file = QSaveFile(str(target))
+    if not file.open(QIODevice.OpenModeFlag.WriteOnly):
+        raise BadInput(f"Nothing can be written there: {file.errorString()}.", path=str(target))
+    try:
+        pages = _paint_all(papers, file, title, progress, cancelled)
+    except BaseException:
+        file.cancelWriting()
+        file.commit()
+        raise
+    if not file.commit():
+        raise BadInput(f"The file could not be written whole: {file.errorString()}.", path=str(target))
+    return pages
+
+
+def _paint_all(
+    papers: Iterable[Paper],
+    file: QSaveFile,
+    title: str,
+    progress: Callable[[int], None],
+    cancelled: Callable[[], bool],
+) -> int:
+    writer = QPdfWriter(file)
+    writer.setCreator("Foray Bench")
+    writer.setTitle(title)
+    writer.setResolution(DOTS_PER_INCH)
+    painter = QPainter()
+    pages = 0
+    try:
+        for done, paper in enumerate(papers):
+            laid = lay_out(paper)
+            for number in range(len(laid.pages)):
+                if cancelled():
+                    raise Cancelled
+                _size(writer, laid)
+                if pages == 0:
+                    if not painter.begin(writer):
+                        raise BadInput("The PDF could not be begun.", path=file.fileName())
+                else:
+                    writer.newPage()
+                laid.paint(painter, number)
+                pages += 1
+            progress(done + 1)
+        if cancelled():
+            raise Cancelled
+        if pages == 0:
+            raise BadInput("There is nothing to put on paper.")
+    finally:
+        if painter.isActive():
+            painter.end()
+    return pages
+
+
+def _size(writer: QPdfWriter, laid: Laid) -> None:
+    size = QPageSize(QSizeF(*laid.size_mm), QPageSize.Unit.Millimeter)
+    layout = QPageLayout(size, QPageLayout.Orientation.Portrait, QMarginsF(0, 0, 0, 0))
+    layout.setMode(QPageLayout.Mode.FullPageMode)
+    writer.setPageLayout(layout)

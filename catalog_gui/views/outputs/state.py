@@ -1,0 +1,47 @@
+"""What the Hand on page shows of the records: forays, finds to choose from, and what went out before."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from catalog_gui.domain.ledger import HandedOn
+from catalog_gui.views.sort.state import current_names
+from catalog_gui.workflows.ports import Work
+
+LOG_LINES = 100
+
+
+@dataclass(frozen=True, slots=True)
+class Find:
+    """One line of the list of finds."""
+
+    id: str
+    number: str
+    name: str
+    private: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """Everything the page lists. `foray_id` is the foray the finds belong to."""
+
+    foray_id: str = ""
+    foray: str = ""
+    finds: tuple[Find, ...] = ()
+    log: tuple[HandedOn, ...] = ()
+
+
+def read_choice(work: Work, foray_id: str, specimen_id: str) -> Choice:
+    """The finds of the foray (of the current specimen's where none is chosen), and the log, newest first."""
+    specimen = work.specimens.get(specimen_id) if specimen_id else None
+    if specimen is not None and specimen.foray_id:
+        foray_id = specimen.foray_id
+    if not foray_id:
+        forays = work.forays.all()
+        foray_id = forays[-1].id if forays else ""
+    specimens = work.specimens.where(foray_id=foray_id) if foray_id else work.specimens.all()
+    names = current_names(work, tuple(one.id for one in specimens))
+    finds = tuple(Find(one.id, one.number, names.get(one.id, ""), one.private_place) for one in specimens)
+    foray = work.forays.get(foray_id) if foray_id else None
+    log = sorted(work.handed_on.all(), key=lambda entry: entry.at, reverse=True)[:LOG_LINES]
+    return Choice(foray_id, foray.title if foray is not None else "", finds, tuple(log))
