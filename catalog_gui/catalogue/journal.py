@@ -2,8 +2,9 @@
 
 A step is kept as the rows it made, the rows it took away, and for other rows only the cells it changed.
 Taking a step back sets a cell only where it still holds what the step left there: what a background step
-(a content hash, say) wrote since stays. What really was set back is what the journal then keeps, so that
-doing the step again is its exact opposite, filled-in hashes included.
+(a content hash, say) wrote since stays, and a row that is there again is not put back over it. What really
+was set back is what the journal then keeps, so that doing the step again is its exact opposite, filled-in
+hashes included.
 """
 
 from __future__ import annotations
@@ -115,7 +116,10 @@ def _apply_table(pending: Pending, table: Table, part: TableImages) -> None:
     names = _names(table)
     key_at = part.columns.index("id")
     pending.delete(table, [str(row[key_at]) for row in part.gone])
-    pending.write(table, [_fitted(row, part.columns, table) for row in part.made])
+    there = pending.look_up(table, [str(row[key_at]) for row in part.made])
+    pending.write(
+        table, [_fitted(row, part.columns, table) for row in part.made if there[str(row[key_at])] is None]
+    )
     now = pending.look_up(table, part.changed)
     rows = []
     for key, cells in part.changed.items():

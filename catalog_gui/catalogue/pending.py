@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import json
+from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import chain
 
 from sqlalchemy import Connection, Table, func, select
 from sqlalchemy.sql.elements import ColumnElement
@@ -65,22 +67,24 @@ class Pending:
         return seq
 
     def write(self, table: Table, rows: Sequence[Row]) -> None:
-        """Insert or replace whole rows; each id once. Rows that stand so already are left alone."""
+        """Insert or replace whole rows, each id once, keeping the `seq` of those that are there."""
         now = self.look_up(table, [str(row[1]) for row in rows])
         fresh: list[Row] = []
-        changed: list[Row] = []
+        # By the places of the cells that changed: SQLite renews every index of a column that is set.
+        changed: dict[tuple[int, ...], list[Row]] = defaultdict(list)
         for row in rows:
             old = now[str(row[1])]
             if old is None:
                 fresh.append(row)
             elif old != row:
-                changed.append(row)
+                changed[tuple(at for at, cell in enumerate(row) if cell != old[at])].append(row)
         if fresh:
             self.connection.exec_driver_sql(_insert(table), fresh)
-        if changed:
-            self.connection.exec_driver_sql(_update(table), [(*row[2:], row[0]) for row in changed])
+        for places, some in changed.items():
+            cells = [(*(row[at] for at in places), row[0]) for row in some]
+            self.connection.exec_driver_sql(_update(table, places), cells)
         touched = self.tables[table.name].now
-        for row in (*fresh, *changed):
+        for row in chain(fresh, *changed.values()):
             touched[str(row[1])] = row
 
     def delete(self, table: Table, keys: Iterable[str]) -> None:
@@ -126,6 +130,7 @@ def _insert(table: Table) -> str:
     return f'INSERT INTO "{table.name}" ({", ".join(names)}) VALUES ({", ".join("?" * len(names))})'  # noqa: S608  (our own table names)
 
 
-def _update(table: Table) -> str:
-    cells = ", ".join(f"{name} = ?" for name in _names(table)[2:])
+def _update(table: Table, places: Sequence[int]) -> str:
+    names = _names(table)
+    cells = ", ".join(f"{names[at]} = ?" for at in places)
     return f'UPDATE "{table.name}" SET {cells} WHERE seq = ?'  # noqa: S608  (our own table names)
