@@ -193,7 +193,7 @@ class _Rhythm:
 # How near in time another camera's nearest picture is, in s: classes whose shares tell the company.
 _NEAR = np.array([1.5, 4.0, 8.0, 15.0, 25.0, 40.0, 65.0, 110.0, 200.0, 400.0])
 _NEAR_MIDDLE = np.array([0.7, 2.5, 6.0, 11.0, 20.0, 32.0, 50.0, 85.0, 150.0, 280.0, 600.0])
-_LEAN = 10.0  # stops' worth of belief in the usual shares
+_LEAN = 25.0  # stops' worth of belief in the usual shares
 _AWAY = -1.0  # log evidence of a stop at which the other camera was not in use at all
 _BINS = 1 << 14
 _TEMPER = 0.9
@@ -255,7 +255,7 @@ def _lay_over(
     b1 = max(float(r.times[-1]) for r in others)
     step = max(2.0, (a1 - a0 + b1 - b0) / _BINS)
     lags = np.arange(-int((a1 - a0) / step) - 1, int((b1 - b0) / step) + 2)
-    error = (b0 - a0) + lags * step
+    error = np.asarray((b0 - a0) + lags * step, np.float64)
     score = np.zeros(len(lags))
     for other in others:
         score += _agreement(mine, other, a0, b0, step, lags)

@@ -62,7 +62,7 @@ class Habit:
         x = np.log(np.maximum(gaps, 0.5))
         kinds = self.kinds(x, gaps, metres, scale)
         odds = np.log(kinds[0] + kinds[1] + _TINY) - np.log(kinds[2] + kinds[3] + _TINY)
-        return np.where(gaps <= DOUBLE_S, np.maximum(odds, _DOUBLE), odds)
+        return np.asarray(np.where(gaps <= DOUBLE_S, np.maximum(odds, _DOUBLE), odds))
 
     def chained_odds(self, gaps: Floats, metres: Floats, scale: Floats) -> Floats:
         """`odds`, with each pause weighed in the light of the pauses before and after it.
@@ -223,7 +223,7 @@ def _maximise(
     beat_mean, beat_sd = _centre(x, beat, n_beat, prior.beat, _CENTRE_SD, habit.beat_sd, prior.beat_sd)
     way_mean, way_sd = _centre(x, way, n_way, prior.way, _WAY_SD, habit.way_sd, prior.way_sd)
     way_mean = max(way_mean, beat_mean + 0.8)
-    slow_prior, hop_prior = max(prior.slow, beat_mean + 0.7), max(prior.hop, beat_mean + 0.4)
+    slow_prior = max(prior.slow, beat_mean + 0.7)
     middle_mean, middle_sd = _centre(
         x, slow + hop, n_slow + n_hop, slow_prior, _SLOW_SD, habit.slow_sd, prior.slow_sd
     )
@@ -246,15 +246,12 @@ def _maximise(
     moved_zero = (float(away[zero].sum()) + 8 * prior.moved_zero) / (float(away.sum()) + 8)
     d, g, s = d[~zero], g[~zero], scale[known][~zero]
     same, hopped, apart = same[~zero], hopped[~zero], apart[~zero]
-    # What part of a short step is jitter and what part drift is not learnt: both scale alike.
-    usual_scale = prior.still(g, s)
-    grown = _radius(d / usual_scale, same, habit.still_long_m / prior.still_long_m, 1.0)
-    still_short, still_long = grown * prior.still_short_m, grown * prior.still_long_m
+    still_short, still_long = _jitter_and_drift(d, g, s, same, habit, prior)
     free = g > 30.0
     moved = _radius(d[free], apart[free], habit.moved_m, prior.moved_m)
     return replace(
         fresh,
-        still_short_m=still_short, still_long_m=still_long, moved_m=max(moved, 1.3 * still_long),
+        still_short_m=still_short, still_long_m=still_long, moved_m=max(moved, 1.3 * float(np.hypot(still_short, still_long))),
         still_zero=still_zero, moved_zero=min(moved_zero, 0.8 * still_zero),
     )  # fmt: skip
 
@@ -266,6 +263,36 @@ def _centre(
     mean = (float(weight @ x) + belief * prior) / (total + belief)
     square = (float(weight @ (x - mean) ** 2) + _SPREAD_WEIGHT * usual_sd**2) / (total + _SPREAD_WEIGHT)
     return mean, float(np.clip(np.sqrt(square), 0.2, 1.6 * usual_sd))
+
+
+def _jitter_and_drift(
+    d: Floats, g: Floats, s: Floats, same: Floats, habit: Habit, prior: Habit
+) -> tuple[float, float]:
+    """Scales (m) of the part of a fix's error that is new every time, and of the part that wanders off.
+
+    Weighted least squares of the squared steps on both parts, leaning on belief; each step weighs by the
+    inverse square of its present scale, and less the further out it lies (t law).
+    """
+    scale = habit.still(g, s)
+    weight = same * 6.0 / (4.0 + (d / scale) ** 2)
+    square = d * d / 2.0
+    jitter, drift = s * s, s * s * -np.expm1(-g / _STEADY_S)
+    w = weight / scale**4
+    usual = float(prior.still(np.array([10.0]), np.ones(1))[0])
+    lean_jitter, lean_drift = _STEP_WEIGHT / 4.0 / usual**4, _STEP_WEIGHT / prior.still_long_m**4
+    a11 = float(w @ (jitter * jitter)) + lean_jitter
+    a12 = float(w @ (jitter * drift))
+    a22 = float(w @ (drift * drift)) + lean_drift
+    b1 = float(w @ (jitter * square)) + lean_jitter * prior.still_short_m**2
+    b2 = float(w @ (drift * square)) + lean_drift * prior.still_long_m**2
+    determinant = a11 * a22 - a12 * a12
+    short = (b1 * a22 - b2 * a12) / determinant
+    long = (b2 * a11 - b1 * a12) / determinant
+    if short < 0.25:
+        short, long = 0.25, (b2 - a12 * 0.25) / a22
+    elif long < 0.25:
+        short, long = (b1 - a12 * 0.25) / a11, 0.25
+    return float(np.sqrt(max(short, 0.25))), float(np.sqrt(max(long, 0.25)))
 
 
 def _radius(d: Floats, weight: Floats, scale: float, prior: float) -> float:

@@ -36,6 +36,7 @@ class Whereabouts:
     y: Floats
     error: Floats
     ignored: list[tuple[int, str]]
+    tracked: Bools  # rows whose position comes from a track
 
 
 def believe(columns: Columns, stream: Ints, true: Floats) -> Whereabouts:
@@ -46,14 +47,14 @@ def believe(columns: Columns, stream: Ints, true: Floats) -> Whereabouts:
     good = ~np.isnan(latitude)
     if not good.any():
         nothing = np.full(n, np.nan)
-        return Whereabouts((0.0, 0.0), nothing, nothing.copy(), nothing.copy(), ignored)
+        return Whereabouts((0.0, 0.0), nothing, nothing.copy(), nothing.copy(), ignored, ~good & False)
     null = good & (np.abs(latitude) < 1e-3) & (np.abs(longitude) < 1e-3)
-    for row in np.flatnonzero(null):
-        ignored.append((int(row), "The fix is 0, 0, which receivers write when they know nothing."))
+    nowhere = "The fix is 0, 0, which receivers write when they know nothing."
+    ignored.extend((row, nowhere) for row in np.flatnonzero(null).tolist())
     good &= ~null
     if not good.any():
         nothing = np.full(n, np.nan)
-        return Whereabouts((0.0, 0.0), nothing, nothing.copy(), nothing.copy(), ignored)
+        return Whereabouts((0.0, 0.0), nothing, nothing.copy(), nothing.copy(), ignored, ~good & False)
     origin = (float(np.median(latitude[good])), _middle_longitude(longitude[good]))
     x, y = to_plane(latitude, longitude, origin)
     error = np.where(np.isnan(columns.error), USUAL_ERROR_M, np.maximum(columns.error, 2.0))
@@ -77,13 +78,11 @@ def believe(columns: Columns, stream: Ints, true: Floats) -> Whereabouts:
                 (int(row), f"The fix is {(age[row] - usual) / 60:.0f} minutes older than the picture.")
             )
             good[row] = False
-    for row, reason in _jumps(stream, true, x, y, error, good):
-        ignored.append((row, reason))
-        good[row] = False
-    nan = np.nan
-    return Whereabouts(
-        origin, np.where(good, x, nan), np.where(good, y, nan), np.where(good, error, nan), ignored
-    )
+    jumped = _jumps(stream, true, x, y, error, good)
+    ignored.extend(jumped)
+    good[[row for row, _ in jumped]] = False
+    x, y, error = (np.where(good, column, np.nan) for column in (x, y, error))
+    return Whereabouts(origin, x, y, error, ignored, np.zeros(n, np.bool_))
 
 
 def _middle_longitude(longitude: Floats) -> float:
@@ -125,6 +124,76 @@ def _jumps(
     return found
 
 
+def reach(where: Whereabouts, true: Floats, tracks: Sequence[Track]) -> tuple[list[Track], list[str]]:
+    """Give photos without a fix their position on a track, where the track is dense enough to know it.
+
+    Returns the tracks in UTC, and in words what is odd about them. A track logged in local time is found by
+    its fixes: shifted by whole quarter hours it lies where the photos' own fixes lie, unshifted it does not.
+    """
+    notes: list[str] = []
+    believed: list[Track] = []
+    known = np.flatnonzero(~np.isnan(where.x) & ~np.isnan(true))
+    if not len(known):
+        points = [(la, lo) for t in tracks for la, lo in zip(t.latitudes[:1], t.longitudes[:1], strict=True)]
+        where.origin = points[0] if points else where.origin
+    for track in tracks:
+        hours = _shift(where, true, known, track)
+        if hours:
+            notes.append(
+                f"The track {track.name} was written {abs(hours):g} h {'ahead' if hours > 0 else 'behind'} of UTC."
+            )
+        moved = tuple(t - hours * 3600.0 for t in track.times)
+        believed.append(Track(track.id, track.foray_id, track.name, moved, track.latitudes, track.longitudes))
+        dated = true[~np.isnan(true)]
+        if moved and len(dated) and (moved[-1] < dated.min() or moved[0] > dated.max()):
+            notes.append(f"The track {track.name} covers none of the pictures' time.")
+    path = trail(np.full(0, np.nan), where, believed)
+    open_rows = np.flatnonzero(np.isnan(where.x) & ~np.isnan(true))
+    if not len(path.times) or not len(open_rows):
+        return believed, notes
+    moments = true[open_rows]
+    after = np.clip(np.searchsorted(path.times, moments), 1, max(1, len(path.times) - 1))
+    dense = np.zeros(len(moments), np.bool_)
+    if len(path.times) > 1:
+        before_t, after_t = path.times[after - 1], path.times[after]
+        dense = (before_t <= moments) & (moments <= after_t) & (after_t - before_t <= _DENSE_S)
+    x, y, error = interpolate(path, moments, np.zeros(len(moments)))
+    at = open_rows[dense]
+    where.x[at], where.y[at], where.error[at] = x[dense], y[dense], error[dense]
+    where.tracked[at] = True
+    return believed, notes
+
+
+_DENSE_S = 120.0  # track points further apart say little about single pictures
+
+
+def _shift(where: Whereabouts, true: Floats, known: Ints, track: Track) -> float:
+    """Hours by which a track's times run ahead of UTC, 0 unless the photos' fixes plainly say otherwise."""
+    if len(known) < 3 or len(track.times) < 3:
+        return 0.0
+    x, y = to_plane(np.array(track.latitudes), np.array(track.longitudes), where.origin)
+    times = np.array(track.times, np.float64)
+
+    def miss(shift: float) -> float:
+        moments = true[known] + shift
+        inside = (moments >= times[0]) & (moments <= times[-1])
+        if inside.sum() < max(3, 0.3 * len(known)):
+            return np.inf
+        at = moments[inside]
+        off = np.hypot(
+            np.interp(at, times, x) - where.x[known][inside], np.interp(at, times, y) - where.y[known][inside]
+        )
+        return float(np.median(off))
+
+    quarters = np.arange(-56, 57)
+    misses = np.array([miss(q * 900.0) for q in quarters.tolist()])
+    best = int(np.argmin(misses))
+    plain = misses[56]
+    if misses[best] < 40.0 and (plain > 5.0 * misses[best] + 100.0):
+        return float(quarters[best]) / 4.0
+    return 0.0
+
+
 @dataclass(slots=True)
 class Trail:
     """Known points in true time, ascending: where somebody of the party was."""
@@ -137,8 +206,9 @@ class Trail:
 
 def trail(true: Floats, where: Whereabouts, tracks: Sequence[Track]) -> Trail:
     """All believed fixes and all track points as one trail (UTC s, metres, 68 % m)."""
-    known = ~np.isnan(where.x) & ~np.isnan(true)
-    times, xs, ys, errors = [true[known]], [where.x[known]], [where.y[known]], [where.error[known]]
+    known = ~np.isnan(where.x[: len(true)]) & ~np.isnan(true) & ~where.tracked[: len(true)]
+    rows = np.flatnonzero(known)
+    times, xs, ys, errors = [true[rows]], [where.x[rows]], [where.y[rows]], [where.error[rows]]
     for track in tracks:
         if not track.times:
             continue

@@ -1,85 +1,96 @@
-"""What goes into a proposal besides the photos, and what comes out of it."""
+"""What comes out: the proposal, its parts put into words when they are asked for."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import datetime
-from typing import TYPE_CHECKING
+from functools import cached_property
 
-from catalog_gui.domain.foray import Clock, Group, Join, SameAs
-from catalog_gui.domain.photo import Photo
+import numpy as np
 
-if TYPE_CHECKING:
-    from catalog_gui.grouping.engine import Reckoning
-
-Likeness = Callable[[Photo, Photo], float | None]
-"""How alike two neighbouring previews look, on any fixed scale, more is more alike; None for unknown.
-
-What a value is worth is learnt within the foray, from pairs that time and place have already
-settled; a likeness that does not tell them apart changes nothing.
-"""
+from catalog_gui.domain.foray import Clock, Group, Join, Place, SameAs, Track
+from catalog_gui.grouping import clocks, places
+from catalog_gui.grouping.columns import Floats, Ints, moment, to_plane
+from catalog_gui.grouping.joining import Party, Sorting
+from catalog_gui.grouping.revisits import offers
+from catalog_gui.grouping.scene import Scene
+from catalog_gui.grouping.terms import Held, Question, Remark
 
 DOUBTFUL_FROM, DOUBTFUL_TO = 0.1, 0.9
+_AROUND = "from where the party was at that time"
 
 
-@dataclass(frozen=True, slots=True)
-class Held:
-    """What was fixed by hand; a proposal leaves it exactly as it is.
+@dataclass(frozen=True)
+class Reckoning:
+    """What a proposal was reckoned from, kept so that a correction need not reckon everything anew."""
 
-    `clocks`: camera key -> offset in s (true UTC = written local time read as UTC + offset).
-    `groups`: group id -> photo ids, kept with this id, these photos and no others.
-    `together`, `apart`: pairs of photo ids that must, or must not, share a group.
-    `aside`: photo ids she lifted out; they get no group.
-    """
-
-    clocks: Mapping[str, float] = field(default_factory=dict)
-    groups: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
-    together: tuple[tuple[str, str], ...] = ()
-    apart: tuple[tuple[str, str], ...] = ()
-    aside: frozenset[str] = frozenset()
+    scene: Scene
+    party: Party | None
+    held: Held
+    sorting: Sorting
+    left_out: tuple[Remark, ...]
+    tracks: Sequence[Track]
+    track_notes: Sequence[str]
 
 
-@dataclass(frozen=True, slots=True)
-class Remark:
-    """A photo (by id) and something to know about it, in words: why it was left out, why its fix was ignored."""
-
-    photo: str
-    reason: str
-
-
-@dataclass(frozen=True, slots=True)
-class Question:
-    """An unsettled clock (by camera key) and, in words, what would settle it.
-
-    `pair`, where it helps, names two photo ids that may show the same moment: one of this camera, one
-    of a camera whose clock is known.
-    """
-
-    camera_key: str
-    text: str
-    pair: tuple[str, str] | None = None
-
-
-@dataclass(frozen=True, slots=True)
 class Proposal:
     """The most probable whole. Every photo is in exactly one of `groups` and `left_out`.
 
-    `groups` are ordered by start, their photos by true time. `joins` hold one entry for every two
-    neighbours in true time among all grouped photos; a join whose probability lies between 0.1 and
-    0.9 and that nobody settled is doubtful (`doubtful`, least certain first). `times` gives each
-    grouped photo's true time (aware UTC). `ignored_fixes` says which positions were not used and why.
+    All parts are tuples of plain values, worked out when first asked for and kept. `groups` are ordered by
+    start, their photos by true time. `joins` hold one entry for every two neighbours in true time among
+    all grouped photos. `times` gives each grouped photo's true time (aware UTC).
     """
 
-    clocks: tuple[Clock, ...] = ()
-    groups: tuple[Group, ...] = ()
-    joins: tuple[Join, ...] = ()
-    same_as: tuple[SameAs, ...] = ()
-    left_out: tuple[Remark, ...] = ()
-    questions: tuple[Question, ...] = ()
-    ignored_fixes: tuple[Remark, ...] = ()
-    times: Mapping[str, datetime] = field(default_factory=dict)
-    reckoning: Reckoning | None = field(default=None, repr=False, compare=False)
+    def __init__(self, reckoning: Reckoning | None = None) -> None:
+        self.reckoning = reckoning
+
+    @property
+    def left_out(self) -> tuple[Remark, ...]:
+        """Photos that could not be placed, or were set aside, with the reason."""
+        return self.reckoning.left_out if self.reckoning else ()
+
+    @cached_property
+    def clocks(self) -> tuple[Clock, ...]:
+        """One clock per camera (two for two cameras that share a key), in order of key."""
+        if self.reckoning is None:
+            return ()
+        streams = sorted(self.reckoning.scene.streams, key=lambda s: s.key)
+        return tuple(_clock(stream, self._foray) for stream in streams)
+
+    @cached_property
+    def questions(self) -> tuple[Question, ...]:
+        """What would settle the clocks that the pictures cannot settle; with key '': what is odd about a track."""
+        if self.reckoning is None:
+            return ()
+        scene = self.reckoning.scene
+        asked = [
+            Question(s.key, s.question, _pair(scene, index))
+            for index, s in enumerate(scene.streams)
+            if s.question and not s.by_hand
+        ]
+        return (*asked, *(Question("", note) for note in self.reckoning.track_notes))
+
+    @cached_property
+    def ignored_fixes(self) -> tuple[Remark, ...]:
+        """Positions that were written but not believed, with the reason."""
+        if self.reckoning is None:
+            return ()
+        scene = self.reckoning.scene
+        return tuple(Remark(scene.columns.ids[row], reason) for row, reason in sorted(scene.where.ignored))
+
+    @cached_property
+    def times(self) -> Mapping[str, datetime]:
+        """True time (aware UTC) of every grouped photo."""
+        if self.reckoning is None:
+            return {}
+        scene = self.reckoning.scene
+        return {scene.columns.ids[row]: moment(scene.true[row]) for row in scene.order.tolist()}
+
+    @cached_property
+    def joins(self) -> tuple[Join, ...]:
+        """Every two neighbours in true time: the probability (0 to 1) that both show one find, and why."""
+        return _joins(self.reckoning) if self.reckoning else ()
 
     @property
     def doubtful(self) -> tuple[Join, ...]:
@@ -88,7 +99,210 @@ class Proposal:
             sorted((j for j in self.joins if is_doubtful(j)), key=lambda j: abs(j.probability - 0.5))
         )
 
+    @cached_property
+    def groups(self) -> tuple[Group, ...]:
+        """Photos proposed to show one find. Ids come from the first photo, so they last when others are added."""
+        return _groups(self.reckoning) if self.reckoning else ()
+
+    @cached_property
+    def same_as(self) -> tuple[SameAs, ...]:
+        """Offers that two groups show the same find, with reasons; nothing is joined without her."""
+        return _same_as(self.reckoning, self.groups) if self.reckoning else ()
+
+    @property
+    def _foray(self) -> str:
+        photos = self.reckoning.scene.columns.photos if self.reckoning else ()
+        return photos[0].foray_id if photos else ""
+
 
 def is_doubtful(join: Join) -> bool:
-    """Whether a join wants looking at: not settled by hand and neither clearly one nor clearly two."""
+    """Whether a join wants looking at: not settled by hand, its probability between 0.1 and 0.9."""
     return join.settled is None and DOUBTFUL_FROM < join.probability < DOUBTFUL_TO
+
+
+def _clock(stream: clocks.Stream, foray: str) -> Clock:
+    return Clock(
+        id=f"clock-{foray}-{stream.key}" if foray else f"clock-{stream.key}",
+        foray_id=foray,
+        camera_key=stream.key,
+        offset_s=stream.offset,
+        spread_s=stream.spread,
+        basis=stream.basis,
+        settled=stream.settled,
+        by_hand=stream.by_hand,
+        photos=len(stream.rows),
+    )
+
+
+def _pair(scene: Scene, index: int) -> tuple[str, str] | None:
+    """A picture of this body and the nearest in time of a settled one: candidates for a pairing."""
+    mine = scene.order[scene.body[scene.order] == index]
+    settled = [k for k, s in enumerate(scene.streams) if s.settled and k != index]
+    other = scene.order[np.isin(scene.body[scene.order], settled)]
+    if not len(mine) or not len(other):
+        return None
+    at = np.clip(np.searchsorted(scene.true[other], scene.true[mine]), 0, len(other) - 1)
+    best = int(np.argmin(np.abs(scene.true[other[at]] - scene.true[mine])))
+    return scene.columns.ids[int(mine[best])], scene.columns.ids[int(other[at[best]])]
+
+
+def _joins(r: Reckoning) -> tuple[Join, ...]:
+    scene, held = r.scene, r.held
+    foray = scene.columns.photos[0].foray_id
+    settled: dict[tuple[str, str], bool] = {}
+    for pairs, answer in ((held.together, True), (held.apart, False)):
+        for a, b in pairs:
+            settled[a, b] = settled[b, a] = answer
+    home = {photo: name for name, members in held.groups.items() for photo in members}
+    names = [scene.columns.ids[row] for row in scene.order.tolist()]
+    seconds = np.diff(scene.true[scene.order]).tolist()
+    x, y = scene.where.x[scene.order], scene.where.y[scene.order]
+    metres = np.hypot(np.diff(x), np.diff(y)).tolist()
+    person = scene.person[scene.order]
+    others = (person[1:] != person[:-1]).tolist()
+    probabilities = (1.0 / (1.0 + np.exp(-r.sorting.odds))).tolist()
+    joins: list[Join] = []
+    for at, chance in enumerate(probabilities):
+        one, two = names[at], names[at + 1]
+        answer: bool | None = settled.get((one, two))
+        if one in home or two in home:
+            answer = home.get(one) == home.get(two)
+        if answer is None:
+            reason = _reason(seconds[at], metres[at], another=others[at])
+            joins.append(Join(f"join-{one}-{two}", foray, one, two, chance, reason))
+        else:
+            sure = 1.0 if answer else 0.0
+            joins.append(Join(f"join-{one}-{two}", foray, one, two, sure, "Settled by hand.", settled=answer))
+    return tuple(joins)
+
+
+def _reason(seconds: float, metres: float, *, another: bool) -> str:
+    if seconds < 90:
+        words = f"{seconds:.0f} s later"
+    elif seconds < 5400:
+        words = f"{seconds / 60:.0f} min later"
+    else:
+        words = f"{seconds / 3600:.1f} h later"
+    if metres == metres:  # noqa: PLR0124 - NaN where one of the two has no fix
+        words += f", {metres:.0f} m away"
+    return words + ", another photographer" if another else words
+
+
+def _groups(r: Reckoning) -> tuple[Group, ...]:
+    scene = r.scene
+    ids, foray = scene.columns.ids, scene.columns.photos[0].foray_id
+    order = scene.order
+    found = _timeless(r, foray)
+    if not len(order):
+        return tuple(found)
+    # Places in order of group, groups in order of their first picture.
+    _, first, number = np.unique(r.sorting.group, return_index=True, return_inverse=True)
+    rank = np.argsort(np.argsort(first))[number]
+    by_group = np.argsort(rank, kind="stable")
+    bounds = np.concatenate(([0], np.cumsum(np.bincount(rank)))).tolist()
+    rows = order[by_group]
+    found_places = _group_places(r, rows, bounds)
+    names = [ids[row] for row in rows.tolist()]
+    times = scene.true[rows]
+    home = {photo: name for name, members in r.held.groups.items() for photo in members}
+    taken = set(r.held.groups)
+    waiting = _without_time(r)
+    for index, place in enumerate(found_places):
+        low, high = bounds[index], bounds[index + 1]
+        mine = tuple(names[low:high])
+        held_name = home.get(mine[0])
+        if held_name is not None:
+            mine += waiting.get(held_name, ())
+        name = held_name or _fresh(f"group-{mine[0]}", taken)
+        found.append(
+            Group(
+                name, foray, mine, moment(times[low]), moment(times[high - 1]), place, held_name is not None
+            )
+        )
+    return tuple(found)
+
+
+def _without_time(r: Reckoning) -> dict[str, tuple[str, ...]]:
+    """Photos of held groups that have no time: they stay where she put them, after the others."""
+    if not r.held.groups:
+        return {}
+    ids = r.scene.columns.ids
+    lost = {ids[row] for row in np.flatnonzero(np.isnan(r.scene.true)).tolist()} - r.held.aside
+    kept = {name: tuple(p for p in members if p in lost) for name, members in r.held.groups.items()}
+    return {name: members for name, members in kept.items() if members}
+
+
+def _timeless(r: Reckoning, foray: str) -> list[Group]:
+    """Held groups of which no photo has a time."""
+    timed = {r.scene.columns.ids[row] for row in r.scene.order.tolist()}
+    return [
+        Group(name, foray, members, held=True)
+        for name, members in _without_time(r).items()
+        if not timed.intersection(r.held.groups[name])
+    ]
+
+
+def _fresh(name: str, taken: set[str]) -> str:
+    while name in taken:
+        name += "'"
+    taken.add(name)
+    return name
+
+
+def _group_places(r: Reckoning, rows: Ints, bounds: Sequence[int]) -> list[Place | None]:
+    scene = r.scene
+    where = scene.where
+    x, y, error, body = where.x[rows], where.y[rows], where.error[rows], scene.body[rows]
+    starts = np.array(bounds[:-1])
+    size = np.diff(bounds)
+    middle = np.add.reduceat(scene.true[rows], starts) / size
+    doubt = np.add.reduceat(scene.spread[rows], starts) / size
+    known = np.add.reduceat((~np.isnan(x)).astype(np.int64), starts)
+    tracked = np.add.reduceat(where.tracked[rows].astype(np.int64), starts)
+    missing = np.flatnonzero(known == 0)
+    around: dict[int, tuple[Floats, Floats, Floats]] = {}
+    if len(missing):
+        path = places.trail(scene.true, where, r.tracks)
+        px, py, pe = places.interpolate(path, middle[missing], doubt[missing])
+        for k, index in enumerate(missing.tolist()):
+            if not np.isnan(px[k]):
+                around[index] = (px[k : k + 1], py[k : k + 1], pe[k : k + 1])
+    found: list[Place | None] = []
+    for index in range(len(starts)):
+        low, high = bounds[index], bounds[index + 1]
+        if known[index]:
+            words = "from the track" if tracked[index] == known[index] else ""
+            found.append(
+                places.combine(x[low:high], y[low:high], error[low:high], body[low:high], where.origin, words)
+            )
+        elif index in around:
+            found.append(places.combine(*around[index], body[low : low + 1], where.origin, _AROUND))
+        else:
+            found.append(None)
+    return found
+
+
+def _same_as(r: Reckoning, groups: tuple[Group, ...]) -> tuple[SameAs, ...]:
+    scene = r.scene
+    n = len(groups)
+    start = np.array([g.start.timestamp() if g.start else np.nan for g in groups])
+    end = np.array([g.end.timestamp() if g.end else np.nan for g in groups])
+    latitude, longitude, error = np.full(n, np.nan), np.full(n, np.nan), np.full(n, np.nan)
+    for index, group in enumerate(groups):
+        if group.place is not None:
+            latitude[index] = group.place.position.latitude
+            longitude[index] = group.place.position.longitude
+            error[index] = group.place.uncertainty_m
+    x, y = to_plane(latitude, longitude, scene.where.origin)
+    foray = scene.columns.photos[0].foray_id
+    return tuple(
+        SameAs(
+            id=f"same-{groups[o.later].id}-{groups[o.earlier].id}",
+            foray_id=foray,
+            group=groups[o.later].id,
+            earlier_group=groups[o.earlier].id,
+            probability=o.probability,
+            reason=o.reason,
+        )
+        for o in offers(start, end, x, y, error)
+    )

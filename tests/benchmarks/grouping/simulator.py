@@ -304,7 +304,7 @@ def led(
                 if rng.random() < person.how.habitat + person.how.people:
                     person.now += person.takes(12)
                     person.aside(shots)
-            elif rng.random() < 0.6:
+            elif rng.random() < 0.4:
                 person.now = max(person.now, arrival + lag)
                 own = wood.next_find(person.x, person.y, rng.uniform(-3, 3))
                 if own is not None and math.dist(wood.finds[own], (person.x, person.y)) < 35:
@@ -520,7 +520,7 @@ def pair(rng: random.Random) -> Outing:
     ]
     shots: list[Shot] = []
     led(people, Wood(rng, patchy=rng.uniform(0.1, 0.5)), shots, start + rng.uniform(2, 4) * 3600, rng,
-        close=rng.uniform(0.5, 0.95))  # fmt: skip
+        close=rng.uniform(0.55, 0.95))  # fmt: skip
     return develop(shots, [_phone(rng, 0, 1), _camera(rng, 0, 1), _camera(rng, 1, 2)], rng, zone, _DAY)
 
 
@@ -538,7 +538,7 @@ def club(rng: random.Random) -> Outing:
     people = [Person(rng, i, style(rng), [i], start + rng.uniform(0, 900)) for i in range(5)]
     shots: list[Shot] = []
     led(people, Wood(rng, patchy=rng.uniform(0.2, 0.6)), shots, start + rng.uniform(2, 3.5) * 3600, rng,
-        close=rng.uniform(0.4, 0.9))  # fmt: skip
+        close=rng.uniform(0.55, 0.95))  # fmt: skip
     return develop(shots, devices, rng, zone, _DAY)
 
 

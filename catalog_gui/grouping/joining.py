@@ -1,0 +1,256 @@
+"""From a scene to groups: the steps of each photographer, the links between them, the whole."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from catalog_gui.grouping import links, places
+from catalog_gui.grouping.columns import Bools, Floats, Ints
+from catalog_gui.grouping.habits import Habit, learn
+from catalog_gui.grouping.likeness import weigh_likeness
+from catalog_gui.grouping.scene import Scene
+from catalog_gui.grouping.terms import Held, Likeness
+from catalog_gui.grouping.wholes import FORBIDDEN, REQUIRED, Links, contract, join_odds
+
+_MOST = 9.0  # log odds beyond which nobody is surer
+
+
+@dataclass(slots=True)
+class Photographer:
+    """One person's pictures: places in `order`, habit, and the log odds of each step between neighbours."""
+
+    places: Ints
+    habit: Habit
+    odds: Floats
+
+
+@dataclass(slots=True)
+class Party:
+    """The photographers, and for each pair of them how probably they kept company."""
+
+    people: list[Photographer]
+    company: dict[tuple[int, int], float]
+    one_find: float
+    moved_m: float
+
+
+@dataclass(slots=True)
+class Sorting:
+    """For places `first` to `last` of `order`: group number of each, and log odds of each join between neighbours."""
+
+    first: int
+    last: int
+    group: Ints
+    odds: Floats
+
+
+def get_to_know(scene: Scene, likeness: Likeness | None) -> Party:
+    """Learn everybody's habits, and who kept company."""
+    who = scene.person[scene.order]
+    places_of = [np.flatnonzero(who == number) for number in np.unique(who).tolist()]
+    steps = [_steps(scene, scene.order[at]) for at in places_of]
+    error = scene.where.error
+    usual = float(np.nanmedian(error)) if not np.isnan(error).all() else places.USUAL_ERROR_M
+    gaps, single, scale = (np.concatenate([step[k] for step in steps]) for k in range(3))
+    party = learn(gaps, single, scale, error_m=usual)
+    people = []
+    for at, (gaps, single, scale) in zip(places_of, steps, strict=True):
+        habit = party if len(steps) == 1 else learn(gaps, single, scale, weak=party)
+        metres = single
+        if not np.isnan(metres).all():
+            # Once more, with the middle of the fixes before and after each step for the single fixes.
+            rows = scene.order[at]
+            metres = _middle_steps(
+                scene.where.x[rows], scene.where.y[rows], habit.odds(gaps, metres, scale) > 2.0
+            )
+            weak = None if len(steps) == 1 else party
+            habit = learn(gaps, metres, scale, weak=weak, start=habit, error_m=usual)
+        odds = habit.chained_odds(gaps, metres, scale)
+        if likeness is not None:
+            odds = weigh_likeness(
+                odds, [scene.columns.photos[row] for row in scene.order[at].tolist()], likeness
+            )
+        people.append(Photographer(at, habit, np.clip(odds, -_MOST, _MOST)))
+    moved = max(p.habit.moved_m for p in people)
+    return _company(scene, people, moved)
+
+
+def _company(scene: Scene, people: list[Photographer], moved: float) -> Party:
+    if len(people) == 1:
+        return Party(people, {}, 1.0, moved)
+    stretches = [_stretches(scene, p.places, np.concatenate(([0], np.cumsum(p.odds < 0.0)))) for p in people]
+    pairs = [(i, j) for i in range(len(people)) for j in range(i + 1, len(people))]
+    close = [links.close_pairs(stretches[i], stretches[j]) for i, j in pairs]
+    times = [scene.true[scene.order[p.places]] for p in people]
+    shown = [
+        links.company_evidence(times[i], times[j], near, _doubt(scene, people, i, j))
+        for (i, j), near in zip(pairs, close, strict=True)
+    ]
+    together = links.company(shown)
+    share = links.one_find_share(close, together, moved)
+    return Party(people, dict(zip(pairs, together, strict=True)), share, moved)
+
+
+def _doubt(scene: Scene, people: list[Photographer], i: int, j: int) -> float:
+    rows = (scene.order[people[i].places[0]], scene.order[people[j].places[0]])
+    return float(np.hypot(scene.spread[rows[0]], scene.spread[rows[1]]))
+
+
+def _steps(scene: Scene, rows: Ints) -> tuple[Floats, Floats, Floats]:
+    """Pauses (s), displacements (m) and fix quality (1 is usual) between consecutive pictures of one person."""
+    x, y, error = scene.where.x[rows], scene.where.y[rows], scene.where.error[rows]
+    gaps = np.diff(scene.true[rows])
+    metres = np.hypot(np.diff(x), np.diff(y))
+    usual = float(np.nanmedian(error)) if not np.isnan(error).all() else 1.0
+    scale = np.clip(np.hypot(error[1:], error[:-1]) / (usual * np.sqrt(2.0)), 0.4, 5.0)
+    return gaps, metres, np.where(np.isnan(scale), 1.0, scale)
+
+
+def _middle_steps(x: Floats, y: Floats, sure: Bools) -> Floats:
+    """Displacements (m) between the middles of up to three fixes on either side of each step.
+
+    Only pictures that surely belong together (`sure` steps) share a middle.
+    """
+    n = len(x)
+    known = ~np.isnan(x)
+    plain_x, plain_y = np.where(known, x, 0.0), np.where(known, y, 0.0)
+    middles: list[tuple[Floats, Floats]] = []
+    for direction in (-1, 1):
+        linked = np.ones(n, np.bool_)
+        sum_x, sum_y, count = np.zeros(n), np.zeros(n), np.zeros(n)
+        for reach in range(3):
+            at = np.arange(n) + direction * reach
+            inside = (at >= 0) & (at < n)
+            if reach:
+                step = np.clip(np.minimum(at, at - direction), 0, n - 2)
+                linked &= inside & sure[step]
+            at = np.clip(at, 0, n - 1)
+            take = linked & known[at]
+            sum_x += np.where(take, plain_x[at], 0.0)
+            sum_y += np.where(take, plain_y[at], 0.0)
+            count += take
+        count[count == 0] = np.nan
+        middles.append((sum_x / count, sum_y / count))
+    (before_x, before_y), (after_x, after_y) = middles
+    return np.asarray(np.hypot(after_x[1:] - before_x[:-1], after_y[1:] - before_y[:-1]))
+
+
+def sort_places(scene: Scene, party: Party, held: Held, first: int, last: int) -> Sorting:
+    """Group the pictures at places `first` to `last` (exclusive) of `order`; the whole, or a neighbourhood."""
+    n = last - first
+    wishes = _wishes(scene, held, first, last)
+    atom = np.zeros(n, np.int64)
+    own = np.full(
+        n, _MOST
+    )  # log odds of the step that leads to each picture in its own photographer's stream
+    mine_of: list[Ints] = []
+    found = Links()
+    count = 0
+    for person in party.people:
+        low, high = np.searchsorted(person.places, (first, last))
+        mine = person.places[low:high] - first
+        mine_of.append(mine)
+        if not len(mine):
+            continue
+        odds = person.odds[low : high - 1]
+        cut = odds < 0.0
+        if wishes is not None:
+            cut = cut | (wishes.home[mine][1:] != wishes.home[mine][:-1])
+            cut |= wishes.edge[mine][1:] | wishes.edge[mine][:-1]
+        label = np.concatenate(([0], np.cumsum(cut))) + count
+        atom[mine] = label
+        own[mine[1:]] = odds
+        at = np.flatnonzero(cut)
+        found.add(label[at], label[at + 1], odds[at], across=False)
+        count = int(label[-1]) + 1
+    if len(party.people) == 1 and wishes is None:
+        return Sorting(first, last, atom, own[1:])
+    for (i, j), together in party.company.items():
+        if len(mine_of[i]) and len(mine_of[j]) and together > 0.02:
+            _link(scene, party, (i, j), (mine_of[i] + first, mine_of[j] + first), atom, first, found)
+    if wishes is not None:
+        _heed(wishes, atom, found)
+    root = contract(count, found)
+    group = root[atom]
+    if wishes is not None:
+        group = np.where(wishes.home >= 0, count + wishes.home, group)
+    return Sorting(first, last, group, join_odds(atom, root, own, found, _MOST))
+
+
+def _link(
+    scene: Scene,
+    party: Party,
+    pair: tuple[int, int],
+    at: tuple[Ints, Ints],
+    atom: Ints,
+    first: int,
+    found: Links,
+) -> None:
+    one, two = pair
+    stretches = [_stretches(scene, a, atom[a - first] - atom[a[0] - first]) for a in at]
+    near = links.close_pairs(stretches[0], stretches[1])
+    doubt = _doubt(scene, party.people, one, two)
+    odds = links.evidence(near, party.company[pair], party.one_find, party.moved_m, doubt)
+    starts = [int(atom[a[0] - first]) for a in at]
+    found.add(near.one + starts[0], near.two + starts[1], odds, across=True)
+
+
+def _stretches(scene: Scene, at: Ints, label: Ints) -> links.Stretches:
+    """Start, end (UTC s) and middle x, y, error (m; NaN without a fix) of each stretch; `label` ascends from 0."""
+    rows = scene.order[at]
+    times = scene.true[rows]
+    edges = np.flatnonzero(np.diff(label)) + 1
+    begin, end = np.concatenate(([0], edges)), np.concatenate((edges, [len(label)])) - 1
+    x, y, error = scene.where.x[rows], scene.where.y[rows], scene.where.error[rows]
+    known = ~np.isnan(x)
+    count = int(label[-1]) + 1
+    many = np.bincount(label[known], minlength=count).astype(np.float64)
+    many[many == 0] = np.nan
+    mean = [np.bincount(label[known], weights=v[known], minlength=count) / many for v in (x, y, error)]
+    return links.Stretches(times[begin], times[end], mean[0], mean[1], mean[2])
+
+
+@dataclass(slots=True)
+class _Wishes:
+    """What was fixed by hand, by place: held group (-1 none), whether a picture must stand as an atom of its own."""
+
+    home: Ints
+    edge: Bools
+    together: list[tuple[int, int]]
+    apart: list[tuple[int, int]]
+
+
+def _wishes(scene: Scene, held: Held, first: int, last: int) -> _Wishes | None:
+    if not (held.groups or held.together or held.apart):
+        return None
+    ids = scene.columns.ids
+    place = {ids[row]: at for at, row in enumerate(scene.order[first:last].tolist())}
+    home = np.full(last - first, -1, np.int64)
+    for number, members in enumerate(held.groups.values()):
+        for photo in members:
+            if photo in place:
+                home[place[photo]] = number
+    pairs = [
+        [(place[a], place[b]) for a, b in wished if a in place and b in place]
+        for wished in (held.together, held.apart)
+    ]
+    edge = np.zeros(last - first, np.bool_)
+    for a, b in (*pairs[0], *pairs[1]):
+        edge[[a, b]] = True
+    return _Wishes(home, edge, pairs[0], pairs[1])
+
+
+def _heed(wishes: _Wishes, atom: Ints, found: Links) -> None:
+    """Held groups are closed: their own atoms must join, and no other may."""
+    home_of_atom = np.full(int(atom.max()) + 1, -1, np.int64)
+    home_of_atom[atom] = wishes.home
+    found.forbid_mixed(home_of_atom)
+    for number in np.unique(wishes.home[wishes.home >= 0]).tolist():
+        atoms = np.unique(atom[wishes.home == number])
+        found.add(atoms[:-1], atoms[1:], np.full(len(atoms) - 1, REQUIRED), across=False)
+    for pairs, strength in ((wishes.together, REQUIRED), (wishes.apart, FORBIDDEN)):
+        for a, b in pairs:
+            if wishes.home[a] < 0 and wishes.home[b] < 0:
+                found.add(atom[a : a + 1], atom[b : b + 1], np.array([strength]), across=False)

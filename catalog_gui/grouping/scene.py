@@ -1,0 +1,136 @@
+"""The scene: every photo with its true time, its photographer and its believed fix."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+
+import numpy as np
+
+from catalog_gui.grouping import clocks, places
+from catalog_gui.grouping.bodies import SECOND, split_bodies
+from catalog_gui.grouping.columns import Bools, Columns, Floats, Ints
+from catalog_gui.grouping.walkers import walkers
+
+
+@dataclass(slots=True)
+class Scene:
+    """Everything known by row of `columns`; `order` lists the rows that have a true time, ascending.
+
+    `true` is UTC s (NaN unknown), `body` the camera, `person` who carried it, `spread` the doubt about the
+    clock in s.
+    """
+
+    columns: Columns
+    streams: list[clocks.Stream]
+    true: Floats
+    body: Ints
+    person: Ints
+    spread: Floats
+    order: Ints
+    where: places.Whereabouts
+
+
+def set_scene(
+    columns: Columns, usable: Ints, held_clocks: Mapping[str, float], time_zone: str, now: datetime | None
+) -> Scene:
+    """Conclude clocks, true times, photographers and fixes for the `usable` rows."""
+    streams = _streams(columns, usable, time_zone)
+    clocks.settle(columns, streams, held_clocks, now)
+    n = len(columns.ids)
+    true, spread, body = np.full(n, np.nan), np.zeros(n), np.full(n, -1, np.int64)
+    for index, stream in enumerate(streams):
+        true[stream.rows] = stream.nominal + stream.error
+        body[stream.rows] = index
+        spread[stream.rows] = min(stream.spread, 300.0)
+    lost = usable[np.isnan(true[usable])]
+    true[lost] = columns.satellite[lost]
+    times = [np.sort(true[s.rows][~np.isnan(true[s.rows])]) for s in streams]
+    person_of = walkers(times, [s.spread for s in streams])
+    person = np.where(body >= 0, person_of[np.maximum(body, 0)], -1) if len(streams) else body
+    rows = usable[~np.isnan(true[usable])]
+    order = _in_order(columns, rows, true, body)
+    return Scene(columns, streams, true, body, person, spread, order, places.believe(columns, body, true))
+
+
+def _in_order(columns: Columns, rows: Ints, true: Floats, body: Ints) -> Ints:
+    """Rows by true time; where times are equal by counter (9999 is followed by 1), then by id."""
+    first = rows[np.argsort(true[rows], kind="stable")]
+    if not (np.diff(true[first]) == 0.0).any():
+        return first
+    counter = columns.counter.copy()
+    for one in np.unique(body[first]):
+        mine = first[(body[first] == one) & (counter[first] >= 0)]
+        fallen = np.flatnonzero(np.diff(counter[mine]) < -5000)
+        if len(fallen):
+            turned = mine[true[mine] >= true[mine[fallen[0] + 1]]]
+            counter[turned[counter[turned] < 5000]] += 10_000
+    name = np.array([columns.ids[row] for row in rows.tolist()])
+    return rows[np.lexsort((name, counter[rows], body[rows], true[rows]))]
+
+
+def _streams(columns: Columns, usable: Ints, time_zone: str) -> list[clocks.Stream]:
+    found: list[clocks.Stream] = []
+    for camera, key in enumerate(columns.keys):
+        rows = usable[columns.camera[usable] == camera]
+        if not len(rows):
+            continue
+        parts = split_bodies(columns, key, rows)
+        for number, part in enumerate(parts):
+            stream = _stream(columns, key + SECOND.format(number + 1) * bool(number), part, time_zone)
+            if len(parts) > 1 and not number:
+                stream.question = (
+                    f"{len(parts)} cameras seem to share the name {key} and write no serial number. "
+                    "Their pictures were told apart by numbering or folder."
+                )
+            found.append(stream)
+    _lend_zones(columns, found)
+    return found
+
+
+def _stream(columns: Columns, key: str, rows: Ints, time_zone: str) -> clocks.Stream:
+    written, tag = columns.written[rows], columns.tag[rows]
+    tagged = ~np.isnan(tag) & ~np.isnan(written)
+    if tagged.any():
+        usual = float(np.median(tag[tagged]))
+        zone = -np.where(np.isnan(tag), usual, tag)
+        phone = bool((~np.isnan(columns.latitude[rows])).mean() > 0.2)
+        rank = 2 if phone else 3
+        return clocks.Stream(key, rows, written + zone, -usual, "zone tag", tagged=True, rank=rank)
+    dated = written[~np.isnan(written)]
+    zone_s = clocks.zone_offset(time_zone, float(dated.min())) if time_zone and len(dated) else None
+    basis = f"zone {time_zone}" if zone_s is not None else ""
+    return clocks.Stream(key, rows, written + (zone_s or 0.0), zone_s or 0.0, basis, tagged=False)
+
+
+def _lend_zones(columns: Columns, streams: list[clocks.Stream]) -> None:
+    """Give streams that know no zone that of their satellite times, else that of the best-known camera."""
+    for stream in streams:
+        zone = None if stream.zone_basis else _zone_from_satellites(columns, stream)
+        if zone is not None:
+            stream.zone_s, stream.zone_basis = zone, "zone from satellite times"
+            stream.nominal = columns.written[stream.rows] + zone
+    known = [s for s in streams if s.zone_basis]
+    if not known:
+        return
+    best = min(known, key=lambda s: (s.rank, -len(s.rows)))
+    for stream in streams:
+        if not stream.zone_basis:
+            stream.zone_s, stream.zone_basis = best.zone_s, f"zone as on {best.key}"
+            stream.nominal = columns.written[stream.rows] + best.zone_s
+
+
+def _zone_from_satellites(columns: Columns, stream: clocks.Stream) -> float | None:
+    d = columns.satellite[stream.rows] - columns.written[stream.rows]
+    d = d[~np.isnan(d)]
+    if not len(d):
+        return None
+    middle = float(np.median(d))
+    zone = round(middle / 900.0) * 900.0
+    return zone if -14 * 3600 <= zone <= 12 * 3600 and abs(middle - zone) < 300.0 else None
+
+
+def known_fixes(scene: Scene, rows: Ints) -> Bools:
+    """Which of `rows` have a believed fix."""
+    return ~np.isnan(scene.where.x[rows])
