@@ -15,7 +15,6 @@ from catalog_gui.domain.feature import Feature, Part, Vocabulary
 
 _OTHER_NAMES = {
     "gill": Part.GILLS,
-    "gills": Part.GILLS,
     "pores": Part.GILLS,
     "spines": Part.GILLS,
     "folds": Part.GILLS,
@@ -31,8 +30,13 @@ _OTHER_NAMES = {
     "microscopy": Part.MICRO,
     "spores": Part.MICRO,
     "place of growth": Part.PLACE,
-    "whole": Part.WHOLE,
 }
+
+
+_LITTLE = {"like", "with", "the", "a", "an", "of", "and", "or", "on", "in", "at", "to", "is"}
+
+
+_PARTS = {part.value: part for part in Part}
 
 
 def words_of(text: str) -> tuple[str, ...]:
@@ -41,9 +45,16 @@ def words_of(text: str) -> tuple[str, ...]:
     return tuple(re.findall(r"[^\W_]+", "".join(c for c in plain if not unicodedata.combining(c))))
 
 
+def telling(words: Sequence[str]) -> tuple[str, ...]:
+    """The words without little ones, so that 'sac-like' is 'sac'; all of them when only little ones are there."""
+    return tuple(word for word in words if word not in _LITTLE) or tuple(words)
+
+
 def holds(wanted: Sequence[str], words: Sequence[str]) -> bool:
     """Whether every wanted word begins some word; a single letter must be a whole word."""
-    return all(any(w == word or (len(w) > 1 and word.startswith(w)) for word in words) for w in wanted)
+    return bool(wanted) and all(
+        any(w == word or (len(w) > 1 and word.startswith(w)) for word in words) for w in wanted
+    )
 
 
 def holds_phrase(wanted: Sequence[str], words: Sequence[str]) -> bool:
@@ -81,35 +92,48 @@ class Lexicon:
     def _taxon_by_name(self) -> dict[tuple[str, ...], str]:
         return dict(self._taxa)
 
-    def part(self, name: str) -> Part | None:
-        """The part of that name, id or other usual name."""
-        wanted = " ".join(words_of(name))
-        return next((part for part in Part if part.value == wanted), None) or _OTHER_NAMES.get(wanted)
+    def called(self, name: str) -> tuple[Feature, ...] | None:
+        """The features that she means by a name: a feature's id, a part, a feature's name, a part's other name.
 
-    def feature(self, name: str) -> Feature | None:
-        """The feature of that id or name."""
-        wanted = words_of(name)
+        Empty for a part that the reference has no features of, None for a name that is none of these.
+        """
         by_id = self.vocabulary.feature(name.strip())
-        return by_id or next(
-            (feature for words, feature in self._features if words == wanted and wanted), None
-        )
+        if by_id is not None:
+            return (by_id,)
+        wanted = words_of(name)
+        together = " ".join(wanted)
+        if together in _PARTS:
+            return self.vocabulary.of_part(_PARTS[together])
+        by_name = tuple(feature for words, feature in self._features if words == wanted)
+        if by_name:
+            return by_name
+        return self.vocabulary.of_part(_OTHER_NAMES[together]) if together in _OTHER_NAMES else None
 
-    def states(
-        self, wanted: Sequence[str], within: Iterable[Feature] | None = None, *, phrase: bool = False
-    ) -> list[tuple[str, str]]:
-        """(feature, state) of every state whose name has these words; `within` limits the features."""
-        fits = holds_phrase if phrase else holds
-        allowed = None if within is None else {feature.id for feature in within}
+    def states(self, wanted: Sequence[str], *, phrase: bool = False) -> list[tuple[str, str]]:
+        """(feature, state) of every state whose own name has these words."""
+        fits, wanted = (holds_phrase, wanted) if phrase else (holds, telling(wanted))
+        return [(feature, state) for words, feature, state in self._states if fits(wanted, words)]
+
+    def states_within(self, wanted: Sequence[str], features: Iterable[Feature]) -> list[tuple[str, str]]:
+        """(feature, state) of the states of these features that the words describe.
+
+        The words may also name the feature ('sac-like volva' is the state 'sac' of the feature 'volva'), but
+        one of them must be the state's own.
+        """
+        wanted = telling(wanted)
+        called = {feature.id: words_of(feature.name) for feature in features}
         return [
             (feature, state)
             for words, feature, state in self._states
-            if (allowed is None or feature in allowed) and fits(wanted, words)
+            if feature in called
+            and holds(wanted, (*words, *called[feature]))
+            and any(holds((word,), words) for word in wanted)
         ]
 
-    def features(self, wanted: Sequence[str], *, phrase: bool = False) -> list[str]:
-        """The ids of features whose name has these words."""
-        fits = holds_phrase if phrase else holds
-        return [feature.id for words, feature in self._features if fits(wanted, words)]
+    def features(self, wanted: Sequence[str], *, phrase: bool = False) -> list[Feature]:
+        """The features whose name has these words."""
+        fits, wanted = (holds_phrase, wanted) if phrase else (holds, telling(wanted))
+        return [feature for words, feature in self._features if fits(wanted, words)]
 
     def taxa(self, wanted: Sequence[str], *, phrase: bool = False) -> list[str]:
         """The ids of taxa one of whose names has these words."""

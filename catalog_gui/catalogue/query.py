@@ -2,7 +2,7 @@
 
     cortinarius beech          words, all of them, anywhere in what she wrote or chose
     "old railway"              these words together
-    base: sac-like volva       a state of a part (or of a feature, by its name)
+    base: sac-like volva       a state of a part (or of a feature, by its name), or a feature seen on it
     ring: gone                 a part's standing: gone, not there, seen, not looked at
     missing: base              nothing of that part was looked at; also name, picture, place, date
     undetermined               nobody named it yet
@@ -138,7 +138,7 @@ class _Reader:
             if not colon:
                 continue
             name = " ".join([*(piece.text for piece in run[:-1]), head]).casefold()
-            if width == 1 or self._lexicon.part(name) or self._lexicon.feature(name):
+            if width == 1 or self._lexicon.called(name) is not None:
                 return (name, width) if name else (None, 0)
             break
         return None, 0
@@ -152,15 +152,14 @@ class _Reader:
             "missing": self._missing,
             "hazard": self._hazard,
         }
-        part, feature = self._lexicon.part(name), self._lexicon.feature(name)
         if name in special:
             special[name](value)
         elif name in _FIELDS:
             self._column(name, value)
-        elif feature is not None:
-            self._feature(name, (feature,), value)
-        elif part is not None:
-            self._feature(name, self._lexicon.vocabulary.of_part(part), value)
+        elif (meant := self._lexicon.called(name)) is not None:
+            self._feature(name, meant, value)
+        elif alike := self._lexicon.features(words_of(name)):
+            self._feature(name, alike, value)
         else:
             self._query.notes.append(f"There is no field or part called '{name}'; it was searched as a word.")
             for piece in (_Piece(name), *value):
@@ -185,7 +184,7 @@ class _Reader:
         pairs = self._lexicon.states(words, phrase=piece.quoted)
         tags = [index.shows(*pair) for pair in pairs]
         tags += [
-            index.stands(feature, Standing.SEEN)
+            index.stands(feature.id, Standing.SEEN)
             for feature in self._lexicon.features(words, phrase=piece.quoted)
         ]
         tags += [index.was_named(taxon) for taxon in self._lexicon.taxa(words, phrase=piece.quoted)]
@@ -256,15 +255,12 @@ class _Reader:
             "photo": _NO_PICTURE,
             "photos": _NO_PICTURE,
         }
-        part, feature = self._lexicon.part(name), self._lexicon.feature(name)
         if name in ("name", "determination"):
             self._want(tags=[index.NAMED], negative=True)
         elif name in simple:
             self._query.where.append((simple[name], ()))
-        elif feature is not None:
-            self._not_looked_at((feature,))
-        elif part is not None and self._lexicon.vocabulary.of_part(part):
-            self._not_looked_at(self._lexicon.vocabulary.of_part(part))
+        elif meant := self._lexicon.called(name):
+            self._not_looked_at(meant)
         else:
             self._query.notes.append(
                 f"Missing what? '{name}' is not a part, name, picture, place or date."
@@ -308,7 +304,11 @@ class _Reader:
         return True
 
     def _state(self, words: Sequence[str], features: Sequence[Feature]) -> bool:
-        pairs = self._lexicon.states(words, features) if words else []
+        pairs = self._lexicon.states_within(words, features)
+        named = [feature for feature in self._lexicon.features(words) if feature in features]
+        if not pairs and named:  # 'base: volva' is the feature itself
+            self._want(tags=[index.stands(feature.id, Standing.SEEN) for feature in named])
+            return True
         if not pairs:
             return False
         self._want(tags=[index.shows(*pair) for pair in pairs])

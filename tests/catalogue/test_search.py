@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 from catalog_gui.annotation.marks import Mark, MarkKind
 from catalog_gui.catalogue import index
 from catalog_gui.catalogue.lexicon import Lexicon
+from catalog_gui.catalogue.query import read_query
 from catalog_gui.catalogue.store import Catalogue, open_catalogue
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.feature import Feature, Part, State, Vocabulary
@@ -24,7 +25,10 @@ from catalog_gui.domain.ledger import ForayCount, SeasonCount, TallyLine
 from catalog_gui.domain.photo import Photo, WrittenTime
 from catalog_gui.domain.specimen import Determination, Qualifier, Specimen, Task
 from catalog_gui.geo.position import Position
+from catalog_gui.packs.reader import read_packs
 from tests.catalogue.values import KINDS, NOON, links, values
+
+REPOSITORY = Path(__file__).parents[2]
 
 LEXICON = Lexicon(
     Vocabulary(
@@ -37,7 +41,7 @@ LEXICON = Lexicon(
             Feature("print.colour", Part.PRINT, "spore print colour"),
         ),
         (
-            State("base.volva", "sac", "sac-like volva"),
+            State("base.volva", "sac", "sac, open bag"),
             State("base.volva", "scales", "rows of scales"),
             State("base.shape", "bulb", "rounded bulb"),
             State("ring.kind", "hanging", "hanging ring"),
@@ -149,6 +153,10 @@ def filled(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Catalogue]:
         ("base: sac", "a"),
         ("volva: sac-like", "a"),
         ("base: bulb", ""),
+        ("base: volva", "a"),  # seen at all
+        ("shape: bulb", ""),
+        ("position: high", ""),
+        ("colour: ochre", "a"),
         ("base: not there", "b"),
         ("ring: gone", "a"),
         ("ring: damaged or gone", "a"),
@@ -204,10 +212,11 @@ def test_what_she_types_finds_what_she_means(filled: Catalogue, text: str, wante
 @pytest.mark.parametrize(
     ("text", "said"),
     [
-        ("colour: red", "no field or part called 'colour'"),
+        ("weight: heavy", "no field or part called 'weight'"),
         ("base: purple", "No state of 'base' is called 'purple'"),
         ("base:", "After 'base:' a state is wanted"),
         ("smell: honey", "no features of 'smell'"),
+        ("missing: smell", "'smell' is not a part"),
         ("date:", "a year, month, day or range"),
         ("date: 2025-13", "'2025-13' is not a date"),
         ("date: 2025-02-30", "not a date"),
@@ -226,6 +235,31 @@ def test_what_she_types_finds_what_she_means(filled: Catalogue, text: str, wante
 def test_what_is_not_understood_is_said(filled: Catalogue, text: str, said: str) -> None:
     assert said in " ".join(filled.search_notes(text))
     filled.search(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "state"),
+    [
+        ("base: sac-like volva", ("base.volva", "sac")),
+        ("base: sac", ("base.volva", "sac")),
+        ("volva: sac", ("base.volva", "sac")),
+        ("spore print: white", ("print.colour", "white")),
+        ("gills: free", ("gills.attachment", "free")),
+        ("cap: olive", ("cap.colour", "olive")),
+    ],
+)
+def test_the_shipped_reference_is_understood(text: str, state: tuple[str, str]) -> None:
+    query = read_query(text, Lexicon(read_packs(REPOSITORY / "resources" / "reference").vocabulary))
+    assert state in query.shown
+    assert query.notes == []
+
+
+@pytest.mark.parametrize("text", ["ring: gone", "ring: not looked at", "missing: base", "base: volva"])
+def test_standings_of_the_shipped_reference_are_understood(text: str) -> None:
+    query = read_query(text, Lexicon(read_packs(REPOSITORY / "resources" / "reference").vocabulary))
+    assert query.notes == []
+    features = {"ring": 6, "missing": 7, "base": 1}[text.partition(":")[0]]
+    assert [len(condition.tags) >= features for condition in query.conditions] == [True]
 
 
 @settings(max_examples=300, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
@@ -254,7 +288,7 @@ def test_a_line_shows_name_place_pictures_hazard_and_why(filled: Catalogue) -> N
     assert found.collected_at == datetime(2025, 9, 30, 13, 0, tzinfo=UTC)
     assert (found.photos, found.cover_photo) == (2, "p1")
     assert found.hazard == "danger"
-    assert found.snippet == "Smelt of old honey near the Brücke; volva: sac-like volva"
+    assert found.snippet == "Smelt of old honey near the Brücke; volva: sac, open bag"
     (free,) = filled.search("taxon: amanitina")
     assert free.hazard == "danger"
     assert filled.search("25-0031")[0].number == "25-0031"
