@@ -24,6 +24,7 @@ from catalog_gui.domain.feature import Part, State, Vocabulary
 from catalog_gui.domain.figures_typed import size_words
 from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.views.describe.chips import ChipTray, StateChip
+from catalog_gui.views.describe.figures import Figures
 from catalog_gui.views.describe.words import TITLES
 from catalog_gui.views.page import label
 from catalog_gui.views.words import clock_time
@@ -52,6 +53,7 @@ class AskedCard(QFrame):
         self.setAccessibleName("Feature in focus")
         self.setProperty("role", "sheet")
         self._reference = reference
+        self._figures = Figures(reference.vocabulary, self)
         self._feature = ""
         self._row: Evidence | None = None
         self._title = label("", "heading", name="asked-title")
@@ -200,9 +202,11 @@ class AskedCard(QFrame):
         self._doubt.setEnabled(row is not None)
 
     def _make_chips(self, vocabulary: Vocabulary, last: str) -> None:
+        self._figures.forget_wanted()
         chips = []
         for number, state in enumerate(vocabulary.states_of(self._feature), 1):
-            chip = StateChip(state, str(number) if number < 10 else "", last=state.id == last)
+            key = str(number) if number < 10 else ""
+            chip = StateChip(state, key, last=state.id == last, figures=self._figures)
             chip.clicked.connect(
                 lambda on=False, state=state: self.state_toggled.emit(self._feature, state.id, on)
             )

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QWidget
 
 from catalog_gui.domain.feature import State
 from catalog_gui.views import theme
+from catalog_gui.views.describe.figures import SIZE, Figures
 from catalog_gui.views.describe.symbols import paint_swatch
 
 
@@ -64,9 +65,14 @@ class ChipTray(QWidget):
 class StateChip(QAbstractButton):
     """One state. Checked: seen. The key in front chooses it from the empty entry line."""
 
-    def __init__(self, state: State, key: str, *, last: bool, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, state: State, key: str, *, last: bool, figures: Figures, parent: QWidget | None = None
+    ) -> None:
         super().__init__(parent)
         self.state = state
+        self._figures = figures if figures.shows(state) else None
+        if self._figures is not None:
+            self._figures.drawn.connect(self.update)
         self._key = key
         self._last = last
         self.setText(state.name)
@@ -91,6 +97,8 @@ class StateChip(QAbstractButton):
             wide += metrics.horizontalAdvance(self._key) + 7
         if self.state.colour:
             wide += 16
+        if self._figures is not None:
+            return QSize(wide + SIZE.width() + 4, SIZE.height() + 4)
         return QSize(wide, metrics.height() + 8)
 
     def _words(self) -> str:
@@ -119,6 +127,14 @@ class StateChip(QAbstractButton):
             painter.drawText(QRect(x, 0, 20, self.height()), middle, self._key)
             x += painter.fontMetrics().horizontalAdvance(self._key) + 6
             painter.setFont(self.font())
+        if self._figures is not None:
+            figure = self._figures.pixmap(self.state, self.devicePixelRatioF())
+            paper = QRectF(x, 2, SIZE.width(), SIZE.height())
+            if figure is not None:
+                if on:
+                    painter.fillRect(paper, QColor(t.sheet))
+                painter.drawPixmap(int(paper.left()), int(paper.top()), figure)
+            x += SIZE.width() + 4
         if self.state.colour:
             paint_swatch(painter, QRectF(x, self.height() / 2 - 6, 12, 12), self.state.colour)
             x += 16

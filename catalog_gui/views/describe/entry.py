@@ -16,7 +16,7 @@ from PySide6.QtCore import (
     Qt,
     Signal,
 )
-from PySide6.QtGui import QColor, QFont, QKeyEvent, QPainter
+from PySide6.QtGui import QColor, QFont, QKeyEvent, QKeySequence, QPainter
 from PySide6.QtWidgets import (
     QLineEdit,
     QListView,
@@ -218,7 +218,16 @@ class EntryPanel(QWidget):
             self.offers.setCurrentIndex(self._model.index(0))
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """The keys of the line."""
+        """The keys of the line. With the line empty, undo and redo are the window's, not the line's."""
+        if (
+            watched is self.line
+            and event.type() == QEvent.Type.ShortcutOverride
+            and isinstance(event, QKeyEvent)
+            and not self.line.text()
+            and (event.matches(QKeySequence.StandardKey.Undo) or event.matches(QKeySequence.StandardKey.Redo))
+        ):
+            event.ignore()
+            return True
         if watched is self.line and event.type() == QEvent.Type.KeyPress and isinstance(event, QKeyEvent):
             return self._key(event)
         return super().eventFilter(watched, event)

@@ -58,6 +58,7 @@ class FieldsDialog(QDialog):
         self.count.setObjectName("field-fruit_bodies")
         self.count.setAccessibleName("Number of fruit bodies")
         self.count.setRange(0, 9999)
+        self.count.setButtonSymbols(QSpinBox.ButtonSymbols.NoButtons)
         self.count.setSpecialValueText("not counted")
         self.count.setValue(specimen.fruit_bodies or 0)
         grid.addWidget(label("Fruit bodies"), 8, 1)

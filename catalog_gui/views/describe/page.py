@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from catalog_gui.annotation.marks import MarkKind
 from catalog_gui.domain.checklist import Checklist, still_fresh
 from catalog_gui.domain.entry_line import Entry
 from catalog_gui.domain.evidence import Evidence, Standing
@@ -70,6 +71,8 @@ class DescribePage(Page):
         self._hasty = False
         self._shown = ""
         self._canvas: QWidget | None = None
+        self._pointing = ""
+        self._marks_before: frozenset[str] = frozenset()
         self.header = SpecimenHeader(self)
         self.list = SpecimenList(bench.pictures, self)
         self.plate = PlateView(bench.pictures, bench.reference, weights_of(bench.reference), self)
@@ -111,7 +114,7 @@ class DescribePage(Page):
         right.setObjectName("describe-entry-split")
         right.addWidget(self.entry)
         right.addWidget(lower)
-        right.setSizes([300, 300])
+        right.setSizes([350, 250])
         right.setChildrenCollapsible(False)
         split = QSplitter(Qt.Orientation.Horizontal)
         split.setObjectName("describe-split")
@@ -440,6 +443,8 @@ class DescribePage(Page):
         panel = self.plate.panels.get(feature.part)
         if not photo and panel is not None and panel.content.photo is not None:
             photo = panel.content.photo.id
+        self._pointing = feature_id
+        self._marks_before = frozenset(mark.id for mark in self._state.marks)
         self._open_canvas(photo or self.plate.strip.current, feature.part.value)
 
     def _assign(self, part: str, photo_id: str) -> None:
@@ -501,8 +506,43 @@ class DescribePage(Page):
 
     def _close_canvas(self) -> None:
         self._pages.setCurrentIndex(1)
+        if self._pointing:
+            self._link_newest_mark()
         self.reload(None)
         self.plate.strip.setFocus()
+
+    def _link_newest_mark(self) -> None:
+        """She went to the canvas to show a feature: the mark she made there is what shows it."""
+        specimen, feature_id, before = self._state.specimen, self._pointing, self._marks_before
+        self._pointing = ""
+        if specimen is None or feature_id not in self._rows():
+            return
+        body, surroundings = self._body, self.bench.surroundings
+        photo_ids = tuple(photo.id for photo in self._state.photos)
+
+        def fresh(work: Work) -> str:
+            made = [
+                mark.id
+                for mark in work.marks.where(photo_id=photo_ids)
+                if mark.id not in before and mark.kind not in {MarkKind.CROP, MarkKind.SCALE, MarkKind.BODY}
+            ]
+            return made[-1] if made else ""
+
+        def link(mark_id: str) -> None:
+            if mark_id:
+                self._do(
+                    "Link a mark",
+                    lambda work: record_evidence.annotate_entry(
+                        work,
+                        specimen.id,
+                        feature_id,
+                        surroundings=surroundings,
+                        mark_id=mark_id,
+                        fruit_body=body,
+                    ),
+                )
+
+        self.bench.read(fresh, link)
 
     def _on_measured(self, mark_id: str, feature_id: str, low: float, high: float, unit: str) -> None:
         specimen = self._state.specimen

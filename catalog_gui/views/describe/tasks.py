@@ -66,11 +66,7 @@ class TasksDialog(QDialog):
         self.what = QLineEdit()
         self.what.setObjectName("task-title")
         self.what.setAccessibleName("What has to be done")
-        self.due = QDateTimeEdit()
-        self.due.setObjectName("task-due")
-        self.due.setAccessibleName("Until when")
-        self.due.setLocale(BRITISH)
-        self.due.setDisplayFormat("d MMM HH:mm")
+        self.due = _clock_field("task-due", "Until when")
         add = self._button("task-add", "Add", self._add)
         self.reagent = QLineEdit()
         self.reagent.setObjectName("reagent-what")
@@ -144,8 +140,12 @@ class TasksDialog(QDialog):
             again = self._button(
                 f"task-again-{row}", "Not done", lambda: self._do("Take up again", self._again(task))
             )
-            self._grid.addWidget(again, row, 3)
+            self._grid.addWidget(again, row, 4)
             return
+        due = _clock_field(f"task-due-{row}", f"Due time of {task.title}")
+        due.setDateTime(self._qt(task.due or now))
+        due.editingFinished.connect(lambda: self._move(task, due.dateTime()))
+        self._grid.addWidget(due, row, 2)
         if task.kind in {"print", "drying"} and task.started_at is None:
             start = self._button(
                 f"task-start-{row}",
@@ -153,27 +153,18 @@ class TasksDialog(QDialog):
                 lambda: self._do(f"Started: {task.title}", self._start(task)),
                 "It is under way: a task to look at it later is added",
             )
-            self._grid.addWidget(start, row, 2)
-        else:
-            due = QDateTimeEdit(self._qt(task.due or now))
-            due.setObjectName(f"task-due-{row}")
-            due.setAccessibleName(f"Due time of {task.title}")
-            due.setLocale(BRITISH)
-            due.setDisplayFormat("d MMM HH:mm")
-            due.setKeyboardTracking(False)
-            due.editingFinished.connect(lambda: self._move(task, due.dateTime()))
-            self._grid.addWidget(due, row, 2)
+            self._grid.addWidget(start, row, 3)
         done = self._button(
             f"task-done-{row}", "Done", lambda: self._do(f"Done: {task.title}", self._finish(task))
         )
-        self._grid.addWidget(done, row, 3)
+        self._grid.addWidget(done, row, 4)
         strike = self._button(
             f"task-strike-{row}",
             "Strike",
             lambda: self._do("Strike a task", self._strike(task)),
             "Not needed",
         )
-        self._grid.addWidget(strike, row, 4)
+        self._grid.addWidget(strike, row, 5)
 
     def _moment(self, moment: datetime) -> str:
         today = self._bench.surroundings.now().astimezone(zone_of(self._zone)).date()
@@ -240,3 +231,15 @@ class TasksDialog(QDialog):
         zone = zone_of(self._zone)
         aware = local.replace(tzinfo=zone) if zone is not None else local.astimezone()
         return aware.astimezone(UTC)
+
+
+def _clock_field(name: str, words: str) -> QDateTimeEdit:
+    field = QDateTimeEdit()
+    field.setObjectName(name)
+    field.setAccessibleName(words)
+    field.setToolTip(f"{words}. Arrow keys change the part under the caret.")
+    field.setLocale(BRITISH)
+    field.setDisplayFormat("d MMM HH:mm")
+    field.setKeyboardTracking(False)
+    field.setButtonSymbols(QDateTimeEdit.ButtonSymbols.NoButtons)
+    return field
