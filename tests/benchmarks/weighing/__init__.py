@@ -1,0 +1,1 @@
+"""How well finds are weighed: simulated finds, rival methods, and the figures side by side."""
