@@ -65,6 +65,7 @@ class CanvasView(QWidget):
         self._feature = ""
         self._tilt = 0.0
         self._last_length = ""
+        self.scale_dialog: ScaleDialog | None = None
         self._lane = Lane("canvas", threads=2, parent=self)
         self.surface = Surface(self._lane, self)
         self.rail = ToolRail(self)
@@ -164,6 +165,11 @@ class CanvasView(QWidget):
     def state(self) -> CanvasState:
         """What is shown."""
         return self._state
+
+    @property
+    def busy(self) -> bool:
+        """Whether copies of the picture or places for labels are still being made."""
+        return self._lane.busy
 
     @property
     def readings(self) -> Readings:
@@ -380,16 +386,20 @@ class CanvasView(QWidget):
         )
 
     def _ask_scale(self, mark: Mark) -> None:
-        dialog = ScaleDialog(self, last=self._last_length)
+        dialog = self.scale_dialog = ScaleDialog(self, last=self._last_length)
 
         def accepted() -> None:
             length, doubt, name = dialog.result_scale()
             self._last_length = dialog.length.text()
             self._put(replace(mark, length_mm=length, length_u_mm=doubt, label=name))
 
+        def finished(_result: int) -> None:
+            self.scale_dialog = None
+            dialog.deleteLater()
+            self.surface.setFocus()
+
         dialog.accepted.connect(accepted)
-        dialog.finished.connect(lambda _: self.surface.setFocus())
-        dialog.finished.connect(dialog.deleteLater)
+        dialog.finished.connect(finished)
         dialog.open()
 
     def _ask_part(self, mark: Mark) -> None:
