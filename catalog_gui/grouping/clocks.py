@@ -42,7 +42,8 @@ class Stream:
     spread: float = 60.0
     basis: str = ""
     settled: bool = False
-    sure: float = 0.0
+    sure: float = 1.0  # probability that the clock is right to within `grain`
+    grain: float = 2.0
     by_hand: bool = False
     rank: int = 3  # 0 by hand, 1 satellites, 2 phone with zone tag, 3 nothing but its own word
     question: str = ""
@@ -215,6 +216,7 @@ def _from_rhythm(stream: Stream, known: list[Stream]) -> None:
     others = [(_Rhythm(r.times + e, r.weights, r.tempo), e) for r, e in others if len(r.times) >= 4]
     tagged = stream.rank == 2
     stream.spread = 20.0 if tagged else 150.0
+    stream.sure, stream.grain = (1.0, 3.0) if tagged else (0.0, 150.0)
     stream.settled = tagged
     stream.basis = "its own zone tag" if tagged else "as written; nothing to compare it with"
     if len(mine.times) < 4 or not others:
@@ -227,7 +229,7 @@ def _from_rhythm(stream: Stream, known: list[Stream]) -> None:
         stream.question = _ask(stream, "Its pictures and the others' never fall together.")
         return
     error, spread, sure, hour_sure = found
-    stream.sure = sure
+    stream.sure, stream.grain = sure, spread
     stream.question = ""
     stops = round(float(mine.weights.sum()))
     if sure > 0.9:
@@ -239,6 +241,7 @@ def _from_rhythm(stream: Stream, known: list[Stream]) -> None:
         stream.basis = f"the hour from the rhythm of {stops} stops; minutes not sure"
         stream.question = _ask(stream, "The rhythm of its pictures tells the hour but not the minute.")
         return
+    stream.sure, stream.grain = 0.0, 150.0
     stream.question = _ask(stream, "The rhythm of its pictures does not tell how far its clock is off.")
 
 

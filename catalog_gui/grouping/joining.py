@@ -89,6 +89,8 @@ def _company(scene: Scene, people: list[Photographer], moved: float) -> Party:
         for (i, j), near in zip(pairs, close, strict=True)
     ]
     together = links.company(shown)
+    sure = [float(scene.sure[scene.order[p.places[0]]]) for p in people]
+    together = [t * sure[i] * sure[j] for t, (i, j) in zip(together, pairs, strict=True)]
     share = links.one_find_share(close, together, moved)
     return Party(people, dict(zip(pairs, together, strict=True)), share, moved)
 

@@ -16,11 +16,11 @@ import numpy as np
 from catalog_gui.grouping.columns import Bools, Floats, Ints
 
 _EDGES = np.array([-15.0, 0.0, 10.0, 30.0, 60.0, 120.0])  # s between stretches, negative: overlapping
-_FALL = np.array([1.0, 1.0, 0.97, 0.9, 0.75, 0.5, 0.2])  # of one find, by class: turns are taken at once
+_FALL = np.array([1.0, 1.0, 1.0, 0.97, 0.7, 0.35, 0.1])  # of one find, by class: turns are taken at once
 _REACH_S = 120.0
-_ONE_FIND = 0.8  # of stretches in company that show one find, before the fixes speak
-_ONE_FIND_WEIGHT = 8.0
-_COMPANY = 0.7  # log odds that people whose pictures lie in one folder kept company
+_ONE_FIND = 0.87  # of stretches in company that show one find, before the fixes speak
+_ONE_FIND_WEIGHT = 5.0
+_COMPANY = 2.0  # log odds that people whose pictures lie in one folder kept company
 _SHIFTS = np.concatenate((np.arange(-3300.0, -280.0, 170.0), np.arange(300.0, 3310.0, 170.0)))
 _NEAR = np.array([4.0, 10.0, 25.0, 60.0, 150.0])  # s to the other's nearest picture
 _NEARER = np.log(np.array([2.0, 1.8, 1.4, 1.0, 0.6, 0.35]))  # what company makes of them, against chance
@@ -67,7 +67,7 @@ def company_evidence(one: Floats, two: Floats, pairs: Pairs, spread: float) -> f
         sd = float(elsewhere.std())
         if sd > 0.0:
             z = float(np.clip((here - elsewhere.mean()) / sd, -3.0, 5.0))
-            total += 1.2 * z - 0.6
+            total += 0.8 * z - 0.2
     known = ~np.isnan(pairs.metres) & (pairs.kind <= 2)
     if known.any():
         far = float((pairs.metres[known] > _WIDE_M + 2.0 * pairs.error[known]).mean())

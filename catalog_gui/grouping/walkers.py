@@ -17,19 +17,20 @@ _ONE_PERSON = 0.25  # of the coincidences of chance: clocks are known to a secon
 _PRIOR = -1.5  # log odds that two cameras of a foray were in one pair of hands
 
 
-def one_pair_of_hands(one: Floats, two: Floats, spread: float) -> bool:
+def one_pair_of_hands(one: Floats, two: Floats, spread: float, sure: float) -> bool:
     """Whether two streams of true times (s, ascending) were taken by one person.
 
-    `spread` (s) is how far the clocks may disagree; beyond a few seconds nothing can be said.
+    `spread` (s) is how far the clocks may disagree, with probability `sure`; beyond a few seconds nothing
+    can be said.
     """
-    if spread > 8.0 or len(one) < 4 or len(two) < 4:
+    if spread > 8.0 or sure < 0.3 or len(one) < 4 or len(two) < 4:
         return False
     if len(one) > len(two):
         one, two = two, one
     seen = _coincidences(one, two)
     chance = float(np.mean([_coincidences(one, two + shift) for shift in _SHIFTS]))
     evidence = seen * np.log(_ONE_PERSON) + (1.0 - _ONE_PERSON) * chance
-    return bool(evidence + _PRIOR > 0.0)
+    return bool(evidence + _PRIOR + min(0.0, 2.0 * np.log(sure)) > 0.0)
 
 
 def _coincidences(one: Floats, two: Floats) -> int:
@@ -39,12 +40,12 @@ def _coincidences(one: Floats, two: Floats) -> int:
     return int((np.minimum(before, after) < _SIDE_BY_SIDE_S).sum())
 
 
-def walkers(times: list[Floats], spreads: list[float]) -> Ints:
+def walkers(times: list[Floats], spreads: list[float], sures: list[float]) -> Ints:
     """For each stream (true times, s, ascending) the number of the person who carried it."""
     person = np.arange(len(times))
     for i in range(len(times)):
         for j in range(i + 1, len(times)):
             doubt = float(np.hypot(spreads[i], spreads[j]))
-            if person[i] != person[j] and one_pair_of_hands(times[i], times[j], doubt):
+            if person[i] != person[j] and one_pair_of_hands(times[i], times[j], doubt, sures[i] * sures[j]):
                 person[person == person[j]] = person[i]
     return person

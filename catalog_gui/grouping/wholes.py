@@ -10,6 +10,7 @@ what the whole speaks against.
 from __future__ import annotations
 
 import heapq
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import TypeVar
 
@@ -84,7 +85,41 @@ def contract(count: int, links: Links) -> Ints:
         while owner[top] != top:
             top = owner[top]
         owner[atom] = top
+    if any(part.any() for part in links.across):
+        _settle_in(owner, links)
     return np.array(owner, np.int64)
+
+
+_ROUNDS = 3
+
+
+def _settle_in(owner: list[int], links: Links) -> None:
+    """Let single atoms move to the cluster that holds most evidence for them, until none wants to."""
+    neighbours: dict[int, list[tuple[int, float, bool]]] = {}
+    for a, b, odds, across in links.rows():
+        if a != b:
+            neighbours.setdefault(a, []).append((b, odds, across))
+            neighbours.setdefault(b, []).append((a, odds, across))
+    restless = [atom for atom, tied in neighbours.items() if any(across for _, _, across in tied)]
+    for _ in range(_ROUNDS):
+        moved = False
+        for atom in restless:
+            pull = _pulls(neighbours[atom], owner)
+            here = owner[atom]
+            best = max(pull, key=lambda c: (pull[c], c == here, -c))
+            if best != here and pull[best] > max(0.0, pull.get(here, 0.0)) + 1e-9:
+                owner[atom] = best
+                moved = True
+        if not moved:
+            return
+
+
+def _pulls(tied: list[tuple[int, float, bool]], owner: Sequence[int]) -> dict[int, float]:
+    """Evidence between one atom and each cluster it is tied to."""
+    table: dict[int, _Link] = {}
+    for b, odds, across in tied:
+        _gather(table, owner[b], odds, across=across)
+    return {cluster: _total(link) for cluster, link in table.items()}
 
 
 def _absorb(near: list[dict[int, _Link]], a: int, b: int, queue: list[tuple[float, int, int]]) -> None:
@@ -110,36 +145,56 @@ def _total(link: _Link) -> float:
 def join_odds(atom: Ints, root: Ints, own: Floats, links: Links, most: float) -> Floats:
     """Log odds that neighbours in time show one find, from the evidence around each pair.
 
-    Within an atom it is that of the step (`own`). Neighbours in one cluster but different atoms: the weaker of
-    what ties either atom to the rest of the cluster. In two clusters: what lies between the two clusters.
+    Within an atom it is that of the step (`own`). Between two atoms it is how much better the best whole is
+    than the best one that differs in this pair, as far as one move goes: two clusters made one, or one
+    of the two atoms going over to another cluster.
     """
     before, after = atom[:-1], atom[1:]
     odds = own[1:].copy()
     differ = np.flatnonzero(before != after)
     if not len(differ):
         return np.clip(odds, -most, most)
-    between: dict[tuple[int, int], _Link] = {}
-    to_rest: dict[int, _Link] = {}
     cluster = root.tolist()
+    between: dict[tuple[int, int], _Link] = {}
+    neighbours: dict[int, list[tuple[int, float, bool]]] = {}
     for a, b, value, across in links.rows():
         if a == b:
             continue
+        neighbours.setdefault(a, []).append((b, value, across))
+        neighbours.setdefault(b, []).append((a, value, across))
         one, two = cluster[a], cluster[b]
-        if one == two:
-            _gather(to_rest, a, value, across=across)
-            _gather(to_rest, b, value, across=across)
-        else:
+        if one != two:
             _gather(between, (min(one, two), max(one, two)), value, across=across)
-    nothing = (0.0, 0.0, 0)
+    pulls: dict[int, dict[int, float]] = {}
+    known: dict[tuple[int, int], float] = {}
     for step in differ.tolist():
         a, b = int(before[step]), int(after[step])
-        one, two = cluster[a], cluster[b]
-        if one == two:
-            odds[step] = max(0.0, min(_total(to_rest.get(a, nothing)), _total(to_rest.get(b, nothing))))
-        else:
+        if (a, b) not in known:
+            for c in (a, b):
+                if c not in pulls:
+                    pulls[c] = _pulls(neighbours.get(c, []), cluster)
+            one, two = cluster[a], cluster[b]
             link = between.get((min(one, two), max(one, two)))
-            odds[step] = _STRANGERS if link is None else min(0.0, _total(link))
+            known[a, b] = _pair_odds(
+                (pulls[a], pulls[b]), (one, two), _STRANGERS if link is None else _total(link)
+            )
+        odds[step] = known[a, b]
     return np.clip(odds, -most, most)
+
+
+def _pair_odds(
+    pulls: tuple[dict[int, float], dict[int, float]], homes: tuple[int, int], made_one: float
+) -> float:
+    one, two = homes
+    if one == two:
+        # What keeps either atom here, over standing alone or over its next best cluster.
+        stays = [pull.get(one, 0.0) - max([0.0, *(e for c, e in pull.items() if c != one)]) for pull in pulls]
+        return max(0.0, min(stays))
+    goes = [
+        pull.get(there, _STRANGERS) - max(0.0, pull.get(here, 0.0))
+        for pull, here, there in ((pulls[0], one, two), (pulls[1], two, one))
+    ]
+    return min(0.0, max(made_one, *goes))
 
 
 def _gather(table: dict[_Key, _Link], key: _Key, value: float, *, across: bool) -> None:

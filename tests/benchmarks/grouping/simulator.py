@@ -273,11 +273,12 @@ class Person:
 
 
 def led(
-    people: list[Person], wood: Wood, shots: list[Shot], until: float, rng: random.Random, *, close: float
+    people: list[Person], wood: Wood, shots: list[Shot], until: float, rng: random.Random, *, close: float, stray: float
 ) -> None:
     """A company that keeps together: at each find some photograph it, at once or in turn, some look nearby.
 
-    `close` is the chance that somebody photographs the find of the moment rather than one of their own.
+    `close` is the chance that somebody photographs the find of the moment, `stray` that one who doesn't has
+    found something near by instead.
     """
     leader = people[0]
     while leader.now < until:
@@ -304,7 +305,7 @@ def led(
                 if rng.random() < person.how.habitat + person.how.people:
                     person.now += person.takes(12)
                     person.aside(shots)
-            elif rng.random() < 0.4:
+            elif rng.random() < stray:
                 person.now = max(person.now, arrival + lag)
                 own = wood.next_find(person.x, person.y, rng.uniform(-3, 3))
                 if own is not None and math.dist(wood.finds[own], (person.x, person.y)) < 35:
@@ -520,7 +521,7 @@ def pair(rng: random.Random) -> Outing:
     ]
     shots: list[Shot] = []
     led(people, Wood(rng, patchy=rng.uniform(0.1, 0.5)), shots, start + rng.uniform(2, 4) * 3600, rng,
-        close=rng.uniform(0.55, 0.95))  # fmt: skip
+        close=rng.uniform(0.55, 0.95), stray=rng.uniform(0.0, 0.25))  # fmt: skip
     return develop(shots, [_phone(rng, 0, 1), _camera(rng, 0, 1), _camera(rng, 1, 2)], rng, zone, _DAY)
 
 
@@ -538,7 +539,7 @@ def club(rng: random.Random) -> Outing:
     people = [Person(rng, i, style(rng), [i], start + rng.uniform(0, 900)) for i in range(5)]
     shots: list[Shot] = []
     led(people, Wood(rng, patchy=rng.uniform(0.2, 0.6)), shots, start + rng.uniform(2, 3.5) * 3600, rng,
-        close=rng.uniform(0.55, 0.95))  # fmt: skip
+        close=rng.uniform(0.55, 0.95), stray=rng.uniform(0.0, 0.3))  # fmt: skip
     return develop(shots, devices, rng, zone, _DAY)
 
 
