@@ -41,7 +41,7 @@ def main(catalogue: str, pictures: str) -> None:
         count += 1
         number = count
         if number % 5 == 0:
-            heard = bench.changed.connect(lambda change: undone(change))
+            heard = bench.changed.connect(lambda change: undone(change))  # noqa: PLW0108 - defined below
 
             def undone(change: Changed) -> None:
                 bench.changed.disconnect(heard)

@@ -233,11 +233,13 @@ class DescribePage(Page):
     def _show(self, state: DescribeState) -> None:
         self._state = state
         specimen = state.specimen
-        self._pages.setCurrentIndex(0 if specimen is None else 1)
         if specimen is None:
+            self._pages.setCurrentIndex(0)
             self._shown = ""
             return
         fresh = specimen.id != self._shown
+        if fresh or self._canvas is None or self._pages.currentWidget() is not self._canvas:
+            self._pages.setCurrentIndex(1)  # a mark drawn on the open canvas must not close it
         self._shown = specimen.id
         if fresh and self._body not in state.fruit_bodies:
             self._body = ""
