@@ -65,6 +65,7 @@ class CanvasView(QWidget):
         self._feature = ""
         self._tilt = 0.0
         self._last_length = ""
+        self._refusal = ""
         self.scale_dialog: ScaleDialog | None = None
         self._lane = Lane("canvas", threads=2, parent=self)
         self.surface = Surface(self._lane, self)
@@ -222,6 +223,7 @@ class CanvasView(QWidget):
     def _begin(self, state: CanvasState) -> None:
         self._state = state
         photo = state.photo
+        self._refusal = ""
         self._tell("")
         if photo is None:
             self._marks = {}
@@ -267,17 +269,20 @@ class CanvasView(QWidget):
 
     def _on_picture(self, whole: bool) -> None:
         if whole:
+            self._refusal = ""
             self._tell("")
             self._show_measure()
+        elif self._refusal:
+            self._on_refused(self._refusal)
 
     def _on_refused(self, reason: str) -> None:
+        """The file cannot be read: say so, say where it was, and go on with the preview if there is one."""
         photo = self._state.photo
         if photo is None:
             return
-        if self.surface.picture.anything:
-            self._tell(f"{reason} It was at {photo.path}. You see the preview kept in the catalogue.")
-        else:
-            self._tell(f"{reason} It was at {photo.path}.")
+        self._refusal = reason
+        kept = " You see the preview kept in the catalogue." if self.surface.picture.anything else ""
+        self._tell(f"{reason} It was at {photo.path}.{kept}")
 
     def _on_tool(self, tool_id: str) -> None:
         tool = self.rail.show_tool(tool_id)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from contextlib import AbstractContextManager
 
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
@@ -11,6 +12,7 @@ from pytestqt.qtbot import QtBot
 from catalog_gui.annotation.marks import Mark
 from catalog_gui.catalogue.store import Catalogue
 from catalog_gui.views.describe.canvas import CanvasView
+from catalog_gui.workflows.ports import Work
 
 
 class Hands:
@@ -34,6 +36,11 @@ class Hands:
         self.settle()
         with self._catalogue.read() as work:
             return work.marks.all()
+
+    def read(self) -> AbstractContextManager[Work]:
+        """The records as they are kept."""
+        self.settle()
+        return self._catalogue.read()
 
     def everything(self) -> bytes:
         """All that gestures can touch."""
