@@ -131,8 +131,8 @@ class StateChip(QAbstractButton):
             figure = self._figures.pixmap(self.state, self.devicePixelRatioF())
             paper = QRectF(x, 2, SIZE.width(), SIZE.height())
             if figure is not None:
-                if on:
-                    painter.fillRect(paper, QColor(t.sheet))
+                if on or t.dark:  # the lines are drawn for paper
+                    painter.fillRect(paper, QColor(theme.LIGHT.sheet))
                 painter.drawPixmap(int(paper.left()), int(paper.top()), figure)
             x += SIZE.width() + 4
         if self.state.colour:

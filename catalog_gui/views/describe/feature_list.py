@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from PySide6.QtCore import (
     QModelIndex,
@@ -28,6 +28,8 @@ from catalog_gui.views import theme
 from catalog_gui.views.describe.symbols import evidence_words, paint_standing, paint_swatch, swatches
 from catalog_gui.views.describe.words import part_title
 from catalog_gui.views.words import clock_time
+
+SOON = timedelta(hours=3)
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +118,7 @@ class FeatureList(QListView):
                     "",
                     feature,
                     row,
-                    one.due if not done else None,
+                    one.due if not done and (hasty or _presses(one.due, now)) else None,
                     not done and one.due is not None and now is not None and one.due < now,
                     evidence_words(row, self._reference),
                     swatches(row, self._reference.vocabulary),
@@ -150,6 +152,11 @@ class FeatureList(QListView):
         if line.words:
             words += f", {line.words}"
         return f"{words}, due {clock_time(line.due, self._zone)}" if line.due is not None else words
+
+
+def _presses(due: datetime | None, now: datetime | None) -> bool:
+    """By part, only what is due within a few hours says so: else every other line would."""
+    return due is not None and now is not None and due - now < SOON
 
 
 class _FeatureDelegate(QStyledItemDelegate):

@@ -35,7 +35,7 @@ from catalog_gui.views.describe.header import SpecimenHeader
 from catalog_gui.views.describe.names import NamesDialog
 from catalog_gui.views.describe.plate_view import PlateView
 from catalog_gui.views.describe.specimen_list import SpecimenList
-from catalog_gui.views.describe.state import DescribeState, list_of, read_state
+from catalog_gui.views.describe.state import DescribeState, is_about, list_of, read_again, read_state
 from catalog_gui.views.describe.tasks import TasksDialog
 from catalog_gui.views.describe.taster import TasterDialog
 from catalog_gui.views.describe.words import weights_of
@@ -52,7 +52,6 @@ SHELVES = (
     "tasks",
     "groups",
     "photos",
-    "clocks",
 )
 
 
@@ -75,7 +74,7 @@ class DescribePage(Page):
         self._marks_before: frozenset[str] = frozenset()
         self.header = SpecimenHeader(self)
         self.list = SpecimenList(bench.pictures, self)
-        self.plate = PlateView(bench.pictures, bench.reference, weights_of(bench.reference), self)
+        self.plate = PlateView(bench, weights_of(bench.reference), self)
         self.entry = EntryPanel(bench.reference, self)
         self.features = FeatureList(bench.reference, self)
         self._progress = label("", "faded", name="describe-progress")
@@ -196,8 +195,8 @@ class DescribePage(Page):
             self.addAction(action)
 
         add("entry", "Write", ("Ctrl+E", "/"), self.write)
-        add("next", "Next specimen", ("Ctrl+PgDown", "Ctrl+."), partial(self.list.step, 1))
-        add("previous", "Previous specimen", ("Ctrl+PgUp", "Ctrl+,"), partial(self.list.step, -1))
+        add("next", "Next specimen", ("Ctrl+PgDown", "Alt+Down"), partial(self.list.step, 1))
+        add("previous", "Previous specimen", ("Ctrl+PgUp", "Alt+Up"), partial(self.list.step, -1))
         add("name", "Name it", ("Ctrl+N",), self.give_name)
         add("fields", "Fields", ("Ctrl+I",), self.edit_fields)
         add("tasks", "To do", ("Ctrl+K",), self.show_tasks)
@@ -227,8 +226,22 @@ class DescribePage(Page):
             return
         bench = self.bench
         foray_id, specimen_id, now = bench.foray_id, bench.specimen_id, bench.surroundings.now()
-        reference = bench.reference
-        bench.read(lambda work: read_state(work, foray_id, specimen_id, reference, now), self._show)
+        reference, known = bench.reference, self._state
+
+        def look(work: Work) -> tuple[DescribeState, bool]:
+            shown = known.specimen.id if known.specimen is not None else ""
+            if changed is not None and shown == specimen_id and is_about(work, changed, known):
+                return read_again(work, specimen_id, reference, now), True
+            return read_state(work, foray_id, specimen_id, reference, now), False
+
+        bench.read(look, self._on_read)
+
+    def _on_read(self, answer: tuple[DescribeState, bool]) -> None:
+        state, again = answer
+        if not again:
+            self._show(state)
+        elif state.specimen is not None and state.specimen.id == self._shown:
+            self._show(self._state.with_again(state))
 
     def _show(self, state: DescribeState) -> None:
         self._state = state

@@ -105,8 +105,13 @@ class Panel(QWidget):
             + "."
         )
         self.setAccessibleDescription(f"{first} {words}".strip())
+        notes = "".join(
+            f"\n{self._short(row, whole=True)}"
+            for row, word in zip(content.evidence, said, strict=True)
+            if word
+        )
         self.setToolTip(
-            f"{first}\nReturn opens the canvas. Drop a picture here, or choose one in the strip below "
+            f"{first}{notes}\nReturn opens the canvas. Drop a picture here, or choose one in the strip below "
             f"and press {PANEL_KEYS[self.part]}."
         )
         self.update()
@@ -281,11 +286,11 @@ class Panel(QWidget):
             painter.fontMetrics().elidedText(self._short(row), Qt.TextElideMode.ElideRight, room),
         )
 
-    def _short(self, row: Evidence) -> str:
+    def _short(self, row: Evidence, *, whole: bool = False) -> str:
         """'attachment: free': the feature without the word of the part, which stands in the title."""
         feature = self._reference.vocabulary.feature(row.feature)
         words = evidence_words(row, self._reference)
-        if feature is None or self._small:
+        if feature is None or (self._small and not whole):
             return words
         name = _OF_THE_PART.sub("", feature.name.split(",")[0])
         for prefix in ("cap ", "gill ", "stem ", "ring ", "base ", "flesh ", "pore "):

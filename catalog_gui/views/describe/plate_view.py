@@ -10,13 +10,12 @@ from PySide6.QtWidgets import QFrame, QGridLayout, QVBoxLayout, QWidget
 from catalog_gui.domain.checklist import Checklist
 from catalog_gui.domain.feature import Part
 from catalog_gui.domain.plate_words import Weight, missing_words
-from catalog_gui.lookalikes.reference import Reference
+from catalog_gui.views.bench import Bench
 from catalog_gui.views.describe.fruit_body import FruitBodyView
 from catalog_gui.views.describe.panel import Panel, PanelContent
 from catalog_gui.views.describe.state import DescribeState
 from catalog_gui.views.describe.strip import PictureStrip, panel_tabs
 from catalog_gui.views.describe.words import part_title
-from catalog_gui.views.widgets.pictures import PictureSource
 from catalog_gui.workflows.plate import PANELS, marks_of_part, panel_pictures
 
 STANDING_PARTS = (Part.CAP, Part.GILLS, Part.STEM, Part.BASE)
@@ -32,18 +31,18 @@ class PlateView(QWidget):
 
     def __init__(
         self,
-        pictures: PictureSource,
-        reference: Reference,
+        bench: Bench,
         weights: Mapping[str, Weight],
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
         self.setObjectName("plate")
         self.setAccessibleName("Plate of the specimen")
+        pictures, reference = bench.pictures, bench.reference
         self._reference = reference
         self._weights = weights
         self.panels: dict[Part, Panel] = {}
-        self.drawing = FruitBodyView(reference, self)
+        self.drawing = FruitBodyView(bench, self)
         self.strip = PictureStrip(pictures, self)
         for part in PANELS:
             panel = Panel(part, pictures, reference, self, small=part not in STANDING_PARTS)

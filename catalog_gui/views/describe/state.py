@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from catalog_gui.annotation.marks import Mark, MarkKind
 from catalog_gui.domain.checklist import Checklist, checklist
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.foray import Foray
+from catalog_gui.domain.ledger import Changed
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.specimen import Determination, Specimen, Task
 from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.workflows.determine import present, present_by_specimen
 from catalog_gui.workflows.ports import Work
-from catalog_gui.workflows.sorting import true_time
+
+NARROW = frozenset({"evidence", "marks", "tasks"})
+"""Shelves whose changes concern one specimen only."""
 
 RECENT = 60
 """How many of the states used last are kept near."""
@@ -43,7 +45,6 @@ class DescribeState:
     evidence: tuple[Evidence, ...] = ()
     marks: tuple[Mark, ...] = ()
     photos: tuple[Photo, ...] = ()
-    times: Mapping[str, datetime] = field(default_factory=dict)
     tasks: tuple[Task, ...] = ()
     names: tuple[Determination, ...] = ()
     recent: tuple[tuple[str, str], ...] = ()
@@ -66,6 +67,17 @@ class DescribeState:
         named += [mark.label for mark in self.marks if mark.kind is MarkKind.BODY]
         return tuple(sorted({name for name in named if name}))
 
+    def with_again(self, again: DescribeState) -> DescribeState:
+        """This list with one specimen of it read again."""
+        fresh = {line.specimen.id: line for line in again.lines}
+        return replace(
+            again,
+            foray=self.foray,
+            lines=tuple(fresh.get(line.specimen.id, line) for line in self.lines),
+            recent=self.recent,
+            people=self.people,
+        )
+
     def of_body(self, fruit_body: str) -> dict[str, Evidence]:
         """The evidence of one fruit body ('' for the collection), by feature."""
         return {row.feature: row for row in self.evidence if row.fruit_body == fruit_body}
@@ -85,29 +97,57 @@ def read_state(
         specimen = specimens[0]
     if specimen is not None and specimen not in specimens:
         specimens = (*specimens, specimen)
+    lines = _lines(work, specimens, reference, now)
     ids = tuple(one.id for one in specimens)
     evidence = work.evidence.where(specimen_id=ids) if ids else ()
-    tasks = work.tasks.where(specimen_id=ids) if ids else ()
     names = work.determinations.where(specimen_id=ids) if ids else ()
-    lines = _lines(work, specimens, evidence, tasks, names, reference, now)
     people = _people(foray, specimens, evidence, names)
     if specimen is None:
         return DescribeState(foray, lines, people=people)
+    return _specimen_state(work, specimen, foray, lines, _recent(evidence, specimen.id), people)
+
+
+def read_again(work: Work, specimen_id: str, reference: Reference, now: datetime) -> DescribeState:
+    """Only what belongs to one specimen, its line in the list included; see `DescribeState.with_again`."""
+    specimen = work.specimens.get(specimen_id)
+    if specimen is None:
+        return DescribeState()
+    return _specimen_state(work, specimen, None, _lines(work, (specimen,), reference, now), (), ())
+
+
+def is_about(work: Work, changed: Changed, state: DescribeState) -> bool:
+    """Whether a change touched nothing but entries, marks and tasks of the specimen shown."""
+    specimen = state.specimen
+    if specimen is None or any(ids and shelf not in NARROW for shelf, ids in changed.ids.items()):
+        return False
+    mine = {row.id for row in state.evidence} | {task.id for task in state.tasks}
+    rows = [(key, work.evidence.get(key)) for key in changed.ids.get("evidence", ())]
+    tasks = [(key, work.tasks.get(key)) for key in changed.ids.get("tasks", ())]
+    return all(
+        key in mine if value is None else value.specimen_id == specimen.id for key, value in (*rows, *tasks)
+    )
+
+
+def _specimen_state(
+    work: Work,
+    specimen: Specimen,
+    foray: Foray | None,
+    lines: tuple[SpecimenLine, ...],
+    recent: tuple[tuple[str, str], ...],
+    people: tuple[str, ...],
+) -> DescribeState:
     photos = photos_of(work, specimen.id)
-    clocks = {clock.camera_key: clock for clock in work.clocks.where(foray_id=specimen.foray_id)}
-    times = {photo.id: moment for photo in photos if (moment := true_time(photo, clocks)) is not None}
     marks = work.marks.where(photo_id=tuple(photo.id for photo in photos)) if photos else ()
     return DescribeState(
         foray,
         lines,
         specimen,
-        tuple(row for row in evidence if row.specimen_id == specimen.id),
+        work.evidence.where(specimen_id=specimen.id),
         tuple(mark for mark in marks if mark.specimen_id in {"", specimen.id}),
         photos,
-        times,
-        tuple(task for task in tasks if task.specimen_id == specimen.id),
-        tuple(one for one in names if one.specimen_id == specimen.id),
-        _recent(evidence, specimen.id),
+        work.tasks.where(specimen_id=specimen.id),
+        work.determinations.where(specimen_id=specimen.id),
+        recent,
         people,
     )
 
@@ -134,14 +174,12 @@ def list_of(state: DescribeState, reference: Reference, fruit_body: str = "") ->
 
 
 def _lines(
-    work: Work,
-    specimens: tuple[Specimen, ...],
-    evidence: tuple[Evidence, ...],
-    tasks: tuple[Task, ...],
-    names: tuple[Determination, ...],
-    reference: Reference,
-    now: datetime,
+    work: Work, specimens: tuple[Specimen, ...], reference: Reference, now: datetime
 ) -> tuple[SpecimenLine, ...]:
+    ids = tuple(one.id for one in specimens)
+    evidence = work.evidence.where(specimen_id=ids) if ids else ()
+    tasks = work.tasks.where(specimen_id=ids) if ids else ()
+    names = work.determinations.where(specimen_id=ids) if ids else ()
     rows: dict[str, list[Evidence]] = {}
     for row in evidence:
         rows.setdefault(row.specimen_id, []).append(row)

@@ -6,11 +6,13 @@ from collections.abc import Callable
 from datetime import timedelta
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, QMimeData, QPoint, QPointF, Qt
+from PySide6.QtGui import QAction, QDragEnterEvent, QDropEvent, QKeyEvent, QKeySequence
 from PySide6.QtTest import QAbstractItemModelTester, QTest
-from PySide6.QtWidgets import QAbstractButton, QLineEdit, QPushButton, QWidget
+from PySide6.QtWidgets import QAbstractButton, QApplication, QLineEdit, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
+from catalog_gui.annotation.marks import Mark, MarkKind
 from catalog_gui.domain.caution import CAUTION, CAUTION_TASTING
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.feature import Part
@@ -20,6 +22,7 @@ from catalog_gui.views.describe.fields import FieldsDialog
 from catalog_gui.views.describe.names import NamesDialog
 from catalog_gui.views.describe.page import DescribePage
 from catalog_gui.views.describe.tasks import TasksDialog
+from catalog_gui.views.sort.trail import PHOTO_MIME
 from tests.views.describe.conftest import EVENING, NOON
 
 Wait = Callable[[], None]
@@ -246,6 +249,98 @@ def test_the_canvas_takes_over_and_hands_back(page: DescribePage, qtbot: QtBot, 
     canvas.closed.emit()  # type: ignore[attr-defined]
     settle()
     assert page.plate.isVisible()
+
+
+def test_a_mark_made_to_show_a_feature_is_linked_to_its_entry(
+    page: DescribePage, bench: Bench, settle: Wait, noted: Noted
+) -> None:
+    page.entry.ask("base.volva")
+    chip(page, "sac").click()
+    settle()
+    page.entry.ask("base.volva")
+    link = page.entry.card.findChild(QPushButton, "asked-link")
+    assert isinstance(link, QPushButton)
+    link.click()
+    settle()
+    bench.do("Point", lambda work: work.marks.put(Mark("m1", "p0", MarkKind.POINTER, ((10, 10), (60, 60)))))
+    settle()
+    canvas = page.findChild(QWidget, "canvas")
+    assert canvas is not None
+    canvas.closed.emit()  # type: ignore[attr-defined]
+    for _ in range(3):
+        settle()
+    assert noted()["base.volva"].mark_id == "m1"
+    assert page.plate.panels[Part.BASE].content.photo is not None, "the mark is a guess for the panel"
+    assert not page.plate.panels[Part.BASE].content.chosen
+
+
+def test_a_picture_dropped_on_a_panel_stands_for_it(page: DescribePage, settle: Wait) -> None:
+    panel = page.plate.panels[Part.GILLS]
+    data = QMimeData()
+    data.setData(PHOTO_MIME, b"p1")
+    for kind in (QDragEnterEvent, QDropEvent):
+        place = QPoint(20, 20) if kind is QDragEnterEvent else QPointF(20, 20)
+        event = kind(
+            place, Qt.DropAction.CopyAction, data, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier
+        )
+        QApplication.sendEvent(panel, event)
+    settle()
+    assert panel.content.photo is not None
+    assert panel.content.photo.id == "p1"
+
+
+@pytest.mark.parametrize(
+    ("keys", "name"),
+    [
+        ("Ctrl+N", "describe-name"),
+        ("Ctrl+I", "describe-fields"),
+        ("Ctrl+K", "describe-tasks"),
+        ("Ctrl+L", "describe-compare"),
+        ("Ctrl+B", "describe-order"),
+        ("Alt+Down", "describe-next"),
+        ("Ctrl+PgDown", "describe-next"),
+    ],
+)
+def test_shortcuts_work_while_the_caret_is_in_the_line(
+    page: DescribePage, qtbot: QtBot, keys: str, name: str
+) -> None:
+    page.activateWindow()
+    page.write()
+    action = page.findChild(QAction, name)
+    assert isinstance(action, QAction)
+    heard: list[bool] = []
+    action.triggered.disconnect()
+    action.triggered.connect(lambda: heard.append(True))
+    QTest.keySequence(page.entry.line, QKeySequence(keys))
+    assert heard, f"{keys} is swallowed by the entry line"
+
+
+def test_undo_in_the_empty_line_belongs_to_the_window(page: DescribePage) -> None:
+    page.write()
+    override = QKeyEvent(QEvent.Type.ShortcutOverride, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    override.ignore()
+    QApplication.sendEvent(page.entry.line, override)
+    assert not override.isAccepted()
+    page.entry.line.setText("vol")
+    QApplication.sendEvent(page.entry.line, override)
+    assert override.isAccepted(), "while she types, undo is about the letters"
+
+
+def test_another_specimens_change_reads_the_list_again(
+    page: DescribePage, bench: Bench, settle: Wait
+) -> None:
+    row = Evidence("e", "s2", "cap.colour", Standing.SEEN, ("white",), noted_at=NOON)
+    bench.do("Elsewhere", lambda work: work.evidence.put(row))
+    settle()
+    settle()
+    assert page.list.lines[1].noted == 1
+    assert page.state.recent == (("cap.colour", "white"),)
+    page.entry.ask("cap.colour")
+    page.write()
+    QTest.keyClicks(page.entry.line, "0")
+    settle()
+    assert page.state.of_body("")["cap.colour"].states == ("white",), "0 is the state used last"
+    assert page.list.lines[0].noted == 1
 
 
 def test_a_measure_becomes_evidence(page: DescribePage, settle: Wait, noted: Noted) -> None:
