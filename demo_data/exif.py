@@ -61,7 +61,13 @@ def block(main: list[Field], exif: list[Field], gps: list[Field] | None, preview
     gps_raw = _directory(gps, gps_at) if gps else b""
     next_at = gps_at + len(gps_raw)
     pointers = [Field(0x8769, LONG, exif_at)] + ([Field(0x8825, LONG, gps_at)] if gps else [])
-    out = b"II*\0" + struct.pack("<I", 8) + _directory([*main, *pointers], 8, next_at if preview else 0) + exif_raw + gps_raw
+    out = (
+        b"II*\0"
+        + struct.pack("<I", 8)
+        + _directory([*main, *pointers], 8, next_at if preview else 0)
+        + exif_raw
+        + gps_raw
+    )
     if preview:
         second = [Field(0x0103, SHORT, 6), Field(0x0201, LONG, 0), Field(0x0202, LONG, len(preview))]
         start = next_at + len(_directory(second, next_at))

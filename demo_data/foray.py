@@ -52,14 +52,74 @@ class CameraBody:
 CAMERAS = {
     c.key: c
     for c in (
-        CameraBody("heron", "heron-phone", "Quillon", "Heron 5", None, (5.6, 26, 1.8), "{local:%Y%m%d_%H%M%S}.jpg", 0, 0.4, 0.0,
-                   True, True, True, True, "Heron 5.2.1"),
-        CameraBody("aldermoor", "aldermoor-camera", "Aldermoor Optical", "AM-20", "AM2004417", (60, 90, 4.0), "AMR_{n:04d}.JPG", 9978,
-                   3647.0, 1.5, False, False, False, False, "AM-20 Ver.1.03"),
-        CameraBody("fernlight", "fernlight-phone", "Brackenby", "Fernlight 2", None, (4.4, 27, 1.9), "IMG_{n:04d}.JPG", 2206, 2.6, 0.0,
-                   True, True, True, False, "FL2 11.4"),
-        CameraBody("tarnwick", "tarnwick-compact", "TARNWICK", "Pocket Z3", None, (8.1, 38, 3.2), "P{n:07d}.JPG", 1010334, -134.0, 0.3,
-                   False, False, False, False, "Z3 1.00"),
+        CameraBody(
+            "heron",
+            "heron-phone",
+            "Quillon",
+            "Heron 5",
+            None,
+            (5.6, 26, 1.8),
+            "{local:%Y%m%d_%H%M%S}.jpg",
+            0,
+            0.4,
+            0.0,
+            True,
+            True,
+            True,
+            True,
+            "Heron 5.2.1",
+        ),
+        CameraBody(
+            "aldermoor",
+            "aldermoor-camera",
+            "Aldermoor Optical",
+            "AM-20",
+            "AM2004417",
+            (60, 90, 4.0),
+            "AMR_{n:04d}.JPG",
+            9978,
+            3647.0,
+            1.5,
+            False,
+            False,
+            False,
+            False,
+            "AM-20 Ver.1.03",
+        ),
+        CameraBody(
+            "fernlight",
+            "fernlight-phone",
+            "Brackenby",
+            "Fernlight 2",
+            None,
+            (4.4, 27, 1.9),
+            "IMG_{n:04d}.JPG",
+            2206,
+            2.6,
+            0.0,
+            True,
+            True,
+            True,
+            False,
+            "FL2 11.4",
+        ),
+        CameraBody(
+            "tarnwick",
+            "tarnwick-compact",
+            "TARNWICK",
+            "Pocket Z3",
+            None,
+            (8.1, 38, 3.2),
+            "P{n:07d}.JPG",
+            1010334,
+            -134.0,
+            0.3,
+            False,
+            False,
+            False,
+            False,
+            "Z3 1.00",
+        ),
     )
 }
 
@@ -81,7 +141,15 @@ WALK: list[tuple[str, float, float, str]] = [
     ("S10", 296, 290, "t:in-place t:low t:oblique f:in-place f:low"),
     ("habitat", 300, 300, "f:habitat.1"),
     ("S08", 352, 310, "h:in-place a:oblique h:side a:above h:under a:section"),
-    ("S04+S05", 398, 352, "h4:in-place a4:oblique h5:in-place a5:oblique a4:side a5:side h4:above h5:above h4:under a4:base h5:under a5:base f5:in-place f4:oblique h4:slip h5:slip"),
+    (
+        "S04+S05",
+        398,
+        352,
+        (
+            "h4:in-place a4:oblique h5:in-place a5:oblique a4:side a5:side h4:above h5:above h4:under a4:base "
+            "h5:under a5:base f5:in-place f4:oblique h4:slip h5:slip"
+        ),
+    ),
     ("boots", 400, 356, "t:boots.1"),
     ("people", 404, 360, "t:people.1"),
     ("S12", 430, 318, "h:in-place h:above a:side h:under t:oblique"),
@@ -107,11 +175,26 @@ BENCH: list[tuple[int, str, str, str]] = [
     (655, "h", "S01", "micro.S01"),
 ]
 PART = {
-    "in-place": "whole fruit body in place", "oblique": "cap and stem, oblique", "above": "cap from above", "side": "side view, stem",
-    "low": "side view from below", "under": "underside square on", "close": "gill attachment", "base": "base of the stem",
-    "dug": "base dug out", "section": "lengthwise section", "scale": "whole fruit body with ruler", "slip": "number slip with the find",
-    "table": "finds on the bench", "pair": "two finds side by side with ruler", "print": "spore print", "micro": "spores with scale bar",
-    "boots": "", "people": "", "habitat": "", "sign": "",
+    "in-place": "whole fruit body in place",
+    "oblique": "cap and stem, oblique",
+    "above": "cap from above",
+    "side": "side view, stem",
+    "low": "side view from below",
+    "under": "underside square on",
+    "close": "gill attachment",
+    "base": "base of the stem",
+    "dug": "base dug out",
+    "section": "lengthwise section",
+    "scale": "whole fruit body with ruler",
+    "slip": "number slip with the find",
+    "table": "finds on the bench",
+    "pair": "two finds side by side with ruler",
+    "print": "spore print",
+    "micro": "spores with scale bar",
+    "boots": "",
+    "people": "",
+    "habitat": "",
+    "sign": "",
 }
 KIND = {"boots": "people", "people": "people", "habitat": "habitat", "sign": "sign"}
 NUMBER = {f"S{i:02d}": f"OM {60 + i}" for i in range(1, 15)}
@@ -183,7 +266,9 @@ def _visits() -> list[tuple[str, str, str, float, float, float]]:
     clock, here = 0.0, (0.0, 0.0)
     for subject, east, north, pictures in WALK:
         distance = float(np.hypot(east - here[0], north - here[1]))
-        clock += distance * 1.25 / 0.75 + float(rng.uniform(55, 150)) * (1 if subject.startswith("S") else 0.5)
+        clock += distance * 1.25 / 0.75 + float(rng.uniform(55, 150)) * (
+            1 if subject.startswith("S") else 0.5
+        )
         clock += LINGER.get((subject, out[-1][0] if out else ""), 0.0)
         here = (east, north)
         for entry in pictures.split():
@@ -193,10 +278,28 @@ def _visits() -> list[tuple[str, str, str, float, float, float]]:
                 name = "S04" if who[1] == "4" else "S05"
             clock += float(rng.uniform(9, 34)) + (45 if view in ("dug", "section", "base") else 0)
             spot = (east + (1.1 if name == "S05" else 0), north)
-            out.append((name, LETTER[who[0]], view, clock, spot[0] + float(rng.normal(0, 0.6)), spot[1] + float(rng.normal(0, 0.6))))
+            out.append(
+                (
+                    name,
+                    LETTER[who[0]],
+                    view,
+                    clock,
+                    spot[0] + float(rng.normal(0, 0.6)),
+                    spot[1] + float(rng.normal(0, 0.6)),
+                )
+            )
     for minute, who, subject, view in BENCH:
         seconds = minute * 60 + float(rng.uniform(0, 40))
-        out.append((subject, LETTER[who], view, seconds, HOME[0] + float(rng.normal(0, 0.5)), HOME[1] + float(rng.normal(0, 0.5))))
+        out.append(
+            (
+                subject,
+                LETTER[who],
+                view,
+                seconds,
+                HOME[0] + float(rng.normal(0, 0.5)),
+                HOME[1] + float(rng.normal(0, 0.5)),
+            )
+        )
     return out
 
 
@@ -248,8 +351,26 @@ def shots() -> tuple[Shot, ...]:
         first = seen_first.setdefault(specimen, path) if specimen else ""
         earlier_visit = bool(specimen) and (at_home or (subject == "S13" and i > 20))
         out.append(
-            Shot(path, specimen, kind, view, PART[base_view], key, true, east, north, lat, lon, written, fix, fix_kind,
-                 view.endswith(".p"), float(rng.uniform(-24, 24)), 7000 + i, first if earlier_visit and first != path else "")
+            Shot(
+                path,
+                specimen,
+                kind,
+                view,
+                PART[base_view],
+                key,
+                true,
+                east,
+                north,
+                lat,
+                lon,
+                written,
+                fix,
+                fix_kind,
+                view.endswith(".p"),
+                float(rng.uniform(-24, 24)),
+                7000 + i,
+                first if earlier_visit and first != path else "",
+            )
         )
     return tuple(out)
 
@@ -268,5 +389,12 @@ def track() -> list[tuple[datetime, float, float, float]]:
             continue
         e, n = float(np.interp(s, times, east)), float(np.interp(s, times, north))
         lat, lon = on_earth(e + ex, n + ey)
-        out.append((START + timedelta(seconds=float(s)), lat, lon, 96 + 0.045 * n + 0.02 * e + float(drift.rng.normal(0, 1.5))))
+        out.append(
+            (
+                START + timedelta(seconds=float(s)),
+                lat,
+                lon,
+                96 + 0.045 * n + 0.02 * e + float(drift.rng.normal(0, 1.5)),
+            )
+        )
     return out

@@ -1,9 +1,9 @@
 """Remakes the demo foray: pictures with EXIF, the track, the truth tables.
 
-    python -m demo_data.make                    everything, byte for byte the same on one machine
-    python -m demo_data.make --only S01 --width 800 --into /tmp/look   some pictures, small, elsewhere
-    python -m demo_data.make --tables           truth tables and track only
-    python -m demo_data.make --contact sheet.png   a contact sheet of what stands there
+python -m demo_data.make                    everything, byte for byte the same on one machine
+python -m demo_data.make --only S01 --width 800 --into /tmp/look   some pictures, small, elsewhere
+python -m demo_data.make --tables           truth tables and track only
+python -m demo_data.make --contact sheet.png   a contact sheet of what stands there
 """
 
 from __future__ import annotations
@@ -47,9 +47,15 @@ def picture(shot: Shot, width: int) -> np.ndarray:
     elif shot.kind in ("people", "habitat", "sign"):
         scene, camera, exposure = scenes.other(name, int(variant or 0))
     else:
-        scene, camera, exposure = scenes.shot(shot.specimen, name, shot.azimuth, 1.0, NUMBER[shot.specimen])
+        scene, camera, exposure = scenes.shot(
+            shot.specimen, name, shot.azimuth, NUMBER[shot.specimen], shot.portrait
+        )
     rgb, depth = march.photograph(scene, camera, w, h)
-    tone = {"aldermoor": (1.0, 0.012, 0.004), "tarnwick": (1.06, 0.03, 0.010), "fernlight": (1.04, -0.015, 0.008)}
+    tone = {
+        "aldermoor": (1.0, 0.012, 0.004),
+        "tarnwick": (1.06, 0.03, 0.010),
+        "fernlight": (1.04, -0.015, 0.008),
+    }
     brighter, warm, grain = tone.get(shot.camera, (1.0, 0.0, 0.006))
     return lens.develop(lens.focus(rgb, depth, camera), shot.seed, exposure * brighter, warm, grain)
 
@@ -66,35 +72,67 @@ def exif_of(shot: Shot, width: int, height: int, preview: bytes | None) -> bytes
     c = CAMERAS[shot.camera]
     stamp = f"{shot.written:%Y:%m:%d %H:%M:%S}"
     main = [
-        Field(0x010F, ASCII, c.make), Field(0x0110, ASCII, c.model), Field(0x0112, SHORT, 6 if shot.portrait else 1),
-        Field(0x011A, RATIONAL, Fraction(72)), Field(0x011B, RATIONAL, Fraction(72)), Field(0x0128, SHORT, 2),
-        Field(0x0131, ASCII, c.software), Field(0x0132, ASCII, stamp), Field(0x0213, SHORT, 1),
+        Field(0x010F, ASCII, c.make),
+        Field(0x0110, ASCII, c.model),
+        Field(0x0112, SHORT, 6 if shot.portrait else 1),
+        Field(0x011A, RATIONAL, Fraction(72)),
+        Field(0x011B, RATIONAL, Fraction(72)),
+        Field(0x0128, SHORT, 2),
+        Field(0x0131, ASCII, c.software),
+        Field(0x0132, ASCII, stamp),
+        Field(0x0213, SHORT, 1),
     ]
     rng = np.random.default_rng(shot.seed)
     speed = Fraction(1, int(rng.choice([30, 40, 50, 60, 80, 100, 125])))
     focal, wide, stop = c.lens
     exif = [
-        Field(0x829A, RATIONAL, speed), Field(0x829D, RATIONAL, Fraction(stop).limit_denominator(10)), Field(0x8822, SHORT, 2),
-        Field(0x8827, SHORT, int(rng.choice([100, 125, 200, 320, 400]))), Field(0x9000, UNDEFINED, b"0232"), Field(0x9003, ASCII, stamp),
-        Field(0x9004, ASCII, stamp), Field(0x9101, UNDEFINED, b"\1\2\3\0"), Field(0x9204, SRATIONAL, Fraction(0)), Field(0x9207, SHORT, 5),
-        Field(0x9209, SHORT, 16), Field(0x920A, RATIONAL, Fraction(focal).limit_denominator(10)), Field(0xA000, UNDEFINED, b"0100"),
-        Field(0xA001, SHORT, 1), Field(0xA002, LONG, width), Field(0xA003, LONG, height), Field(0xA402, SHORT, 0), Field(0xA403, SHORT, 0),
+        Field(0x829A, RATIONAL, speed),
+        Field(0x829D, RATIONAL, Fraction(stop).limit_denominator(10)),
+        Field(0x8822, SHORT, 2),
+        Field(0x8827, SHORT, int(rng.choice([100, 125, 200, 320, 400]))),
+        Field(0x9000, UNDEFINED, b"0232"),
+        Field(0x9003, ASCII, stamp),
+        Field(0x9004, ASCII, stamp),
+        Field(0x9101, UNDEFINED, b"\1\2\3\0"),
+        Field(0x9204, SRATIONAL, Fraction(0)),
+        Field(0x9207, SHORT, 5),
+        Field(0x9209, SHORT, 16),
+        Field(0x920A, RATIONAL, Fraction(focal).limit_denominator(10)),
+        Field(0xA000, UNDEFINED, b"0100"),
+        Field(0xA001, SHORT, 1),
+        Field(0xA002, LONG, width),
+        Field(0xA003, LONG, height),
+        Field(0xA402, SHORT, 0),
+        Field(0xA403, SHORT, 0),
         Field(0xA405, SHORT, int(wide)),
     ]
     if c.zone_tag:
         exif += [Field(tag, ASCII, "+01:00") for tag in (0x9010, 0x9011, 0x9012)]
     if c.subseconds:
-        exif += [Field(tag, ASCII, f"{shot.written.microsecond // 1000:03d}") for tag in (0x9290, 0x9291, 0x9292)]
+        exif += [
+            Field(tag, ASCII, f"{shot.written.microsecond // 1000:03d}") for tag in (0x9290, 0x9291, 0x9292)
+        ]
     if c.serial:
         exif += [Field(0xA431, ASCII, c.serial), Field(0xA434, ASCII, "AM 60mm F4 Close")]
     gps = None
     if shot.fix is not None:
         lat, lon, error, at = shot.fix
         gps = [
-            Field(0, BYTE, bytes((2, 3, 0, 0))), Field(1, ASCII, "S" if lat < 0 else "N"), Field(2, RATIONAL, _degrees(lat)),
-            Field(3, ASCII, "W" if lon < 0 else "E"), Field(4, RATIONAL, _degrees(lon)), Field(5, BYTE, bytes((0,))),
-            Field(6, RATIONAL, Fraction(0) if shot.fix_kind == "zero" else Fraction(max(round(1040 + 0.4 * shot.north), 610), 10)),
-            Field(7, RATIONAL, (Fraction(at.hour), Fraction(at.minute), Fraction(at.second))), Field(18, ASCII, "WGS-84"),
+            Field(0, BYTE, bytes((2, 3, 0, 0))),
+            Field(1, ASCII, "S" if lat < 0 else "N"),
+            Field(2, RATIONAL, _degrees(lat)),
+            Field(3, ASCII, "W" if lon < 0 else "E"),
+            Field(4, RATIONAL, _degrees(lon)),
+            Field(5, BYTE, bytes((0,))),
+            Field(
+                6,
+                RATIONAL,
+                Fraction(0)
+                if shot.fix_kind == "zero"
+                else Fraction(max(round(1040 + 0.4 * shot.north), 610), 10),
+            ),
+            Field(7, RATIONAL, (Fraction(at.hour), Fraction(at.minute), Fraction(at.second))),
+            Field(18, ASCII, "WGS-84"),
             Field(29, ASCII, f"{at:%Y:%m:%d}"),
         ]
         if c.reports_error:
@@ -115,8 +153,11 @@ def write(shot: Shot, into: Path, width: int) -> str:
     small.save(held, "JPEG", quality=70)
     target = into / shot.path
     target.parent.mkdir(parents=True, exist_ok=True)
-    image.save(target, "JPEG", quality=QUALITY, optimize=True, exif=exif_of(shot, *image.size, held.getvalue()))
-    return f"{shot.path}  {shot.specimen or shot.kind} {shot.view}  {target.stat().st_size // 1024} kB  {time.perf_counter() - began:.1f} s"
+    image.save(
+        target, "JPEG", quality=QUALITY, optimize=True, exif=exif_of(shot, *image.size, held.getvalue())
+    )
+    size, took = target.stat().st_size // 1024, time.perf_counter() - began
+    return f"{shot.path}  {shot.specimen or shot.kind} {shot.view}  {size} kB  {took:.1f} s"
 
 
 def _write_some(some: list[Shot], into: Path, width: int) -> list[str]:
@@ -126,7 +167,8 @@ def _write_some(some: list[Shot], into: Path, width: int) -> list[str]:
 def gpx() -> str:
     """The walk as GPX 1.1."""
     points = "\n".join(
-        f'   <trkpt lat="{lat:.7f}" lon="{lon:.7f}"><ele>{h:.1f}</ele><time>{t:%Y-%m-%dT%H:%M:%SZ}</time></trkpt>' for t, lat, lon, h in track()
+        f'   <trkpt lat="{lat:.7f}" lon="{lon:.7f}"><ele>{h:.1f}</ele><time>{t:%Y-%m-%dT%H:%M:%SZ}</time></trkpt>'
+        for t, lat, lon, h in track()
     )
     return (
         '<?xml version="1.0" encoding="UTF-8"?>\n<gpx version="1.1" creator="Brackenby Trailpost" xmlns="http://www.topografix.com/GPX/1/1">\n'
@@ -156,7 +198,12 @@ def contact_sheet(folder: Path, target: Path, across: int = 8, side: int = 240) 
         x, y = i % across * side, i // across * (side * 3 // 4 + 26)
         sheet.paste(small, (x + (side - small.width) // 2, y + 2))
         local = s.true + timedelta(hours=1)
-        pen.text((x + 6, y + side * 3 // 4), f"{s.specimen or s.kind} {s.view} {local:%H:%M} {s.camera}", fill=(220, 216, 200), font=ImageFont.load_default(11))
+        pen.text(
+            (x + 6, y + side * 3 // 4),
+            f"{s.specimen or s.kind} {s.view} {local:%H:%M} {s.camera}",
+            fill=(220, 216, 200),
+            font=ImageFont.load_default(11),
+        )
     sheet.save(target)
 
 
@@ -164,11 +211,15 @@ def main() -> None:
     """Command line."""
     parser = argparse.ArgumentParser(prog="python -m demo_data.make", description="Remake the demo foray.")
     parser.add_argument("--width", type=int, default=WIDTH, help="longer side in pixels")
-    parser.add_argument("--only", nargs="*", default=[], help="words that path, specimen or view must contain (any of them)")
+    parser.add_argument(
+        "--only", nargs="*", default=[], help="words that path, specimen or view must contain (any of them)"
+    )
     parser.add_argument("--into", type=Path, default=HERE, help="folder to write to (default: demo_data)")
     parser.add_argument("--jobs", type=int, default=2, help="processes")
     parser.add_argument("--tables", action="store_true", help="truth tables and track only")
-    parser.add_argument("--contact", type=Path, help="only write a contact sheet of the pictures that stand there")
+    parser.add_argument(
+        "--contact", type=Path, help="only write a contact sheet of the pictures that stand there"
+    )
     args = parser.parse_args()
     if args.contact:
         contact_sheet(args.into / "foray", args.contact)
@@ -176,14 +227,22 @@ def main() -> None:
     tables(args.into)
     if args.tables:
         return
-    chosen = [s for s in shots() if not args.only or any(w in f"{s.path} {s.specimen} {s.kind} {s.view}" for w in args.only)]
+    chosen = [
+        s
+        for s in shots()
+        if not args.only or any(w in f"{s.path} {s.specimen} {s.kind} {s.view}" for w in args.only)
+    ]
     groups: dict[str, list[Shot]] = {}
     for s in chosen:  # pictures of one specimen share their ground, so one process makes them
-        groups.setdefault(scenes.ground_name(s.specimen) if s.kind in ("specimen", "slip") else s.kind, []).append(s)
+        groups.setdefault(
+            scenes.ground_name(s.specimen) if s.kind in ("specimen", "slip") else s.kind, []
+        ).append(s)
     began = time.perf_counter()
     batches = [g[i : i + 6] for g in groups.values() for i in range(0, len(g), 6)]
     with ProcessPoolExecutor(args.jobs) as pool:
-        for done in pool.map(_write_some, batches, [args.into / "foray"] * len(batches), [args.width] * len(batches)):
+        for done in pool.map(
+            _write_some, batches, [args.into / "foray"] * len(batches), [args.width] * len(batches)
+        ):
             print("\n".join(done), flush=True)
     total = sum((args.into / "foray" / s.path).stat().st_size for s in chosen)
     print(f"{len(chosen)} pictures, {total / 1e6:.1f} MB, {time.perf_counter() - began:.0f} s")

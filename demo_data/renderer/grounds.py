@@ -63,6 +63,13 @@ class Land:
         """Height at points."""
         k = np.float32(1 / self.patch.side)
         h = look(self.patch.height, x * k + np.float32(self.shift[0]), z * k + np.float32(self.shift[1]))
+        for cx, cz, radius, _, earth in self.dents:
+            if earth:
+                q = ((x - np.float32(cx)) ** 2 + (z - np.float32(cz)) ** 2) * np.float32(1 / radius**2)
+                soil = soil_relief()
+                crumb = look(soil.height, x * np.float32(1 / soil.side), z * np.float32(1 / soil.side))
+                w = np.float32(earth) * ease(1.5, 1.0, q)
+                h = h * (1 - w) + crumb * w
         return h + self._dent(x, z) if self.dents else h
 
     def trace(self, o: Sequence[float], dx: F, dy: F, dz: F) -> F:
@@ -99,7 +106,7 @@ class Land:
         out[live] = t
         return out
 
-    def look(self, x: F, z: F, footprint: F) -> tuple[Look, F]:
+    def look(self, x: F, z: F) -> tuple[Look, F]:
         """Paint and normals."""
         k = np.float32(1 / self.patch.side)
         u, v = x * k + np.float32(self.shift[0]), z * k + np.float32(self.shift[1])
@@ -108,25 +115,36 @@ class Land:
         nx, nz = face[:, 3], face[:, 4]
         n = np.stack([nx, np.sqrt(np.maximum(1 - nx * nx - nz * nz, 0.01)), nz], axis=1)
         opened = face[:, 5]
+        gloss: F | float = self.patch.gloss
         if self.dents:
-            e = np.float32(0.05)
-            sx = (self._dent(x + e, z) - self._dent(x - e, z)) / (2 * e)
-            sz = (self._dent(x, z + e) - self._dent(x, z - e)) / (2 * e)
-            n = n - np.stack([sx, np.zeros_like(sx), sz], axis=1) * n[:, 1:2]
             soil = soil_relief()
             ks = np.float32(1 / soil.side)
             for cx, cz, radius, depth, earth in self.dents:
                 if earth:
                     q = ((x - np.float32(cx)) ** 2 + (z - np.float32(cz)) ** 2) * np.float32(1 / radius**2)
                     crumb = look(soil.face, x * ks, z * ks)
-                    share = ease(0.75, 0.35, q + (crumb[:, 5] - 0.5) * 0.6) * np.float32(earth)
+                    share = ease(1.5, 1.0, q) * np.float32(earth)
+                    flat = np.stack(
+                        [
+                            crumb[:, 3],
+                            np.sqrt(np.maximum(1 - crumb[:, 3] ** 2 - crumb[:, 4] ** 2, 0.01)),
+                            crumb[:, 4],
+                        ],
+                        axis=1,
+                    )
+                    n = mix(n, flat, share)
                     rgb = mix(rgb, crumb[:, :3], share)
+                    gloss = gloss * (1 - share)
                     opened = opened * (1 - 0.25 * share)
                     opened = opened * (1 - 0.35 * np.exp(-q * 2) * (depth > 0))
+            e = np.float32(0.05)
+            sx = (self._dent(x + e, z) - self._dent(x - e, z)) / (2 * e)
+            sz = (self._dent(x, z + e) - self._dent(x, z - e)) / (2 * e)
+            n = n - np.stack([sx, np.zeros_like(sx), sz], axis=1) * n[:, 1:2]
         n = n / np.sqrt((n * n).sum(axis=1, keepdims=True))
         if self.tint is not None:
             rgb = rgb * self.tint(x, z)
-        return Look(rgb, self.patch.gloss, 0.0, opened), n.astype(np.float32)
+        return Look(rgb, gloss, 0.0, opened), n.astype(np.float32)
 
 
 # ---- leaves ----------------------------------------------------------------------------------------------------------
@@ -142,16 +160,28 @@ _LEAVES: dict[str, tuple[float, float, list[str]]] = {
 
 def _half_width(kind: str, u: F) -> F:
     if kind == "oak":
-        return (np.maximum(np.sin(np.pi * np.clip(u, 0, 1) ** 0.75), 0) ** 0.7 * (0.72 + 0.28 * np.cos(u * 29 - 1.2))).astype(np.float32)
+        return (
+            np.maximum(np.sin(np.pi * np.clip(u, 0, 1) ** 0.75), 0) ** 0.7
+            * (0.72 + 0.28 * np.cos(u * 29 - 1.2))
+        ).astype(np.float32)
     if kind == "birch":
-        return (np.clip(1.9 * u, 0, 1) ** 0.6 * np.clip((1 - u) * 1.35, 0, 1) ** 0.95 * 1.02).astype(np.float32)
+        return (np.clip(1.9 * u, 0, 1) ** 0.6 * np.clip((1 - u) * 1.35, 0, 1) ** 0.95 * 1.02).astype(
+            np.float32
+        )
     if kind == "hazel":
         return (np.clip(3 * u, 0, 1) ** 0.5 * np.clip((1 - u) * 2.2, 0, 1) ** 0.6).astype(np.float32)
     return (np.maximum(np.sin(np.pi * np.clip(u, 0, 1) ** 0.9), 0) ** 0.85).astype(np.float32)
 
 
 def _stamp(
-    height: F, paint: F, side: float, kind: str, rng: np.random.Generator, base: float, scale: float, dark: float
+    height: F,
+    paint: F,
+    side: float,
+    kind: str,
+    rng: np.random.Generator,
+    base: float,
+    scale: float,
+    dark: float,
 ) -> None:
     n = height.shape[0]
     length, width, tones = _LEAVES[kind]
@@ -180,17 +210,31 @@ def _stamp(
     rib = np.exp(-((v * np.float32(width / 2) / 0.07) ** 2))
     vein = np.clip(1 - np.abs(np.sin(side_phase * np.float32(np.pi / 2))) * 5, 0, 1) * (np.abs(v) < w * 0.95)
     z = (
-        base + curl * (u - 0.5) ** 2 * 2 + cup * v * v * 0.45 + roll * (u - 0.5) * v * 0.6
-        + tilt_u * (u - 0.5) + tilt_v * v * 0.3 - 0.03 * rib - 0.018 * vein
+        base
+        + curl * (u - 0.5) ** 2 * 2
+        + cup * v * v * 0.45
+        + roll * (u - 0.5) * v * 0.6
+        + tilt_u * (u - 0.5)
+        + tilt_v * v * 0.3
+        - 0.03 * rib
+        - 0.018 * vein
         + 0.035 * np.sin(side_phase * np.float32(np.pi)) * np.clip(np.abs(v), 0, 1) * (kind == "beech")
     )
     tone = colour(tones[int(rng.integers(len(tones)))]) * np.float32(dark * rng.uniform(0.75, 1.2))
     blot = cloud(int(rng.integers(4)) + 900, 1.5)
     bx, by = rng.random(2)
     patch = look(blot, (u * 0.25 + bx).ravel(), (v * 0.12 + by).ravel()).reshape(u.shape)
-    rgb = tone * (1 + 1.1 * (patch - 0.5) - 0.12 * vein + 0.28 * rib - 0.2 * np.clip(np.abs(v) / (w + 1e-3) - 0.75, 0, 1))[..., None]
-    spots = (patch > 0.74)[..., None]
-    rgb = np.where(spots, rgb * 0.55, rgb)
+    rgb = (
+        tone
+        * (
+            1
+            + 1.1 * (patch - 0.5)
+            - 0.12 * vein
+            + 0.28 * rib
+            - 0.2 * np.clip(np.abs(v) / (w + 1e-3) - 0.75, 0, 1)
+        )[..., None]
+    )
+    rgb = rgb * (1 - 0.45 * ease(0.62, 0.8, patch)[..., None])
     rows = (np.arange(-half, half + 1) + cy) % n
     cols = (np.arange(-half, half + 1) + cx) % n
     block = np.ix_(rows, cols)
@@ -198,7 +242,15 @@ def _stamp(
     paint[block] = np.where(inside[..., None], np.clip(rgb, 0.004, 0.9), paint[block])
 
 
-def _twig(height: F, paint: F, side: float, rng: np.random.Generator, base: float, long: float = 9, thick: float = 0.22) -> None:
+def _twig(
+    height: F,
+    paint: F,
+    side: float,
+    rng: np.random.Generator,
+    base: float,
+    long: float = 9,
+    thick: float = 0.22,
+) -> None:
     n = height.shape[0]
     texel = side / n
     length, radius = rng.uniform(0.4, 1) * long, rng.uniform(0.4, 1) * thick
@@ -207,7 +259,11 @@ def _twig(height: F, paint: F, side: float, rng: np.random.Generator, base: floa
     a = rng.random() * 2 * np.pi
     yy, xx = np.mgrid[-half : half + 1, -half : half + 1].astype(np.float32) * np.float32(texel)
     u = xx * np.float32(np.cos(a)) + yy * np.float32(np.sin(a))
-    v = yy * np.float32(np.cos(a)) - xx * np.float32(np.sin(a)) + np.float32(rng.normal(0, 0.3)) * np.sin(u * np.float32(0.5))
+    v = (
+        yy * np.float32(np.cos(a))
+        - xx * np.float32(np.sin(a))
+        + np.float32(rng.normal(0, 0.3)) * np.sin(u * np.float32(0.5))
+    )
     inside = (np.abs(v) < radius) & (np.abs(u) < length / 2)
     z = base + np.sqrt(np.maximum(radius**2 - v * v, 0)) * 1.6
     tone = colour(["5c4a38", "6d5c48", "4a3a2c", "857660"][int(rng.integers(4))])
@@ -220,16 +276,29 @@ def _twig(height: F, paint: F, side: float, rng: np.random.Generator, base: floa
 
 
 @lru_cache(maxsize=4)
-def litter(seed: int, kinds: tuple[str, ...] = ("beech", "beech", "birch"), moss: float = 0.0, size: int = 2048) -> Relief:
+def litter(
+    seed: int, kinds: tuple[str, ...] = ("beech", "beech", "birch"), moss: float = 0.0, size: int = 2048
+) -> Relief:
     """Fallen leaves over dark soil, some twigs, optionally moss coming through."""
     rng = np.random.default_rng(seed)
     side = 44.0
     height = (cloud(seed, 1.6, size) - 0.5) * np.float32(0.8) - np.float32(0.9)
-    paint = np.broadcast_to(colour("2b2118"), (size, size, 3)).astype(np.float32) * (0.5 + cloud(seed + 1, 1.1, size)[..., None])
-    order = np.sort(rng.uniform(-0.65, 0.1, 430))
+    paint = np.broadcast_to(colour("2b2118"), (size, size, 3)).astype(np.float32) * (
+        0.5 + cloud(seed + 1, 1.1, size)[..., None]
+    )
+    order = np.sort(rng.uniform(-0.42, 0.05, 430))
     for i, base in enumerate(order):
         kind = kinds[int(rng.integers(len(kinds)))]
-        _stamp(height, paint, side, kind, rng, float(base), float(rng.uniform(0.7, 1.1)), 0.45 + 0.55 * i / len(order))
+        _stamp(
+            height,
+            paint,
+            side,
+            kind,
+            rng,
+            float(base),
+            float(rng.uniform(0.7, 1.1)),
+            0.45 + 0.55 * i / len(order),
+        )
         if i % 14 == 5:
             _twig(height, paint, side, rng, float(base) + 0.1)
     if moss:
@@ -245,7 +314,7 @@ def _moss_over(height: F, paint: F, side: float, seed: int, share: float) -> Non
     cushion = cloud(seed, 2.0, n, 2)
     swell = ease(0.5 - share * 0.6, 0.62 - share * 0.5, cushion) if share < 1 else np.ones_like(cushion)
     bed = cushion * np.float32(1.6) - np.float32(0.9) + (swell - 1) * 3
-    green = [colour(v) for v in ("5d7a22", "6f8f2a", "4a651c", "87a03a", "577033", "93a84a")]
+    green = [colour(v) for v in ("5a6b2c", "6b7d35", "49592a", "838f48", "566236", "8f9a58")]
     moss_h = bed + (cloud(seed + 3, 1.0, n) - 0.5) * np.float32(0.25) - np.float32(0.25)
     moss_c = np.broadcast_to(colour("2c3a12"), (n, n, 3)).astype(np.float32).copy()
     count = int((side * side) * 11)
@@ -283,7 +352,9 @@ def moss(seed: int, leaves: int = 14, size: int = 2048) -> Relief:
     _moss_over(height, paint, side, seed, 1.0)
     for _ in range(leaves):
         kind = ("birch", "beech", "birch", "oak")[int(rng.integers(4))]
-        _stamp(height, paint, side, kind, rng, float(rng.uniform(0.5, 0.8)), float(rng.uniform(0.6, 0.95)), 1.0)
+        _stamp(
+            height, paint, side, kind, rng, float(rng.uniform(0.5, 0.8)), float(rng.uniform(0.6, 0.95)), 1.0
+        )
     for _ in range(12):
         _twig(height, paint, side, rng, 0.35, 6, 0.14)
     return relief(side, height, paint, 0.03, 0.8)
@@ -294,7 +365,9 @@ def soil_relief(seed: int = 77, size: int = 1024) -> Relief:
     """Crumbly woodland soil."""
     near, _, who = cells(seed, 64, size)
     height = (cloud(seed, 1.4, size) - 0.5) * 1.2 + ease(0.6, 0.1, near) * who * 0.25
-    paint = mix(colour("2a1d13"), colour("5a4430"), (who * 0.6 + 0.5 * cloud(seed + 1, 1.1, size)).ravel()).reshape(size, size, 3)
+    paint = mix(
+        colour("2a1d13"), colour("5a4430"), (who * 0.6 + 0.5 * cloud(seed + 1, 1.1, size)).ravel()
+    ).reshape(size, size, 3)
     return relief(24.0, height.astype(np.float32), paint, 0.03)
 
 
@@ -307,7 +380,7 @@ def turf(seed: int, size: int = 2048) -> Relief:
     paint = np.zeros((size, size, 3), np.float32)
     _moss_over(height, paint, side, seed, 1.0)
     texel = side / size
-    greens = [colour(v) for v in ("6f8a35", "869c46", "5a7428", "a3ac5c", "b9ad6a", "768b3c")]
+    greens = [colour(v) for v in ("6d7d40", "81904f", "5a6a34", "9fa263", "b5a86f", "737f46")]
     for base in np.sort(rng.uniform(0.0, 0.8, 1500)):
         length, wide = rng.uniform(2, 6), rng.uniform(0.07, 0.17)
         half = int(length / texel / 2) + 3
@@ -315,15 +388,23 @@ def turf(seed: int, size: int = 2048) -> Relief:
         a = rng.random() * 2 * np.pi
         yy, xx = np.mgrid[-half : half + 1, -half : half + 1].astype(np.float32) * np.float32(texel)
         u = (xx * np.float32(np.cos(a)) + yy * np.float32(np.sin(a))) / np.float32(length)
-        v = yy * np.float32(np.cos(a)) - xx * np.float32(np.sin(a)) - np.float32(rng.normal(0, 0.6)) * (u * u * 2)
+        v = (
+            yy * np.float32(np.cos(a))
+            - xx * np.float32(np.sin(a))
+            - np.float32(rng.normal(0, 0.6)) * (u * u * 2)
+        )
         inside = (np.abs(v) < wide * (0.55 - u)) & (np.abs(u) < 0.5)
         tone = greens[int(rng.integers(len(greens)))] * np.float32(rng.uniform(0.6, 1.15))
         z = base + 0.25 * u + 0.05 * np.abs(v) / wide
         block = np.ix_((np.arange(-half, half + 1) + cy) % size, (np.arange(-half, half + 1) + cx) % size)
         height[block] = np.where(inside, z, height[block])
-        paint[block] = np.where(inside[..., None], tone * (0.8 + 0.5 * np.abs(v[..., None]) / wide), paint[block])
+        paint[block] = np.where(
+            inside[..., None], tone * (0.8 + 0.5 * np.abs(v[..., None]) / wide), paint[block]
+        )
     for _ in range(10):
-        _stamp(height, paint, side, "birch", rng, float(rng.uniform(0.6, 0.9)), float(rng.uniform(0.6, 1)), 1.0)
+        _stamp(
+            height, paint, side, "birch", rng, float(rng.uniform(0.6, 0.9)), float(rng.uniform(0.6, 1)), 1.0
+        )
     return relief(side, height, paint, 0.06, 0.8)
 
 

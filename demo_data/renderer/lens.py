@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 
 from demo_data.renderer.march import Camera
@@ -58,6 +60,14 @@ def focus(rgb: F, depth: F, camera: Camera) -> F:
     h, w = depth.shape
     distance = camera.focus or float(np.linalg.norm(np.subtract(camera.target, camera.eye)))
     scale = camera.aperture * max(h, w) / (2 * np.tan(np.radians(camera.view) / 2)) / 2
+    near = (
+        depth.copy()
+    )  # outlines belong to whatever stands in front, or they would glow in the blur behind it
+    near[1:] = np.minimum(near[1:], depth[:-1])
+    near[:-1] = np.minimum(near[:-1], depth[1:])
+    near[:, 1:] = np.minimum(near[:, 1:], depth[:, :-1])
+    near[:, :-1] = np.minimum(near[:, :-1], depth[:, 1:])
+    depth = near
     blur = np.clip(scale * (1 / distance - 1 / np.maximum(depth, 1.0)), -34 * w / 1600, 34 * w / 1600)
     steps = np.array([0.45, 1.1, 2.2, 4.2, 8, 15, 26]) * (w / 1600) ** 0.5
     light = np.concatenate([np.minimum(rgb, 6), np.ones((h, w, 1), np.float32)], axis=2)
@@ -69,7 +79,7 @@ def focus(rgb: F, depth: F, camera: Camera) -> F:
         out = rgb.copy()
     edges = [*(-steps[::-1]), *steps]
     bounds = sorted({-1e9, 1e9, *edges}, reverse=True)
-    for hi, lo in zip(bounds, bounds[1:], strict=False):
+    for hi, lo in pairwise(bounds):
         mask = (blur <= hi) & (blur > lo)
         if not mask.any():
             continue
@@ -82,8 +92,15 @@ def focus(rgb: F, depth: F, camera: Camera) -> F:
     return out
 
 
-def develop(rgb: F, seed: int, exposure: float = 1.0, warmth: float = 0.0, grain: float = 0.006, vignette: float = 0.22,
-            vivid: float = 1.12) -> np.ndarray:
+def develop(
+    rgb: F,
+    seed: int,
+    exposure: float = 1.0,
+    warmth: float = 0.0,
+    grain: float = 0.006,
+    vignette: float = 0.22,
+    vivid: float = 1.04,
+) -> np.ndarray:
     """8-bit sRGB: exposure, gentle shoulder, a little colour, vignette, noise."""
     h, w = rgb.shape[:2]
     y, x = np.mgrid[0:h, 0:w].astype(np.float32)
@@ -95,7 +112,9 @@ def develop(rgb: F, seed: int, exposure: float = 1.0, warmth: float = 0.0, grain
     a, b, c, d, e = (np.float32(k) for k in (2.05, 0.12, 1.85, 0.62, 0.10))
     lit = lit * (a * lit + b) / (lit * (c * lit + d) + e)
     lit = np.clip(lit, 0, 1)
-    out = np.where(lit <= 0.0031308, lit * 12.92, 1.055 * np.maximum(lit, 1e-6) ** np.float32(1 / 2.4) - 0.055)
+    out = np.where(
+        lit <= 0.0031308, lit * 12.92, 1.055 * np.maximum(lit, 1e-6) ** np.float32(1 / 2.4) - 0.055
+    )
     rng = np.random.default_rng(seed)
     noise = rng.standard_normal((h, w), dtype=np.float32)[..., None] * np.float32(grain)
     noise = noise + rng.standard_normal((h, w, 3), dtype=np.float32) * np.float32(grain * 0.4)

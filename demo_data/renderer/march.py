@@ -54,7 +54,7 @@ class Ground(Protocol):
 
     def trace(self, o: Sequence[float], dx: F, dy: F, dz: F) -> F: ...
 
-    def look(self, x: F, z: F, footprint: F) -> tuple[Look, F]: ...
+    def look(self, x: F, z: F) -> tuple[Look, F]: ...
 
 
 @dataclass(slots=True)
@@ -71,7 +71,11 @@ class Scene:
 def _box(s: Solid, ox: F, oy: F, oz: F, dx: F, dy: F, dz: F, pad: float = 0.0) -> tuple[F, F]:
     near = np.full(dx.shape, 0, np.float32)
     far = np.full(dx.shape, FAR, np.float32)
-    for o, d, lo, hi in ((ox, dx, s.low[0], s.high[0]), (oy, dy, s.low[1], s.high[1]), (oz, dz, s.low[2], s.high[2])):
+    for o, d, lo, hi in (
+        (ox, dx, s.low[0], s.high[0]),
+        (oy, dy, s.low[1], s.high[1]),
+        (oz, dz, s.low[2], s.high[2]),
+    ):
         inv = 1 / np.where(np.abs(d) < 1e-7, np.float32(1e-7), d)
         a = (lo - np.float32(pad) - o) * inv
         b = (hi + np.float32(pad) - o) * inv
@@ -122,23 +126,46 @@ def strike(s: Solid, eye: F, dx: F, dy: F, dz: F, limit: F, pixel: float) -> F:
     return out
 
 
-def visibility(solids: list[Solid], x: F, y: F, z: F, ways: F, sharp: float, steps: int, reach: float = 22.0) -> F:
+def visibility(
+    solids: list[Solid], x: F, y: F, z: F, ways: F, sharp: float, steps: int, reach: float = 22.0
+) -> F:
     """Soft visibility (0..1), shape (ways, points), from points along directions (ways, 3) past the solids;
     sharp is 1/tan of the cone's half angle."""
     count, n = len(ways), x.size
     seen = np.ones(count * n, np.float32)
     pad = min(1.2, 2.0 / sharp)
     for s in solids:
-        px, py, pz = (np.tile(c, count) for c in _into(s, x, y, z, True))
-        w = np.repeat(ways @ s.frame.turn, n, axis=0)
-        near, far = _box(s, px, py, pz, w[:, 0], w[:, 1], w[:, 2], pad=pad)
-        live = np.flatnonzero((near < np.minimum(far, reach)) & (seen > 0.02))
-        if not live.size:
+        px, py, pz = _into(s, x, y, z, True)
+        spare = np.float32(0.6 * reach)
+        close = np.flatnonzero(
+            (px > s.low[0] - spare)
+            & (px < s.high[0] + spare)
+            & (py > s.low[1] - spare)
+            & (py < s.high[1] + spare)
+            & (pz > s.low[2] - spare)
+            & (pz < s.high[2] + spare)
+        )
+        if not close.size:
             continue
-        px, py, pz = px[live], py[live], pz[live]
-        wx, wy, wz = w[live, 0], w[live, 1], w[live, 2]
-        t = np.maximum(near[live], np.float32(0.06))
-        end = np.minimum(far[live], np.float32(reach))
+        px, py, pz = (np.tile(c[close], count) for c in (px, py, pz))
+        w = np.repeat(ways @ s.frame.turn, close.size, axis=0)
+        near, far = _box(s, px, py, pz, w[:, 0], w[:, 1], w[:, 2], pad=pad)
+        which = (np.arange(count)[:, None] * n + close).ravel()
+        there = np.flatnonzero((near < np.minimum(far, reach)) & (seen[which] > 0.02))
+        if not there.size:
+            continue
+        live, px, py, pz, w, near, far = (
+            which[there],
+            px[there],
+            py[there],
+            pz[there],
+            w[there],
+            near[there],
+            far[there],
+        )
+        wx, wy, wz = w[:, 0], w[:, 1], w[:, 2]
+        t = np.maximum(near, np.float32(0.06))
+        end = np.minimum(far, np.float32(reach))
         best = seen[live]
         for step in range(steps):
             d = s.shade(px + t * wx, py + t * wy, pz + t * wz)
@@ -183,27 +210,67 @@ def _normals(s: Solid, x: F, y: F, z: F, h: F) -> tuple[F, F, F]:
     )
 
 
-def _lit(
-    scene: Scene, solids: list[Solid], x: F, y: F, z: F, n: tuple[F, F, F], v: tuple[F, F, F], look: Look
-) -> F:
+def _seen(scene: Scene, x: F, y: F, z: F) -> F:
+    """How much of the seven patches of sky, and (last row) of the key light, points see: (8, n)."""
+    key = np.asarray(scene.light.key, np.float32)
+    key = key / np.linalg.norm(key)
+    sky = visibility(scene.solids, x, y, z, _WAYS, 1.6, 9)
+    sun = visibility(scene.solids, x, y, z, key[None, :], scene.light.softness, 15)
+    return np.concatenate([sky, sun])
+
+
+def _seen_on_grid(scene: Scene, x: F, y: F, z: F, hit: F, who: F, depth: F, shape: tuple[int, int]) -> F:
+    """The same for a tile of neighbouring pixels: worked out for every other pixel in both directions, between
+    them taken over where the neighbours lie on the same thing at much the same distance."""
+    rows, columns = shape
+    n = rows * columns
+    place = np.full(n, -1)
+    place[hit] = np.arange(hit.size)
+    gy, gx = np.divmod(np.arange(n), columns)
+    lead = (gy & 1 == 0) & (gx & 1 == 0) & (place >= 0)
+    out = np.zeros((8, n), np.float32)
+    k = np.flatnonzero(lead)
+    some = place[k]
+    out[:, k] = _seen(scene, x[some], y[some], z[some])
+    rest = np.flatnonzero(~lead & (place >= 0))
+    total = np.zeros((8, rest.size), np.float32)
+    weight = np.zeros(rest.size, np.float32)
+    ry, rx = gy[rest], gx[rest]
+    for dy in (0, 1):
+        for dx in (0, 1):
+            cy, cx = (ry & ~1) + 2 * dy * (ry & 1), (rx & ~1) + 2 * dx * (rx & 1)
+            ok = (cy < rows) & (cx < columns)
+            c = np.where(ok, cy * columns + cx, 0)
+            ok &= lead[c] & (who[c] == who[rest]) & (np.abs(depth[c] - depth[rest]) < 0.01 * depth[rest])
+            total += out[:, c] * ok
+            weight += ok
+    out[:, rest] = total / np.maximum(weight, 1)
+    alone = rest[weight == 0]
+    if alone.size:
+        some = place[alone]
+        out[:, alone] = _seen(scene, x[some], y[some], z[some])
+    return out[:, hit]
+
+
+def _lit(scene: Scene, n: tuple[F, F, F], v: tuple[F, F, F], look: Look, vis: F) -> F:
     nx, ny, nz = n
     light = scene.light
-    px, py, pz = x + nx * np.float32(0.03), y + ny * np.float32(0.03), z + nz * np.float32(0.03)
-    total = np.zeros_like(x)
-    weight = np.zeros_like(x)
-    vis = visibility(solids, px, py, pz, _WAYS, 1.6, 9)
+    total = np.zeros_like(nx)
+    weight = np.zeros_like(nx)
     for i, way in enumerate(_SKY):
-        facing = np.maximum(nx * way[0] + ny * way[1] + nz * way[2] + np.float32(0.25), 0) * (1.5 if i == 0 else 0.8)
+        facing = np.maximum(nx * way[0] + ny * way[1] + nz * way[2] + np.float32(0.25), 0) * (
+            1.5 if i == 0 else 0.8
+        )
         total += facing * vis[i]
         weight += facing
-    seen = vis.mean(axis=0)
+    seen = vis[:-1].mean(axis=0)
+    sun = vis[-1]
     ambient = total / np.float32(1.5 * 1.25 + 6 * 0.8 * 0.87)
     occl = np.asarray(look.open, np.float32) * (total / np.maximum(weight, 1e-4))
     key = np.asarray(light.key, np.float32)
     key = key / np.linalg.norm(key)
     glow = np.asarray(look.glow, np.float32)
     facing = nx * key[0] + ny * key[1] + nz * key[2]
-    sun = visibility(solids, px, py, pz, key[None, :], light.softness, 15)[0]
     wrap = 0.15 + 0.6 * glow
     direct = np.maximum(facing + wrap, 0) / (1 + wrap) * (sun + (1 - sun) * 0.35 * glow)
     albedo = look.albedo
@@ -228,8 +295,11 @@ def _lit(
     return rgb.astype(np.float32)
 
 
-def shoot(scene: Scene, camera: Camera, dx: F, dy: F, dz: F, pixel: float) -> tuple[F, F, F]:
-    """Light (n, 3), distance along the view axis (n,) and which solid (n,) for unit rays from the camera."""
+def shoot(
+    scene: Scene, camera: Camera, dx: F, dy: F, dz: F, pixel: float, shape: tuple[int, int] | None = None
+) -> tuple[F, F, F]:
+    """Light (n, 3), distance along the view axis (n,) and which solid (n,) for unit rays from the camera; shape is
+    that of the tile where the rays are those of a whole tile."""
     eye = np.asarray(camera.eye, np.float32)
     forward = camera.axes()[0]
     depth = np.full(dx.shape, FAR, np.float32)
@@ -258,15 +328,23 @@ def shoot(scene: Scene, camera: Camera, dx: F, dy: F, dz: F, pixel: float) -> tu
         for i in np.unique(who[hit]):
             k = np.flatnonzero(who[hit] == i)
             if i == -1:
-                look, normal = scene.ground.look(x[k], z[k], np.float32(pixel) * t[k])
+                look, normal = scene.ground.look(x[k], z[k])
                 n[:, k] = normal.T
             else:
                 s = scene.solids[i]
                 lx, ly, lz = _into(s, x[k], y[k], z[k], True)
-                n[:, k] = _normals(s, lx, ly, lz, np.maximum(np.float32(0.5 * pixel) * t[k], np.float32(0.004)))
+                n[:, k] = _normals(
+                    s, lx, ly, lz, np.maximum(np.float32(0.5 * pixel) * t[k], np.float32(0.004))
+                )
                 look = s.look(lx, ly, lz)
             albedo[k], gloss[k], glow[k], open_[k] = look.albedo, look.gloss, look.glow, look.open
-        rgb[hit] = _lit(scene, scene.solids, x, y, z, (n[0], n[1], n[2]), v, Look(albedo, gloss, glow, open_))
+        ax, ay, az = x + n[0] * np.float32(0.03), y + n[1] * np.float32(0.03), z + n[2] * np.float32(0.03)
+        vis = (
+            _seen(scene, ax, ay, az)
+            if shape is None
+            else _seen_on_grid(scene, ax, ay, az, hit, who, depth, shape)
+        )
+        rgb[hit] = _lit(scene, (n[0], n[1], n[2]), v, Look(albedo, gloss, glow, open_), vis)
     if scene.fog is not None:
         reach, tint = scene.fog
         f = (1 - np.exp(-depth / np.float32(reach)))[:, None] * (who != -2)[:, None]
@@ -285,7 +363,7 @@ def _rays(camera: Camera, px: F, py: F, width: int, height: int) -> tuple[F, F, 
     return d[0], d[1], d[2], float(pixel)
 
 
-def photograph(scene: Scene, camera: Camera, width: int, height: int, finer: int = 3) -> tuple[F, F]:
+def photograph(scene: Scene, camera: Camera, width: int, height: int, finer: int = 2) -> tuple[F, F]:
     """Linear light (height, width, 3) and axial distance (height, width); edges get `finer` further rays."""
     rgb = np.zeros((height, width, 3), np.float32)
     depth = np.zeros((height, width), np.float32)
@@ -295,7 +373,7 @@ def photograph(scene: Scene, camera: Camera, width: int, height: int, finer: int
             y1, x1 = min(y0 + TILE, height), min(x0 + TILE, width)
             gx, gy = np.meshgrid(np.arange(x0, x1, dtype=np.float32), np.arange(y0, y1, dtype=np.float32))
             dx, dy, dz, pixel = _rays(camera, gx.ravel() + 0.5, gy.ravel() + 0.5, width, height)
-            c, d, w = shoot(scene, camera, dx, dy, dz, pixel)
+            c, d, w = shoot(scene, camera, dx, dy, dz, pixel, (y1 - y0, x1 - x0))
             rgb[y0:y1, x0:x1] = c.reshape(y1 - y0, x1 - x0, 3)
             depth[y0:y1, x0:x1] = d.reshape(y1 - y0, x1 - x0)
             who[y0:y1, x0:x1] = w.reshape(y1 - y0, x1 - x0)
@@ -311,13 +389,17 @@ def photograph(scene: Scene, camera: Camera, width: int, height: int, finer: int
             pads[axis] = (0, 1)
             rough |= np.pad(step, pads)
         ys, xs = np.nonzero(rough)
-        spots = [(0.16, 0.36), (0.64, 0.16), (0.36, 0.84), (0.84, 0.64)][:finer]
+        spots = [(0.16, 0.36), (0.84, 0.64), (0.64, 0.16), (0.36, 0.84)][:finer]
         for at in range(0, ys.size, 12000):
             y, x = ys[at : at + 12000], xs[at : at + 12000]
             total = rgb[y, x].copy()
             for sx, sy in spots:
                 dx, dy, dz, pixel = _rays(
-                    camera, x.astype(np.float32) + np.float32(sx), y.astype(np.float32) + np.float32(sy), width, height
+                    camera,
+                    x.astype(np.float32) + np.float32(sx),
+                    y.astype(np.float32) + np.float32(sy),
+                    width,
+                    height,
                 )
                 total += np.minimum(shoot(scene, camera, dx, dy, dz, pixel)[0], 2.5)
             rgb[y, x] = total / (len(spots) + 1)

@@ -73,15 +73,6 @@ def look(texture: F, u: F, v: F) -> F:
     return top + (low - top) * ty
 
 
-def pick(texture: F, u: F, v: F) -> F:
-    """Texture at (u, v) in periods, wrapped, nearest; n a power of two."""
-    n = texture.shape[0]
-    x = np.floor(u * np.float32(n)).astype(np.int64) & (n - 1)
-    y = np.floor(v * np.float32(n)).astype(np.int64) & (n - 1)
-    flat = texture.reshape(n * n, -1) if texture.ndim == 3 else texture.reshape(-1)
-    return flat.take(y * n + x, axis=0)
-
-
 def blurred(field: F, sigma: float) -> F:
     """Gaussian blur of a tileable field; sigma in texels."""
     n, m = field.shape
@@ -99,7 +90,11 @@ def ease(low: float, high: float, x: F) -> F:
 
 def mix(a: F, b: F, t: F | float) -> F:
     """Blend colours (…, 3) or scalars; a one-dimensional t is spread over the channels."""
-    if isinstance(t, np.ndarray) and t.ndim == 1 and (np.ndim(a) == 2 or np.ndim(b) == 2 or np.shape(a) == (3,)):
+    if (
+        isinstance(t, np.ndarray)
+        and t.ndim == 1
+        and (np.ndim(a) == 2 or np.ndim(b) == 2 or np.shape(a) == (3,))
+    ):
         t = t[:, None]
     return (a + (b - a) * t).astype(np.float32)
 

@@ -78,13 +78,3 @@ def turned(outline: NDArray[np.float64], finest: float = 0.02, margin: float = 0
         best = np.minimum(best, (gr - r0 - t * er) ** 2 + (gy - y0 - t * ey) ** 2)
     signed = np.sqrt(best) * np.where(inside, -1, 1)
     return Grid(signed.astype(np.float32), float(spacing), float(y[0]), float(r[-1]), float(y[-1]))
-
-
-def union(*grids: Grid) -> Grid:
-    """The finest common grid of several outlines joined."""
-    spacing = min(g.spacing for g in grids)
-    low, high = min(g.low_y for g in grids), max(g.high_y for g in grids)
-    reach = max(g.reach for g in grids)
-    r, y = np.meshgrid(np.arange(0, reach + spacing, spacing), np.arange(low, high + spacing, spacing))
-    values = np.minimum.reduce([g.at(r.astype(np.float32), y.astype(np.float32)) for g in grids])
-    return Grid(values, spacing, low, reach, high)

@@ -12,7 +12,7 @@ from typing import Protocol
 import numpy as np
 
 from demo_data.renderer.noise import F, look
-from demo_data.renderer.profile import Grid, union
+from demo_data.renderer.profile import Grid
 
 
 @dataclass(slots=True)
@@ -28,6 +28,17 @@ class Place:
     cut: F
     torn: F
     inside: F
+
+
+@dataclass(slots=True)
+class Spot:
+    """Points near a surface in the solid's frame: coordinates, distance from the axis, turn about it."""
+
+    x: F
+    y: F
+    z: F
+    r: F
+    turn: F
 
 
 @dataclass(slots=True)
@@ -50,7 +61,9 @@ class Frame:
     def then(self, shift: tuple[float, float, float], turn: F | None = None) -> Frame:
         """The frame reached by a shift and a turn given in this frame."""
         origin = self.origin + self.turn @ np.asarray(shift, np.float32)
-        return Frame(origin.astype(np.float32), self.turn if turn is None else (self.turn @ turn).astype(np.float32))
+        return Frame(
+            origin.astype(np.float32), self.turn if turn is None else (self.turn @ turn).astype(np.float32)
+        )
 
 
 def rotation(axis: tuple[float, float, float], degrees: float) -> F:
@@ -98,7 +111,7 @@ class Gills:
     wander_map: F | None = None
 
 
-Skin = Callable[[F, F, F, F, F], F]
+Skin = Callable[[Spot], F]
 Painter = Callable[[Place], Look]
 
 
@@ -121,11 +134,9 @@ class Lathe:
     pad: float = 0.0
     low: F = field(init=False)
     high: F = field(init=False)
-    hull: Grid = field(init=False)
 
     def __post_init__(self) -> None:
         grids = [self.grid, *([self.under] if self.under else [])]
-        self.hull = union(*grids) if self.under else self.grid
         spread = 1 + sum(abs(a) for _, a, _, _ in self.lobes)
         reach = (max(g.reach for g in grids) - 0.2) * spread + self.pad
         rise = sum(abs(b) for _, _, b, _ in self.lobes) + self.pad
@@ -133,7 +144,8 @@ class Lathe:
         top = max(g.high_y for g in grids) - 0.2 + rise
         k = (top / h) ** 2
         self.low = np.array(
-            [min(0, bx * k) - reach, min(g.low_y for g in grids) + 0.2 - rise, min(0, bz * k) - reach], np.float32
+            [min(0, bx * k) - reach, min(g.low_y for g in grids) + 0.2 - rise, min(0, bz * k) - reach],
+            np.float32,
         )
         self.high = np.array([max(0, bx * k) + reach, top, max(0, bz * k) + reach], np.float32)
 
@@ -157,12 +169,13 @@ class Lathe:
         part = part * part
         return x, y - rise * part, z, r / (1 + swell * part), turn
 
-    def _plates(self, x: F, y: F, z: F, r: F) -> F:
-        g = self.gills
-        assert g is not None
+    @staticmethod
+    def _plates(g: Gills, x: F, z: F, r: F) -> F:
         turn = np.arctan2(z, x)
         if g.wander:
-            warp = look(g.wander_map, turn * np.float32(1 / (2 * np.pi)), r * np.float32(0.12)) - np.float32(0.5)
+            warp = look(g.wander_map, turn * np.float32(1 / (2 * np.pi)), r * np.float32(0.12)) - np.float32(
+                0.5
+            )
             turn = turn + warp * np.float32(g.wander)
         sector = turn * np.float32(g.count / (2 * np.pi))
         width = r * np.float32(2 * np.pi / g.count)
@@ -175,7 +188,9 @@ class Lathe:
             s = sector - np.float32(shift)
             off = np.abs(s - np.round(s)) * width - np.float32(g.thick)
             if begin:
-                off = np.maximum(off, np.float32(begin) - r)
+                which = np.round(s) % np.float32(g.count)
+                uneven = np.sin(which * np.float32(12.9) + np.float32(7 * shift)) * np.float32(0.12) + 1
+                off = np.maximum(off, np.float32(begin) * uneven - r)
             best = off if best is None else np.minimum(best, off)
         return best
 
@@ -188,18 +203,18 @@ class Lathe:
             if self.gills is not None:
                 near = np.flatnonzero(below < 0.3)
                 if near.size:
-                    plate = self._plates(x[near], y[near], z[near], r[near])
+                    plate = self._plates(self.gills, x[near], z[near], r[near])
                     below[near] = np.maximum(below[near], plate)
             elif self.under_skin is not None:
                 near = np.flatnonzero(np.abs(below) < 0.4)
                 if near.size:
                     t = np.arctan2(z[near], x[near])
-                    below[near] -= self.under_skin(x[near], y[near], z[near], r[near], t)
+                    below[near] -= self.under_skin(Spot(x[near], y[near], z[near], r[near], t))
         if self.skin is not None:
             near = np.flatnonzero(np.abs(d) < 0.45)
             if near.size:
                 t = np.arctan2(z[near], x[near])
-                d[near] -= self.skin(x[near], y[near], z[near], r[near], t)
+                d[near] -= self.skin(Spot(x[near], y[near], z[near], r[near], t))
         return d, below, x, y, z, r, turn
 
     def _cut_off(self, x: F, y: F, z: F) -> F:
@@ -226,13 +241,9 @@ class Lathe:
         return d
 
     def shade(self, x: F, y: F, z: F) -> F:
-        """A cheaper distance for shadows: no gills, skin or lobes."""
-        bx, bz, h = self.bend
-        if bx or bz:
-            k = (np.maximum(y, 0) * np.float32(1 / h)) ** 2
-            x = x - np.float32(bx) * k
-            z = z - np.float32(bz) * k
-        d = self.hull.at(np.sqrt(x * x + z * z), y)
+        """A cheaper distance for shadows: no gills, no skin."""
+        _, hy, _, r, _ = self._unwarped(x, y, z)
+        d = self.grid.at(r, hy)
         if self.bites:
             d = np.maximum(d, -self._bite(x, y, z))
         if self.cut is not None:
@@ -311,7 +322,9 @@ class Card:
         albedo = top * (1 - tz) + low * tz
         lift = np.float32(self.curl) * (x * np.float32(2 / w)) ** 2 if self.curl else 0
         face = (y - lift) > self.thick - 0.03
-        return Look(np.where(face[:, None], albedo, np.asarray(self.side, np.float32)).astype(np.float32), self.gloss)
+        return Look(
+            np.where(face[:, None], albedo, np.asarray(self.side, np.float32)).astype(np.float32), self.gloss
+        )
 
 
 @dataclass(slots=True)
@@ -354,7 +367,7 @@ class Limbs:
                 h = np.clip(0.5 + 0.5 * (d - total) / self.blend, 0, 1)
                 total = (d * (1 - h) + total * h - self.blend * h * (1 - h)).astype(np.float32)
         if self.skin is not None:
-            total = total - self.skin(x, y, z, np.sqrt(x * x + z * z), np.arctan2(z, x))
+            total = total - self.skin(Spot(x, y, z, np.sqrt(x * x + z * z), np.arctan2(z, x)))
         return total
 
     def shade(self, x: F, y: F, z: F) -> F:

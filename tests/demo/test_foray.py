@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import csv
 import math
-from datetime import datetime, timedelta, timezone
+from datetime import UTC, datetime, timedelta, timezone
+from itertools import pairwise
 from pathlib import Path
 
 import exifread
@@ -34,11 +35,13 @@ def _written(row: dict[str, str]) -> datetime:
 
 
 def _true(row: dict[str, str]) -> datetime:
-    return datetime.fromisoformat(row["true_utc"].replace("Z", "+00:00"))
+    return datetime.fromisoformat(row["true_utc"])
 
 
 def test_every_picture_stands_in_exactly_one_row() -> None:
-    there = sorted(p.relative_to(FORAY).as_posix() for p in FORAY.rglob("*") if p.suffix.lower() in (".jpg", ".jpeg"))
+    there = sorted(
+        p.relative_to(FORAY).as_posix() for p in FORAY.rglob("*") if p.suffix.lower() in (".jpg", ".jpeg")
+    )
     assert sorted(r["path"] for r in ROWS) == there
     assert len(there) >= 90
 
@@ -57,12 +60,18 @@ def test_the_foray_is_the_one_promised() -> None:
     assert {r["kind"] for r in ROWS} == {"specimen", "habitat", "people", "sign", "slip", "bench"}
     parts = {s: {r["part"] for r in ROWS if r["specimen"] == s} for s in specimens}
     assert "base dug out" in parts["S01"]
-    assert not {"base dug out", "base of the stem", "lengthwise section", "underside square on"} & parts["S02"]
+    assert (
+        not {"base dug out", "base of the stem", "lengthwise section", "underside square on"} & parts["S02"]
+    )
     visits = sorted(_true(r) for r in ROWS if r["specimen"] == "S13")
-    longest = max(b - a for a, b in zip(visits, visits[1:], strict=False))
+    longest = max(b - a for a, b in pairwise(visits))
     assert timedelta(minutes=25) < longest < timedelta(minutes=45)
-    turns = [r["specimen"] for r in sorted(ROWS, key=_true) if r["specimen"] in ("S04", "S05") and r["kind"] == "specimen"]
-    assert sum(a != b for a, b in zip(turns, turns[1:], strict=False)) >= 5
+    turns = [
+        r["specimen"]
+        for r in sorted(ROWS, key=_true)
+        if r["specimen"] in ("S04", "S05") and r["kind"] == "specimen"
+    ]
+    assert sum(a != b for a, b in pairwise(turns)) >= 5
     assert any(r["path"].endswith("_9999.JPG") for r in ROWS)
     assert any(r["path"].endswith("_0001.JPG") for r in ROWS)
     assert [r["fix"] for r in ROWS].count("stale") == 1
@@ -111,14 +120,21 @@ def test_two_readers_find_what_was_meant(row: dict[str, str]) -> None:
     if camera["gps"] != "1":
         return
     lat = _degrees(two["Exif.GPSInfo.GPSLatitude"]) * (1 if two["Exif.GPSInfo.GPSLatitudeRef"] == "N" else -1)
-    lon = _degrees(two["Exif.GPSInfo.GPSLongitude"]) * (1 if two["Exif.GPSInfo.GPSLongitudeRef"] == "E" else -1)
+    lon = _degrees(two["Exif.GPSInfo.GPSLongitude"]) * (
+        1 if two["Exif.GPSInfo.GPSLongitudeRef"] == "E" else -1
+    )
     parts = [float(v.num) / float(v.den) for v in one["GPS GPSLatitude"].values]
     assert parts[0] + parts[1] / 60 + parts[2] / 3600 == pytest.approx(abs(lat), abs=1e-9)
-    off = math.hypot((lat - float(row["true_lat"])) * 111_200, (lon - float(row["true_lon"])) * 111_300 * math.cos(math.radians(51.8)))
-    stamp_utc = datetime.strptime(  # noqa: DTZ007 - the zone is added at once
-        two["Exif.GPSInfo.GPSDateStamp"] + " " + ":".join(f"{int(v.split('/')[0]):02d}" for v in two["Exif.GPSInfo.GPSTimeStamp"].split()),
+    off = math.hypot(
+        (lat - float(row["true_lat"])) * 111_200,
+        (lon - float(row["true_lon"])) * 111_300 * math.cos(math.radians(51.8)),
+    )
+    stamp_utc = datetime.strptime(
+        two["Exif.GPSInfo.GPSDateStamp"]
+        + " "
+        + ":".join(f"{int(v.split('/')[0]):02d}" for v in two["Exif.GPSInfo.GPSTimeStamp"].split()),
         "%Y:%m:%d %H:%M:%S",
-    ).replace(tzinfo=timezone.utc)
+    ).replace(tzinfo=UTC)
     age = (_true(row) - stamp_utc).total_seconds()
     if row["fix"] == "zero":
         assert (lat, lon) == (0.0, 0.0)
@@ -144,7 +160,10 @@ def test_position_error_is_that_of_phones_under_trees() -> None:
     for s in foray.shots():
         if s.fix_kind == "live" and s.kind != "bench":
             lat, lon, *_ = s.fix  # type: ignore[misc]
-            errors.append(((lat - s.lat) * 111_200) ** 2 + ((lon - s.lon) * 111_300 * math.cos(math.radians(s.lat))) ** 2)
+            errors.append(
+                ((lat - s.lat) * 111_200) ** 2
+                + ((lon - s.lon) * 111_300 * math.cos(math.radians(s.lat))) ** 2
+            )
     assert 5.0 <= math.sqrt(sum(errors) / len(errors)) <= 11.5
 
 

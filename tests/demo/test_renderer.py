@@ -32,7 +32,9 @@ def test_far_away_the_bound_never_overshoots() -> None:
 
 
 def test_frames_lean_the_way_they_say() -> None:
-    assert standing(lean=90, towards=90).turn @ np.array([0, 1, 0], np.float32) == pytest.approx([0, 0, 1], abs=1e-6)
+    assert standing(lean=90, towards=90).turn @ np.array([0, 1, 0], np.float32) == pytest.approx(
+        [0, 0, 1], abs=1e-6
+    )
     assert rotation((0, 1, 0), 90) @ np.array([0, 0, 1], np.float32) == pytest.approx([1, 0, 0], abs=1e-6)
 
 
