@@ -65,6 +65,7 @@ def build_window(
 ) -> MainWindow:
     """Everything wired, nothing shown yet. Raises Problem when the catalogue cannot be opened."""
     from catalog_gui.catalogue.store import open_catalogue  # noqa: PLC0415
+    from catalog_gui.catalogue.upkeep import Upkeep  # noqa: PLC0415
     from catalog_gui.outputs.papers import PaperMaker  # noqa: PLC0415
     from catalog_gui.packs.reader import read_packs  # noqa: PLC0415
     from catalog_gui.photos.files import DiskPictures  # noqa: PLC0415
@@ -102,6 +103,7 @@ def build_window(
         surroundings=Surroundings(clock, lambda: uuid.uuid4().hex),
         keep_preferences=lambda changed: settings.save(changed, preferences_file),
         papers=PaperMaker(catalogue.papers),
+        upkeep=Upkeep(catalogue),
         close_records=catalogue.close,
     )
     window = MainWindow(bench, pages.ALL, title=DEMO_TITLE if demo else "")

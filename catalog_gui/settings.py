@@ -31,6 +31,8 @@ class Preferences:
     number_prefix: str = ""
     paper: str = "A4"
     first_steps: bool = True
+    copies_folder: str = ""
+    copies_every_days: int = 7
 
 
 def preferences_file() -> Path:

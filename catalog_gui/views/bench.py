@@ -14,7 +14,7 @@ from catalog_gui.jobs.lane import Lane, Reporter, Ticket
 from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.settings import Preferences
 from catalog_gui.views.widgets.pictures import PictureSource
-from catalog_gui.workflows.ports import Papers, PictureFiles, Records, Surroundings, Work
+from catalog_gui.workflows.ports import Papers, PictureFiles, Records, Surroundings, Upkeep, Work
 
 T = TypeVar("T")
 
@@ -47,6 +47,7 @@ class Bench(QObject):
         surroundings: Surroundings,
         keep_preferences: Callable[[Preferences], None],
         papers: Papers | None = None,
+        upkeep: Upkeep | None = None,
         close_records: Callable[[], None] = lambda: None,
         parent: QObject | None = None,
     ) -> None:
@@ -60,6 +61,7 @@ class Bench(QObject):
         self.preferences = preferences
         self.surroundings = surroundings
         self.papers = papers
+        self.upkeep = upkeep
         self._keep_preferences = keep_preferences
         self._close_all = close_records
         self.records_lane = Lane("records", parent=self)

@@ -31,6 +31,8 @@ from catalog_gui.views.bench import Bench
 from catalog_gui.views.intake import Intake, IntakeAccount, report_sentence
 from catalog_gui.views.page import Page, label
 from catalog_gui.views.path_header import PathHeader
+from catalog_gui.views.preferences import show_preferences
+from catalog_gui.views.upkeep import UpkeepDialog, copy_when_due
 from catalog_gui.workflows.import_photos import IntakeReport
 from catalog_gui.workflows.ports import Records, Work
 
@@ -40,9 +42,7 @@ PageMaker = Callable[[Bench], Page]
 class MainWindow(QMainWindow):
     """The one window. `pages` in the order of the evening."""
 
-    def __init__(
-        self, bench: Bench, pages: Sequence[PageMaker], *, title: str = "", preferences_dialog: object = None
-    ) -> None:
+    def __init__(self, bench: Bench, pages: Sequence[PageMaker], *, title: str = "") -> None:
         super().__init__()
         self.bench = bench
         self.setObjectName("main-window")
@@ -52,7 +52,6 @@ class MainWindow(QMainWindow):
         self.setMinimumSize(1024, 640)
         self.setAcceptDrops(True)
         self.intake = Intake(bench, self)
-        self._preferences_dialog = preferences_dialog
         self.pages: dict[str, Page] = {}
         self._stack = QStackedWidget()
         self._stack.setObjectName("pages")
@@ -118,6 +117,7 @@ class MainWindow(QMainWindow):
         self._forays.aboutToShow.connect(self._fill_forays)
         self._act(foray, "account", "&Account of the last take-in", self._show_account)
         foray.addSeparator()
+        self._act(foray, "upkeep", "&Safety copies and check…", self.show_upkeep)
         self._act(foray, "preferences", "&Preferences…", self.show_preferences, "Ctrl+,")
         foray.addSeparator()
         self._act(foray, "close", "&Close", self.close, QKeySequence(QKeySequence.StandardKey.Quit))
@@ -188,6 +188,7 @@ class MainWindow(QMainWindow):
             if foray_id:
                 self.bench.choose_foray(foray_id)
                 self.intake.hash_on()
+                QTimer.singleShot(60_000, self, lambda: copy_when_due(self.bench))
             elif pictures is not None:
                 self.intake.start([str(pictures)])
 
@@ -253,8 +254,11 @@ class MainWindow(QMainWindow):
 
     def show_preferences(self) -> None:
         """Open the preferences."""
-        if callable(self._preferences_dialog):
-            self._preferences_dialog(self.bench, self)
+        show_preferences(self.bench, self)
+
+    def show_upkeep(self) -> None:
+        """Open safety copies and the check."""
+        UpkeepDialog(self.bench, self).open()
 
     def _show_caution(self) -> None:
         box = QMessageBox(self)

@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 from typing import Protocol, TypeVar
 
 from catalog_gui.annotation.marks import Mark
 from catalog_gui.domain.evidence import Evidence
 from catalog_gui.domain.foray import Clock, Foray, Group, Join, SameAs, Track
+from catalog_gui.domain.handout import DrillFacts, HandoutFacts, ReportFacts
+from catalog_gui.domain.label_sheet import LabelSheet
 from catalog_gui.domain.ledger import (
     Changed,
     Found,
@@ -22,9 +24,11 @@ from catalog_gui.domain.ledger import (
     TallyLine,
     TaxonNote,
 )
-from catalog_gui.domain.page import Paper
+from catalog_gui.domain.page import Paper, PictureBlock
 from catalog_gui.domain.photo import Photo, Raster
 from catalog_gui.domain.problem import Refusal
+from catalog_gui.domain.record import Record
+from catalog_gui.domain.record_check import Question
 from catalog_gui.domain.sheet import SheetFacts
 from catalog_gui.domain.specimen import Determination, Specimen, Task
 
@@ -193,6 +197,90 @@ class Papers(Protocol):
         ...
 
     def specimen_sheet(self, facts: SheetFacts) -> Paper: ...
+    def handout(self, facts: HandoutFacts) -> Paper: ...
+    def drill(self, facts: DrillFacts) -> Paper: ...
+    def foray_report(self, facts: ReportFacts) -> Paper: ...
+    def labels(self, records: Sequence[Record], sheet: LabelSheet, *, code: bool, skip: int) -> Paper: ...
+    def folded_packet(self, record: Record, *, letter: bool, code: bool) -> Paper: ...
+    def determination_slips(self, records: Sequence[Record], *, letter: bool, code: bool) -> Paper: ...
+    def number_slips(self, numbers: Sequence[str], *, letter: bool, code: bool) -> Paper: ...
+    def records_paper(
+        self, records: Sequence[Record], asked: Sequence[Question], *, letter: bool
+    ) -> Paper: ...
+    def pictures_paper(
+        self, pictures: Sequence[PictureBlock | str], words: Sequence[str], *, letter: bool
+    ) -> Paper: ...
+    def clean_copy(self, raster: Raster, author: str, licence: str, *, edge: int) -> bytes:
+        """A JPEG of the pixels with author and licence and nothing else. Raises BadInput if anything remains."""
+        ...
+
+    def write_pictures(
+        self,
+        copies: Iterable[tuple[str, bytes]],
+        target: Path,
+        *,
+        progress: Callable[[int], None],
+        cancelled: Callable[[], bool],
+    ) -> int:
+        """A new folder of files, whole or not at all; how many there are."""
+        ...
+
+    def write_table(self, records: Sequence[Record], target: Path, *, replace: bool) -> int:
+        """A spreadsheet: .xlsx by its name, else CSV; how many records it holds."""
+        ...
+
+    def write_archive(
+        self,
+        records: Sequence[Record],
+        images: Iterable[tuple[str, str, bytes]],
+        target: Path,
+        *,
+        author: str,
+        licence: str,
+        made_on: date,
+        identifier: str,
+        status: str,
+        replace: bool,
+        progress: Callable[[int], None],
+        cancelled: Callable[[], bool],
+    ) -> int:
+        """A Darwin Core Archive; `images` are (occurrenceID, file name, JPEG). How many records it holds."""
+        ...
+
+
+class Upkeep(Protocol):
+    """Safety copies, restoring and the check. Calls take their time: never in the GUI thread. Raise Problem."""
+
+    @property
+    def copies(self) -> Path: ...
+    def copy_now(
+        self,
+        target: Path,
+        *,
+        pictures: bool,
+        progress: Callable[[int, int], None],
+        cancelled: Callable[[], bool],
+    ) -> str: ...
+    def copy_when_due(self, folder: Path, *, now: datetime, days: int) -> str: ...
+    def restore(
+        self,
+        archive: Path,
+        folder: Path,
+        *,
+        progress: Callable[[int, int], None],
+        cancelled: Callable[[], bool],
+    ) -> str: ...
+    def check(
+        self, *, progress: Callable[[int, int], None], cancelled: Callable[[], bool]
+    ) -> tuple[str, tuple[tuple[str, str], ...]]: ...
+    def find_moved(
+        self,
+        folders: Sequence[Path],
+        *,
+        progress: Callable[[int, int], None],
+        cancelled: Callable[[], bool],
+    ) -> str: ...
+    def take_moved(self) -> int: ...
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,97 @@
+"""Preferences are drawn from their dataclass, kept whole, and a damaged file costs nothing but itself."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import fields, replace
+from pathlib import Path
+
+import pytest
+from PySide6.QtWidgets import QApplication, QCheckBox, QComboBox, QLineEdit, QSpinBox
+from pytestqt.qtbot import QtBot
+
+from catalog_gui import settings
+from catalog_gui.app import build_window
+from catalog_gui.settings import Preferences
+from catalog_gui.views.main_window import MainWindow
+from catalog_gui.views.preferences import WORDS, PreferencesDialog
+from catalog_gui.views.upkeep import UpkeepDialog
+
+
+@pytest.fixture
+def window(tmp_path: Path, qapp: QApplication) -> Iterator[MainWindow]:
+    made = build_window(qapp, folder=str(tmp_path / "catalogue"), preferences_file=tmp_path / "p.json")
+    made.show()
+    yield made
+    made.close()
+
+
+def test_every_field_has_a_control_or_is_the_programs_own() -> None:
+    names = {field.name for field in fields(Preferences)}
+    assert set(WORDS) <= names
+    assert names - set(WORDS) == {"first_steps"}  # the strip's own button sets it
+
+
+def test_no_number_is_built_in() -> None:
+    assert Preferences().emergency_number == ""
+    assert Preferences().poison_service == ""
+
+
+def test_what_is_set_is_kept_and_read_again(window: MainWindow, tmp_path: Path) -> None:
+    dialog = PreferencesDialog(window.bench, window)
+    line = dialog.findChild(QLineEdit, "preference-emergency-number")
+    grid = dialog.findChild(QComboBox, "preference-grid")
+    private = dialog.findChild(QCheckBox, "preference-private-places")
+    days = dialog.findChild(QSpinBox, "preference-copies-every-days")
+    assert line is not None
+    assert grid is not None
+    assert private is not None
+    assert days is not None
+    line.setText(" 123 456 ")
+    grid.setCurrentText("British")
+    private.setChecked(False)
+    days.setValue(3)
+    dialog.accept()
+    kept = settings.load(tmp_path / "p.json")
+    assert (kept.emergency_number, kept.grid, kept.private_places, kept.copies_every_days) == (
+        "123 456",
+        "British",
+        False,
+        3,
+    )
+    assert window.bench.preferences == kept
+
+
+def test_nothing_is_kept_when_she_leaves_it(window: MainWindow) -> None:
+    before = window.bench.preferences
+    dialog = PreferencesDialog(window.bench, window)
+    line = dialog.findChild(QLineEdit, "preference-person")
+    assert line is not None
+    line.setText("Somebody Else")
+    dialog.reject()
+    assert window.bench.preferences == before
+
+
+@pytest.mark.parametrize(
+    "text", ["", "{", "[1]", '{"theme": 5, "unknown": 1}', '{"theme": "dark", "paper": null}']
+)
+def test_a_damaged_file_gives_the_defaults_for_what_is_damaged(text: str, tmp_path: Path) -> None:
+    path = tmp_path / "p.json"
+    path.write_text(text, encoding="utf-8")
+    found = settings.load(path)
+    expected = replace(Preferences(), theme="dark") if "dark" in text else Preferences()
+    assert found == expected
+
+
+def test_copy_restore_and_check_from_the_window(window: MainWindow, tmp_path: Path, qtbot: QtBot) -> None:
+    dialog = UpkeepDialog(window.bench, window)
+    archive = tmp_path / "copy.zip"
+    dialog.copy_to(archive)
+    qtbot.waitUntil(lambda: dialog._words.text().startswith("Safety copy copy.zip"), timeout=20_000)
+    dialog.restore_from(archive, tmp_path / "restored")
+    qtbot.waitUntil(lambda: "stands in" in dialog._words.text(), timeout=20_000)
+    assert (tmp_path / "restored" / "catalogue.sqlite").exists()
+    dialog._check()
+    qtbot.waitUntil(lambda: "as it should be" in dialog._words.text(), timeout=20_000)
+    dialog.copy_to(archive)
+    qtbot.waitUntil(lambda: "nothing was overwritten" in dialog._words.text(), timeout=20_000)
