@@ -181,8 +181,8 @@ class EntryIndex:
             offer = self._seen(words.feature, words.state, more, typed)
             if offer is not None:
                 found.append((rank, offer))
-        if not more and not typed.note:
-            found.extend(self._jumps(query, around))
+        if not more:
+            found.extend(self._jumps(query, around) if not typed.note else self._texts(query, typed))
         found.sort(key=lambda pair: pair[0])
         return tuple(offer for _, offer in found)
 
@@ -228,6 +228,22 @@ class EntryIndex:
             )
             found.append((rank, Offer(words.feature, "ask this")))
         return found
+
+    def _texts(self, query: tuple[str, ...], typed: _Typed) -> _Ranked:
+        """'remarks; beside the old gate': features that are free text."""
+        return [
+            (
+                (1.0, 0.0, cost, float(words.order)),
+                Offer(
+                    words.feature,
+                    typed.note,
+                    None,
+                    (Entry(words.feature.id, Standing.SEEN, note=typed.note, sure=typed.sure),),
+                ),
+            )
+            for words in self._features
+            if words.feature.kind == "text" and (cost := _all_cost(query, words.feature_words)) < 20
+        ]
 
     def _standing_offers(self, typed: _Typed, around: Around) -> tuple[Offer, ...]:
         query = words_of(typed.text)

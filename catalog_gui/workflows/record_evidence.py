@@ -164,6 +164,7 @@ def annotate_entry(
     specimen_id: str,
     feature: str,
     *,
+    reference: Reference,
     surroundings: Surroundings,
     note: str | None = None,
     sure: bool | None = None,
@@ -174,9 +175,13 @@ def annotate_entry(
 ) -> Evidence:
     """Change the words, the doubt or the picture beside an entry; what was seen stays as it is.
 
-    A note on a feature without an entry is kept as a note on something not looked at. Raises BadInput when
-    there is neither an entry nor a note.
+    A note on a feature without an entry is kept as a note on something not looked at; where the feature is
+    free text, the note is what was seen. Raises BadInput for an unknown feature, and when there is neither an
+    entry nor a note.
     """
+    known = reference.vocabulary.feature(feature)
+    if known is None:
+        raise BadInput(f"'{feature}' is no feature of the vocabulary.")
     before = _row(work, specimen_id, feature, fruit_body)
     if before is None:
         if not note or work.specimens.get(specimen_id) is None:
@@ -193,6 +198,8 @@ def annotate_entry(
         noted_at=surroundings.now(),
         noted_by=by or before.noted_by,
     )
+    if known.kind == "text":
+        row = replace(row, standing=Standing.SEEN if row.note else Standing.NOT_LOOKED_AT)
     if row.standing is Standing.NOT_LOOKED_AT and not row.note:
         work.evidence.remove(row.id)
     else:

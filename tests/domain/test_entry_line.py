@@ -133,6 +133,11 @@ def test_several_states_a_note_a_doubt_and_only_this_one() -> None:
     assert not first("=sac").entries[0].add
 
 
+def test_free_text_is_typed_behind_the_semicolon() -> None:
+    entry = first("remarks; beside the old gate").entries[0]
+    assert (entry.feature, entry.note) == ("whole.remarks", "beside the old gate")
+
+
 def test_a_known_form_puts_its_own_features_first() -> None:
     allowed = frozenset(f.id for f in REFERENCE.vocabulary.for_form("bolete"))
     offer = first("yellow", allowed=allowed)
@@ -158,7 +163,8 @@ def test_whatever_is_typed_gives_only_entries_that_can_be_kept(text: str) -> Non
             assert REFERENCE.vocabulary.feature(entry.feature) is not None
             for state in entry.states:
                 assert REFERENCE.vocabulary.state(entry.feature, state) is not None
-            assert bool(entry.states or entry.low is not None) == (entry.standing is Standing.SEEN)
+            says = bool(entry.states or entry.low is not None or entry.note)
+            assert says or entry.standing is not Standing.SEEN
 
 
 def test_most_states_need_few_letters_once_their_feature_is_in_focus() -> None:

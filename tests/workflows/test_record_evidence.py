@@ -179,12 +179,38 @@ def test_a_note_or_doubt_leaves_what_was_seen(
     write(records, surroundings, "base.volva", states=("sac",))
     with records.step("Doubt") as work:
         record_evidence.annotate_entry(
-            work, "find", "base.volva", surroundings=surroundings, note=" torn  on one side ", sure=False
+            work,
+            "find",
+            "base.volva",
+            reference=REFERENCE,
+            surroundings=surroundings,
+            note=" torn  on one side ",
+            sure=False,
         )
     row = rows(records)["base.volva", ""]
     assert (row.states, row.note, row.sure) == (("sac",), "torn on one side", False)
     with pytest.raises(BadInput), records.step("Nothing") as work:
-        record_evidence.annotate_entry(work, "find", "ring.kind", surroundings=surroundings, sure=False)
+        record_evidence.annotate_entry(
+            work, "find", "ring.kind", reference=REFERENCE, surroundings=surroundings, sure=False
+        )
+
+
+def test_free_text_is_what_was_seen(records: Catalogue, surroundings: Surroundings, find: str) -> None:
+    def say(note: str) -> None:
+        with records.step("Words") as work:
+            record_evidence.annotate_entry(
+                work, "find", "whole.remarks", reference=REFERENCE, surroundings=surroundings, note=note
+            )
+
+    say("beside the old gate")
+    row = rows(records)["whole.remarks", ""]
+    assert (row.standing, row.note) == (SEEN, "beside the old gate")
+    say("")
+    assert rows(records) == {}
+    with pytest.raises(BadInput), records.step("Words") as work:
+        record_evidence.annotate_entry(
+            work, "find", "cap.mood", reference=REFERENCE, surroundings=surroundings, note="merry"
+        )
 
 
 def test_one_line_with_several_entries_is_all_or_nothing(

@@ -115,6 +115,8 @@ class DescribePage(Page):
         right.addWidget(lower)
         right.setSizes([350, 250])
         right.setChildrenCollapsible(False)
+        right.setStretchFactor(0, 0)
+        right.setStretchFactor(1, 1)
         split = QSplitter(Qt.Orientation.Horizontal)
         split.setObjectName("describe-split")
         split.addWidget(self.list)
@@ -440,6 +442,7 @@ class DescribePage(Page):
                 work,
                 specimen.id,
                 feature_id,
+                reference=bench.reference,
                 surroundings=bench.surroundings,
                 note=note,
                 sure=sure,
@@ -532,7 +535,7 @@ class DescribePage(Page):
         self._pointing = ""
         if specimen is None or feature_id not in self._rows():
             return
-        body, surroundings = self._body, self.bench.surroundings
+        body, surroundings, reference = self._body, self.bench.surroundings, self.bench.reference
         photo_ids = tuple(photo.id for photo in self._state.photos)
 
         def fresh(work: Work) -> str:
@@ -551,6 +554,7 @@ class DescribePage(Page):
                         work,
                         specimen.id,
                         feature_id,
+                        reference=reference,
                         surroundings=surroundings,
                         mark_id=mark_id,
                         fruit_body=body,
