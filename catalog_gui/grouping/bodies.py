@@ -27,25 +27,26 @@ def _by_number(columns: Columns, rows: Ints) -> list[Ints]:
     usable = rows[(columns.counter[rows] >= 0) & ~np.isnan(columns.written[rows])]
     if len(usable) < 8:
         return [rows]
-    usable = usable[np.argsort(columns.written[usable], kind="stable")]
+    usable = usable[np.lexsort((columns.counter[usable], columns.written[usable]))]
     number = columns.counter[usable].astype(np.float64)
-    if _rising(number) > 0.9:
+    if _falls(number) < 3:
         return [rows]
     for side in (_upper_range(number), _second_folder(columns, usable)):
         if side is None or side.sum() < 4 or (~side).sum() < 4:
             continue
         turns = int((side[1:] != side[:-1]).sum())
-        if turns >= 4 and min(_rising(number[side]), _rising(number[~side])) > 0.95:
+        alone = max(_falls(number[side]), _falls(number[~side]))
+        if turns >= 4 and alone <= 0.2 * _falls(number):
             second = set(usable[side].tolist())
             inside = np.array([row in second for row in rows.tolist()])
             return [rows[~inside], rows[inside]]
     return [rows]
 
 
-def _rising(number: Floats) -> float:
-    """Share of steps that go up, a roll-over counted as up."""
+def _falls(number: Floats) -> int:
+    """How often the numbers go down, not counting a roll-over."""
     step = np.diff(number)
-    return float(((step >= 0) | (step < -_TURN)).mean()) if len(step) else 1.0
+    return int(((step < 0) & (step > -_TURN)).sum())
 
 
 def _upper_range(number: Floats) -> np.ndarray | None:

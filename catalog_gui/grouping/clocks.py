@@ -12,12 +12,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 import numpy as np
 
-from catalog_gui.grouping.columns import EPOCH, Bools, Columns, Floats, Ints
+from catalog_gui.grouping.columns import Bools, Columns, Floats, Ints, moment
 
 _HOUR, _DAY = 3600.0, 86400.0
 _EAST, _WEST = 14 * _HOUR, -12 * _HOUR  # UTC offsets in use (tz database): -12:00 to +14:00
@@ -47,7 +47,7 @@ class Stream:
     by_hand: bool = False
     rank: int = 3  # 0 by hand, 1 satellites, 2 phone with zone tag, 3 nothing but its own word
     question: str = ""
-    pair: tuple[int, int] | None = None
+    note: str = ""  # something to know that no pairing settles
 
     @property
     def offset(self) -> float:
@@ -64,8 +64,11 @@ def zone_offset(zone: str, written: float) -> float | None:
         place = ZoneInfo(zone)
     except (ZoneInfoNotFoundError, ValueError, OSError):
         return None
-    local = (EPOCH + timedelta(seconds=written)).replace(tzinfo=place, fold=0)
-    shift = local.utcoffset()
+    local = moment(written).replace(tzinfo=place, fold=0)
+    try:
+        shift = local.utcoffset()
+    except OverflowError:  # the first and last hours a date can have
+        return None
     return None if shift is None else -shift.total_seconds()
 
 
@@ -74,15 +77,19 @@ def settle(columns: Columns, streams: list[Stream], held: Mapping[str, float], n
     for stream in streams:
         if stream.key in held:
             _by_hand(stream, held[stream.key])
+        elif np.isnan(stream.nominal).all():
+            stream.basis, stream.question = "no time was written", f"{stream.key} wrote no time at all."
         else:
             _from_satellites(columns, stream)
+    streams = [s for s in streams if not np.isnan(s.nominal).all()]
     known = [s for s in streams if s.rank <= 1 and s.settled]
     rest = [s for s in streams if not (s.rank <= 1 and s.settled)]
-    rest.sort(key=lambda s: (s.rank, -len(s.rows)))
+    rest.sort(key=lambda s: (bool(s.question), s.rank, -len(s.rows)))
     alone = len(streams) == 1
     if not known and rest:
         first = rest.pop(0)
-        _take_as_reference(first, alone)
+        if not first.question:
+            _take_as_reference(first, alone)
         known.append(first)
     for stream in rest:
         _from_rhythm(stream, known)
@@ -126,11 +133,11 @@ def _from_satellites(columns: Columns, stream: Stream) -> None:
     if days and abs(days) <= 2:
         # The date of one of the two is wrong, and nothing here says which: keep the day as written.
         stream.error = error - days * _DAY
-        stream.spread, stream.settled, stream.rank = _DAY * abs(days), False, 2
+        stream.spread, stream.settled, stream.rank = _DAY * abs(days), False, 3
         stream.basis = f"time of day from {count}; the day is doubtful"
         by = f"{abs(days)} day{'s' if abs(days) > 1 else ''}"
         stream.question = (
-            f"Its pictures are dated {by} {'before' if days > 0 else 'after'} their own satellite times. "
+            f"{_DAY_DOUBT} {by} {'before' if days > 0 else 'after'} their own satellite times. "
             "Which day was it? Nothing was moved to another day."
         )
         return
@@ -210,6 +217,17 @@ def _rhythm(stream: Stream) -> _Rhythm:
 
 
 def _from_rhythm(stream: Stream, known: list[Stream]) -> None:
+    """Lay the stream over the known ones; a day that its satellites left in doubt stays so if rhythm can't tell."""
+    doubted = (stream.error, stream.spread, stream.basis, stream.question)
+    _lay_and_judge(stream, known)
+    if doubted[3].startswith(_DAY_DOUBT) and not stream.settled:
+        stream.error, stream.spread, stream.basis, stream.question = doubted
+
+
+_DAY_DOUBT = "Its pictures are dated"
+
+
+def _lay_and_judge(stream: Stream, known: list[Stream]) -> None:
     """Lay the stream over the known ones at every offset and weigh how well the rhythms agree."""
     mine = _rhythm(stream)
     others = [(_rhythm(s), s.error) for s in known]
@@ -349,7 +367,7 @@ def _doubt_date(stream: Stream, now: datetime | None) -> None:
     if stream.by_hand or stream.rank == 1 or not len(stream.rows):
         return
     first = float(np.nanmin(stream.nominal)) + stream.error
-    year = (EPOCH + timedelta(seconds=first)).year
+    year = moment(first).year
     latest = now.astimezone(UTC).timestamp() if now is not None else None
     if latest is not None and first > latest + 2 * _DAY:
         stream.settled = False

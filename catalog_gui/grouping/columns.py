@@ -16,6 +16,7 @@ Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+_FIRST_S, _LAST_S = -62_135_596_800.0, 253_402_300_799.0  # the years 1 and 9999
 METRES_PER_DEGREE = 111_194.93  # of latitude, mean sphere with the IUGG radius 6 371 008.8 m
 
 
@@ -106,8 +107,8 @@ def _utc_seconds(moment: datetime) -> float:
 
 
 def moment(seconds: float) -> datetime:
-    """UTC seconds since 1970 as an aware datetime."""
-    return EPOCH + timedelta(seconds=float(seconds))
+    """UTC seconds since 1970 as an aware datetime, held within the years 1 to 9999."""
+    return EPOCH + timedelta(seconds=min(max(float(seconds), _FIRST_S), _LAST_S))
 
 
 def to_plane(latitude: Floats, longitude: Floats, origin: tuple[float, float]) -> tuple[Floats, Floats]:

@@ -251,7 +251,8 @@ def _maximise(
     moved = _radius(d[free], apart[free], habit.moved_m, prior.moved_m)
     return replace(
         fresh,
-        still_short_m=still_short, still_long_m=still_long, moved_m=max(moved, 1.3 * float(np.hypot(still_short, still_long))),
+        still_short_m=still_short, still_long_m=still_long,
+        moved_m=max(moved, 1.3 * float(np.hypot(still_short, still_long))),
         still_zero=still_zero, moved_zero=min(moved_zero, 0.8 * still_zero),
     )  # fmt: skip
 

@@ -69,7 +69,8 @@ class Proposal:
             for index, s in enumerate(scene.streams)
             if s.question and not s.by_hand
         ]
-        return (*asked, *(Question("", note) for note in self.reckoning.track_notes))
+        noted = [Question(s.key, s.note) for s in scene.streams if s.note]
+        return (*asked, *noted, *(Question("", note) for note in self.reckoning.track_notes))
 
     @cached_property
     def ignored_fixes(self) -> tuple[Remark, ...]:
@@ -164,15 +165,15 @@ def _joins(r: Reckoning) -> tuple[Join, ...]:
     joins: list[Join] = []
     for at, chance in enumerate(probabilities):
         one, two = names[at], names[at + 1]
-        answer: bool | None = settled.get((one, two))
+        by_hand: bool | None = settled.get((one, two))
         if one in home or two in home:
-            answer = home.get(one) == home.get(two)
-        if answer is None:
+            by_hand = home.get(one) == home.get(two)
+        name = f"join-{one}-{two}"
+        if by_hand is None:
             reason = _reason(seconds[at], metres[at], another=others[at])
-            joins.append(Join(f"join-{one}-{two}", foray, one, two, chance, reason))
+            joins.append(Join(name, foray, one, two, chance, reason))
         else:
-            sure = 1.0 if answer else 0.0
-            joins.append(Join(f"join-{one}-{two}", foray, one, two, sure, "Settled by hand.", settled=answer))
+            joins.append(Join(name, foray, one, two, 1.0 if by_hand else 0.0, "Settled by hand.", by_hand))
     return tuple(joins)
 
 

@@ -85,7 +85,7 @@ def _streams(columns: Columns, usable: Ints, time_zone: str) -> list[clocks.Stre
         for number, part in enumerate(parts):
             stream = _stream(columns, key + SECOND.format(number + 1) * bool(number), part, time_zone)
             if len(parts) > 1 and not number:
-                stream.question = (
+                stream.note = (
                     f"{len(parts)} cameras seem to share the name {key} and write no serial number. "
                     "Their pictures were told apart by numbering or folder."
                 )

@@ -12,7 +12,8 @@ import argparse
 import json
 import statistics
 import time
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from datetime import timedelta
 
 import numpy as np
 from sklearn.cluster import DBSCAN
@@ -171,29 +172,11 @@ def _reliability(r: TierResult) -> None:
 
 def speed(sizes: tuple[int, ...]) -> list[dict[str, float]]:
     """The engine and DBSCAN on the same points; the best of three runs each."""
-    rows = []
-    outings = [simulate("camera and phone", s) for s in range(400, 700)]
-    for size in sizes:
-        photos, labels = [], 0
-        whole = Outing([], {}, {}, {}, {}, {}, {}, "")
-        for day, outing in enumerate(outings * 4):
-            shift = day * 86400.0 / 4
-            for p in outing.photos:
-                photos.append(p)
-                whole.time[p.id] = outing.time[p.id] + shift
-            labels += 1
-            if len(photos) >= size:
-                break
-        del whole
-        rows.append(_race(_long_foray(size)))
-    return rows
+    return [_race(_long_foray(size)) for size in sizes]
 
 
 def _long_foray(size: int) -> Outing:
     """One foray with `size` pictures: days of the same company strung together."""
-    from dataclasses import replace
-    from datetime import timedelta
-
     whole = Outing([], {}, {}, {}, {}, {}, {}, "Europe/Vienna")
     first = simulate("camera and phone", 500)
     cameras = sorted({p.camera.key: p.camera for p in first.photos}.items())

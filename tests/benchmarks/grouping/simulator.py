@@ -273,7 +273,14 @@ class Person:
 
 
 def led(
-    people: list[Person], wood: Wood, shots: list[Shot], until: float, rng: random.Random, *, close: float, stray: float
+    people: list[Person],
+    wood: Wood,
+    shots: list[Shot],
+    until: float,
+    rng: random.Random,
+    *,
+    close: float,
+    stray: float,
 ) -> None:
     """A company that keeps together: at each find some photograph it, at once or in turn, some look nearby.
 
