@@ -91,12 +91,32 @@ class DrawingBlock:
 
 
 @dataclass(frozen=True, slots=True)
+class DrawingRow:
+    """Columns side by side: (picture, drawing or None; a name in italics; words below it), `mm` high."""
+
+    columns: tuple[tuple[object, str, str], ...]
+    mm: float = 50.0
+
+
+@dataclass(frozen=True, slots=True)
 class HazardBlock:
     """The signal word with its colour and the lines below it. `severity`: fatal, serious or unpleasant."""
 
     severity: str
     head: str
     lines: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PlanBlock:
+    """A plan to scale, north up. `squares` are (west, south, side, words) and `points` (east, north, words),
+
+    all in metres from one corner of the plan's own; `mm` high.
+    """
+
+    squares: tuple[tuple[float, float, float, str], ...] = ()
+    points: tuple[tuple[float, float, str], ...] = ()
+    mm: float = 80.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,7 +174,18 @@ class PlacedPage:
     foot: bool = False
 
 
-Block = Text | Gap | TableBlock | PictureRow | DrawingBlock | HazardBlock | PageBreak | PlacedPage
+Block = (
+    Text
+    | Gap
+    | TableBlock
+    | PictureRow
+    | DrawingBlock
+    | DrawingRow
+    | HazardBlock
+    | PlanBlock
+    | PageBreak
+    | PlacedPage
+)
 
 
 @dataclass(frozen=True, slots=True)

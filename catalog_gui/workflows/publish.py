@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
@@ -11,7 +12,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 from catalog_gui.annotation.marks import Mark
 from catalog_gui.annotation.measure import ONE_PLANE, measure, measures, scale_of
 from catalog_gui.domain.evidence import Evidence, Standing
-from catalog_gui.domain.foray import Foray, Group
+from catalog_gui.domain.foray import Foray, Group, Place
 from catalog_gui.domain.ledger import HandedOn
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.privacy import Reader, Secrets, precision_for, scrubbed, secrets
@@ -146,6 +147,16 @@ def secrets_of(found: Gathered, reader: Reader, person: str = "") -> Secrets:
     return secrets(words, places=not exact)
 
 
+_TO_95 = 1.63
+"""From the radius that holds 68 % to the one that holds 95 %: sqrt(ln 0.05 / ln 0.32), for errors that are
+alike and normal in both directions (our arithmetic)."""
+
+
+def radius_m(place: Place) -> int:
+    """A radius in whole metres that holds the place: coordinateUncertaintyInMeters, never 0."""
+    return max(1, math.ceil(_TO_95 * place.uncertainty_m - 1e-6))
+
+
 def coarse_place(specimen: Specimen, precision: Precision) -> Generalised | None:
     """The place snapped to its square (always of the grid usual there: one grid for one find); None if exact."""
     if specimen.place is None or precision is Precision.EXACT:
@@ -163,11 +174,11 @@ def place_words(
     """
     if specimen.place is None:
         return "", ""
-    position, uncertainty = specimen.place.position, specimen.place.uncertainty_m
+    position, uncertainty = specimen.place.position, radius_m(specimen.place)
     coarse = coarse_place(specimen, precision)
     if coarse is None:
         return (
-            f"{show_position(position, notation, uncertainty)} ± {max(1, round(uncertainty))} m (WGS 84)",
+            f"{show_position(position, notation, uncertainty)} ± {uncertainty} m (WGS 84)",
             "",
         )
     note = " ".join(part for part in (coarse.data_generalizations, coarse.information_withheld) if part)

@@ -22,11 +22,28 @@ from PySide6.QtWidgets import (
 
 from catalog_gui.domain.privacy import Audience, Reader, precision_for
 from catalog_gui.domain.sheet import Precision
+from catalog_gui.views.outputs.options import Options
 from catalog_gui.views.outputs.state import Find
 from catalog_gui.views.page import label
 from catalog_gui.workflows.publish_order import Kind, Order
 
 _ORDER = (Precision.EXACT, Precision.ONE_KM, Precision.TEN_KM, Precision.HIDDEN)
+
+
+_USUAL_AUDIENCE = {
+    Kind.SHEET: Audience.MYSELF,
+    Kind.HANDOUT: Audience.COURSE,
+    Kind.DRILL: Audience.COURSE,
+    Kind.LABELS: Audience.MYSELF,
+    Kind.PACKET: Audience.MYSELF,
+    Kind.SLIPS: Audience.MYSELF,
+    Kind.NUMBERS: Audience.MYSELF,
+    Kind.OWNER: Audience.LANDOWNER,
+    Kind.GROUP: Audience.COURSE,
+    Kind.ARCHIVE: Audience.SCHEME,
+    Kind.TABLE: Audience.SCHEME,
+    Kind.PICTURES: Audience.PUBLIC,
+}
 
 
 class Choices(QWidget):
@@ -85,8 +102,12 @@ class Choices(QWidget):
             "My notes in words", "hand-on-notes", "Free notes stand on it; read them first"
         )
         self._site = self._check("Name of the site", "hand-on-site", "The site's name stands on it")
+        self.options = Options()
+        self.options.changed.connect(self._tell)
         self._lay_out()
         self._set_place(usual)
+        self.options.show_kind(self.kind())
+        self._usual_words()
 
     def _small(self, words: str, name: str, accessible: str, call: object) -> QPushButton:
         button = QPushButton(words)
@@ -110,6 +131,7 @@ class Choices(QWidget):
         column.setSpacing(4)
         column.addWidget(label("What goes out", "heading"))
         column.addWidget(self._kinds)
+        column.addWidget(self.options)
         row = QHBoxLayout()
         row.addWidget(label("Which finds", "heading"))
         row.addStretch(1)
@@ -226,7 +248,8 @@ class Choices(QWidget):
 
     def order(self) -> Order:
         """What is chosen now."""
-        return Order(self.kind(), self.ticked(), self._foray_id, self._audience_now(), self.reader())
+        plain = Order(self.kind(), self.ticked(), self._foray_id, self._audience_now(), self.reader())
+        return self.options.filled(plain)
 
     def reader(self) -> Reader:
         """For whom it is and what it gives away."""
@@ -259,17 +282,26 @@ class Choices(QWidget):
 
     def _on_kind(self) -> None:
         self._set_place(self._usual)
+        self.options.show_kind(self.kind())
+        if (audience := _USUAL_AUDIENCE.get(self.kind())) is not None:
+            self._audience.setCurrentIndex(self._audience.findData(audience))
+            self._on_audience()
         self._tell()
 
     def _on_audience(self) -> None:
         self._set_place(self._usual)
-        audience = self._audience_now()
-        self._quiet = True
-        self._site.setChecked(audience is Audience.LANDOWNER)
-        self._names.setChecked(audience is Audience.SCHEME)
-        self._notes.setChecked(False)
-        self._quiet = False
+        self._usual_words()
         self._tell()
+
+    def _usual_words(self) -> None:
+        """What usually stands on it: all of it for myself, names for a scheme, the site for its owner."""
+        audience = self._audience_now()
+        mine = audience is Audience.MYSELF
+        self._quiet = True
+        self._site.setChecked(mine or audience is Audience.LANDOWNER)
+        self._names.setChecked(mine or audience is Audience.SCHEME)
+        self._notes.setChecked(mine)
+        self._quiet = False
 
     def _on_place(self, number: int) -> None:
         self._set_place(_ORDER[number])
@@ -293,10 +325,12 @@ class Choices(QWidget):
     def before_words(self) -> str:
         """What the reader gets and does not get, in sentences."""
         order = self.order()
-        if not order.specimens:
+        if order.kind is Kind.NUMBERS:
+            return "Numbers only: nothing of any find goes out."
+        if not order.specimens and not order.papers:
             return "Tick a find first."
         reader = order.reader
-        gets = f"The reader gets: {self.precision_words(order)}."
+        gets = f"The reader gets: {self.precision_words(order) or 'nothing of your own finds'}."
         if reader.precision is Precision.EXACT and not reader.deliberate:
             gets += " The exact place waits for your yes."
         private = [find for find in self._finds if find.id in order.specimens and find.private]
@@ -321,22 +355,42 @@ class Choices(QWidget):
 
     def empty_words(self) -> str:
         """What to do when nothing can be shown."""
+        if self.kind() is Kind.HANDOUT:
+            return "Tick up to four finds, or write taxa to lay beside each other."
         if not self._finds:
             return "There is no specimen in this foray yet. Accept one on Sort first."
         return "Tick a find on the left to see its paper."
 
     def save_words(self) -> str:
         """What the button says."""
-        return "Save as PDF…"
+        kind = self.kind()
+        if kind is Kind.PICTURES:
+            return "Save in a new folder…"
+        return {Kind.ARCHIVE: "Save the archive…", Kind.TABLE: "Save the spreadsheet…"}.get(
+            kind, "Save as PDF…"
+        )
 
     def file_filter(self) -> str:
         """The kinds of file for the dialog."""
-        return "PDF (*.pdf)"
+        match self.kind():
+            case Kind.PICTURES:
+                return "Folder (*)"
+            case Kind.ARCHIVE:
+                return "Darwin Core Archive (*.zip)"
+            case Kind.TABLE:
+                both = ["Workbook (*.xlsx)", "CSV text (*.csv)"]
+                return ";;".join(both if self.options.file_suffix() == ".xlsx" else both[::-1])
+            case _:
+                return "PDF (*.pdf)"
 
     def file_name(self) -> str:
         """A name for the file: kind and number, nothing that gives a place away."""
         order = self.order()
         numbers = [find.number for find in self._finds if find.id in order.specimens]
         what = numbers[0] if len(numbers) == 1 else f"{len(numbers)} finds"
+        if order.kind is Kind.NUMBERS:
+            what = f"{order.numbers[0]} on" if order.numbers else ""
         words = f"{order.kind.value} {what}".lower()
-        return "".join(c if c.isalnum() or c in "-." else "-" for c in words).strip("-") + ".pdf"
+        suffix = {Kind.PICTURES: "", Kind.ARCHIVE: ".zip", Kind.TABLE: self.options.file_suffix()}
+        plain = "".join(c if c.isalnum() or c in "-." else "-" for c in words).strip("-")
+        return plain + suffix.get(order.kind, ".pdf")

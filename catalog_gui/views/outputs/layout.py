@@ -26,12 +26,15 @@ from PySide6.QtGui import (
 from catalog_gui.domain.page import (
     Block,
     DrawingBlock,
+    DrawingRow,
     Gap,
     HazardBlock,
     PageBreak,
     Paper,
+    PictureBlock,
     PictureRow,
     PlacedPage,
+    PlanBlock,
     TableBlock,
     Text,
     Weight,
@@ -41,6 +44,7 @@ from catalog_gui.lookalikes.reference import Severity
 from catalog_gui.views import theme
 from catalog_gui.views.outputs.panels import paint_panel, shown_height
 from catalog_gui.views.outputs.placed import paint_placed
+from catalog_gui.views.outputs.plan import paint_plan
 from catalog_gui.views.widgets.drawing_painter import paint_drawing
 from catalog_gui.views.widgets.signs import SIGNAL_WORDS, paint_hazard
 
@@ -222,8 +226,12 @@ class _Flow:
                 self._pictures(block)
             case DrawingBlock():
                 self._drawing(block)
+            case DrawingRow():
+                self._drawings(block)
             case HazardBlock():
                 self._hazard(block)
+            case PlanBlock():
+                self._plan(block)
             case PageBreak():
                 if not self._fresh:
                     self._new_page()
@@ -409,19 +417,37 @@ class _Flow:
         lines = Lines(block.words, face(theme.SANS, 8.5), self._width - width - 500)
         at = QPointF(self._left + width + 500, self._y + max(0.0, (height - lines.height) / 2))
 
-        def paint(painter: QPainter) -> None:
-            # The painter of drawings sizes its words in pixels: it works on a coarser grid.
-            painter.save()
-            painter.translate(box.topLeft())
-            painter.scale(20, 20)
-            painter.setFont(QFont(theme.SANS))
-            target = QRectF(0, 0, box.width() / 20, box.height() / 20)
-            paint_drawing(painter, drawing, target, ink=INK, finest=0.6)
-            painter.restore()
-            lines.paint(painter, at, 0, None, GREY)
-
-        self._put(paint)
+        self._put(partial(_paint_drawing, drawing=drawing, box=box))
+        self._put(partial(lines.paint, at=at, colour=GREY))
         self._y += height + 150
+
+    def _drawings(self, row: DrawingRow) -> None:
+        count = max(1, len(row.columns))
+        gap = 300.0
+        width = (self._width - gap * (count - 1)) / count
+        heads = [Lines(head, face(theme.SERIF, 11.0, italic=True), width) for _, head, _ in row.columns]
+        belows = [Lines(below, face(theme.SANS, 8.5), width) for _, _, below in row.columns]
+        name_height = max((lines.height for lines in heads), default=0.0)
+        text = name_height + max((lines.height for lines in belows), default=0.0) + 150
+        tall = min(row.mm * UNITS_PER_MM, self._bottom - self._top - text)
+        self._need(tall + text)
+        for place, (what, _, _) in enumerate(row.columns):
+            x = self._left + place * (width + gap)
+            box = QRectF(x, self._y, width, tall)
+            if isinstance(what, PictureBlock):
+                self._put(partial(paint_panel, box=box, picture=what))
+            elif isinstance(what, Drawing):
+                self._put(partial(_paint_drawing, drawing=what, box=box))
+            y = self._y + tall + 100
+            self._put(partial(heads[place].paint, at=QPointF(x, y)))
+            self._put(partial(belows[place].paint, at=QPointF(x, y + name_height), colour=GREY))
+        self._y += tall + text + 150
+
+    def _plan(self, block: PlanBlock) -> None:
+        height = min(block.mm * UNITS_PER_MM, self._bottom - self._top)
+        self._need(height)
+        self._put(partial(paint_plan, box=QRectF(self._left, self._y, self._width, height), plan=block))
+        self._y += height + 200
 
     def _table(self, block: TableBlock) -> None:
         pad_x, pad_y = 110.0, 70.0
@@ -512,9 +538,19 @@ class _Flow:
         self._y = self._bottom
 
 
+def _paint_drawing(painter: QPainter, drawing: Drawing, box: QRectF) -> None:
+    # The painter of drawings sizes its words in pixels: it works on a coarser grid.
+    painter.translate(box.topLeft())
+    painter.scale(20, 20)
+    painter.setFont(QFont(theme.SANS))
+    paint_drawing(painter, drawing, QRectF(0, 0, box.width() / 20, box.height() / 20), ink=INK, finest=0.6)
+
+
 def _least(following: Block | None) -> float:
     """How much of what follows has to stand on the same page as its heading."""
     match following:
+        case PlanBlock():
+            return following.mm * UNITS_PER_MM
         case PictureRow():
             return following.mm * UNITS_PER_MM + 500
         case DrawingBlock():

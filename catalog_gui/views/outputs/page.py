@@ -25,13 +25,22 @@ from catalog_gui.domain.problem import Cancelled, Problem
 from catalog_gui.jobs.lane import Reporter, Ticket
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.outputs.choices import Choices
-from catalog_gui.views.outputs.painter import write_pdf
+from catalog_gui.views.outputs.painter import burn_marks, write_pdf
 from catalog_gui.views.outputs.preview import PaperPreview
 from catalog_gui.views.outputs.state import Choice, read_choice
 from catalog_gui.views.page import Page, label
 from catalog_gui.workflows.ports import Records, Work
-from catalog_gui.workflows.publish import Gathered, gather_many, handed_on
-from catalog_gui.workflows.publish_order import Order, make_paper, make_papers
+from catalog_gui.workflows.publish import Gathered, Press, gather_many, handed_on
+from catalog_gui.workflows.publish_files import file_preview, write_files
+from catalog_gui.workflows.publish_order import (
+    FILES,
+    Kind,
+    Order,
+    Question,
+    gather_all,
+    make_paper,
+    make_papers,
+)
 from catalog_gui.workflows.publish_press import press_of
 
 SHELVES = ("specimens", "evidence", "determinations", "marks", "photos", "groups", "forays", "taxon_notes")
@@ -50,6 +59,8 @@ class HandOnPage(Page):
         self._ticket: Ticket[int] | None = None
         self.choices = Choices(usual_precision(bench.preferences.place_precision), self)
         self.choices.changed.connect(self._order_changed)
+        self.choices.options.complete_taxa([taxon.name for taxon in bench.reference.taxa])
+        self.choices.options.set_person(bench.preferences.person)
         self.preview = PaperPreview(self)
         self.preview.wanted.connect(self._make_preview)
         self._wait = QTimer(self)
@@ -132,12 +143,15 @@ class HandOnPage(Page):
             if only_log:
                 return
             self._choice = choice
+            self.choices.options.set_first_number(choice.next_number)
             self.choices.show_finds(choice.foray_id, choice.foray, choice.finds, specimen_id)
             self._order_changed()
 
-        self.bench.read(lambda work: read_choice(work, foray_id, specimen_id), show)
+        prefix, year = self.bench.preferences.number_prefix, self.bench.surroundings.now().year
+        self.bench.read(lambda work: read_choice(work, foray_id, specimen_id, prefix, year), show)
 
     def _on_preferences(self, _: object) -> None:
+        self.choices.options.set_person(self.bench.preferences.person)
         self.choices.set_usual(usual_precision(self.bench.preferences.place_precision))
         self.mark_stale()
 
@@ -172,16 +186,20 @@ class HandOnPage(Page):
             return
         self.preview.begin(order.papers)
 
+    def _press(self) -> Press:
+        bench = self.bench
+        return press_of(bench.preferences, bench.reference, bench.pictures.decoder, bench.surroundings)
+
     def _make_preview(self, index: int) -> None:
         order, papers = self.order(), self.bench.papers
         if papers is None or index >= order.papers:
             return
-        press = press_of(
-            self.bench.preferences, self.bench.reference, self.bench.pictures.decoder, self.bench.surroundings
-        )
+        press = self._press()
 
         def gathered(found: tuple[Gathered, ...]) -> None:
             def make(_: Reporter) -> Paper:
+                if order.kind in FILES:
+                    return file_preview(order, found, press, papers)
                 return make_paper(order, found, press, papers)
 
             self.preview.make(make)
@@ -201,7 +219,7 @@ class HandOnPage(Page):
         dialog.setObjectName("hand-on-dialog")
         dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
         dialog.selectFile(start.name)
-        dialog.setDefaultSuffix(start.suffix.lstrip("."))
+        dialog.setDefaultSuffix("" if self.order().kind is Kind.PICTURES else start.suffix.lstrip("."))
         # The dialog asks before it gives back the name of a file that is there.
         dialog.fileSelected.connect(lambda chosen: self.save(Path(chosen), replace=True))
         dialog.open()
@@ -211,19 +229,28 @@ class HandOnPage(Page):
         order, papers = self.order(), self.bench.papers
         if papers is None or self._ticket is not None or not order.papers or not self.choices.settled:
             return
-        press = press_of(
-            self.bench.preferences, self.bench.reference, self.bench.pictures.decoder, self.bench.surroundings
-        )
+        press = self._press()
         title = str(order.kind)
 
         def call(records: Records, reporter: Reporter) -> int:
-            def read(question: object) -> tuple[Gathered, ...]:
+            def read(question: Question) -> tuple[Gathered, ...]:
                 with records.read() as work:
-                    return question(work)  # type: ignore[operator, no-any-return]
+                    return question(work)
 
-            made = make_papers(order, read, press, papers, reporter.cancelled)
+            if order.kind in FILES:
+                return write_files(
+                    order,
+                    gather_all(order, read),
+                    press,
+                    papers,
+                    target,
+                    draw=burn_marks,
+                    replace=replace,
+                    progress=reporter.progress,
+                    cancelled=reporter.cancelled,
+                )
             return write_pdf(
-                made,
+                make_papers(order, read, press, papers, reporter.cancelled),
                 target,
                 title=title,
                 replace=replace,
@@ -231,9 +258,10 @@ class HandOnPage(Page):
                 cancelled=reporter.cancelled,
             )
 
-        self._progress.setRange(0, order.papers)
+        many = order.papers > 1
+        self._progress.setRange(0, order.papers if many else 0)
         self._progress.setValue(0)
-        self._progress.setFormat(f"%v of {order.papers}" if order.papers > 1 else "Writing …")
+        self._progress.setFormat(f"%v of {order.papers}" if many else "%v done")
         self._set_running(running=True)
         self._ticket = self.bench.start_long(
             call,
@@ -274,7 +302,10 @@ class HandOnPage(Page):
             )
 
         self.bench.do(f"Handed on: {order.kind}", note, undoable=False)
-        self.bench.said.emit(f"Saved: {target.name}, {pages} page{'' if pages == 1 else 's'}.")
+        word = {Kind.PICTURES: "picture", Kind.ARCHIVE: "record", Kind.TABLE: "record"}.get(
+            order.kind, "page"
+        )
+        self.bench.said.emit(f"Saved: {target.name}, {pages} {word}{'' if pages == 1 else 's'}.")
         self.choices.forget_exact()
 
     def _failed(self, error: Exception) -> None:

@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from pathlib import Path
 
-from PySide6.QtCore import QIODevice, QMarginsF, QSaveFile, QSizeF
+from PySide6.QtCore import QIODevice, QMarginsF, QRectF, QSaveFile, QSizeF
 from PySide6.QtGui import QImage, QPageLayout, QPageSize, QPainter, QPdfWriter
 
-from catalog_gui.domain.page import Paper
+from catalog_gui.domain.page import Paper, PictureBlock
+from catalog_gui.domain.photo import Raster
 from catalog_gui.domain.problem import BadInput, Cancelled
 from catalog_gui.views.outputs.layout import UNITS_PER_MM, Laid, lay_out
+from catalog_gui.views.outputs.panels import paint_bar, paint_overlays
+from catalog_gui.views.widgets.pictures import image_of
 
 DOTS_PER_INCH = round(25.4 * UNITS_PER_MM)
 """So that one dot of the PDF is a hundredth of a millimetre."""
@@ -26,6 +29,25 @@ def page_image(laid: Laid, number: int, dots_per_mm: float) -> QImage:
     laid.paint(painter, number)
     painter.end()
     return image
+
+
+def burn_marks(picture: PictureBlock) -> Raster:
+    """The pixels with their marks, labels and scale bar drawn in; the same size."""
+    raster = picture.raster
+    image = image_of(raster)
+    painter = QPainter(image)
+    painter.setRenderHints(QPainter.RenderHint.Antialiasing | QPainter.RenderHint.TextAntialiasing)
+    box = QRectF(0, 0, raster.width, raster.height)
+    unit = max(1.0, max(raster.width, raster.height) / 480.0)
+    paint_overlays(painter, box, picture.overlays, unit)
+    if picture.mm_per_width:
+        paint_bar(painter, box, picture.mm_per_width, unit)
+    painter.end()
+    plain = image.convertToFormat(QImage.Format.Format_RGB888)
+    rows = bytes(plain.constBits())
+    wide, stride = raster.width * 3, plain.bytesPerLine()
+    packed = b"".join(rows[y * stride : y * stride + wide] for y in range(raster.height))
+    return Raster(raster.width, raster.height, packed, raster.scale)
 
 
 def write_pdf(

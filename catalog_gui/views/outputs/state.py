@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from catalog_gui.domain.ledger import HandedOn
 from catalog_gui.views.sort.state import current_names
 from catalog_gui.workflows.ports import Work
+from catalog_gui.workflows.sorting import next_number
 
 LOG_LINES = 100
 
@@ -29,9 +30,10 @@ class Choice:
     foray: str = ""
     finds: tuple[Find, ...] = ()
     log: tuple[HandedOn, ...] = ()
+    next_number: str = ""
 
 
-def read_choice(work: Work, foray_id: str, specimen_id: str) -> Choice:
+def read_choice(work: Work, foray_id: str, specimen_id: str, prefix: str, year: int) -> Choice:
     """The finds of the foray (of the current specimen's where none is chosen), and the log, newest first."""
     specimen = work.specimens.get(specimen_id) if specimen_id else None
     if specimen is not None and specimen.foray_id:
@@ -44,4 +46,5 @@ def read_choice(work: Work, foray_id: str, specimen_id: str) -> Choice:
     finds = tuple(Find(one.id, one.number, names.get(one.id, ""), one.private_place) for one in specimens)
     foray = work.forays.get(foray_id) if foray_id else None
     log = sorted(work.handed_on.all(), key=lambda entry: entry.at, reverse=True)[:LOG_LINES]
-    return Choice(foray_id, foray.title if foray is not None else "", finds, tuple(log))
+    title = foray.title if foray is not None else ""
+    return Choice(foray_id, title, finds, tuple(log), next_number(work, prefix, year))
