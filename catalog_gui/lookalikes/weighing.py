@@ -180,8 +180,8 @@ def weigh(
     by_feature = {e.feature: e for e in mine}
     asked = next_checks(reference, scores, records, by_feature, standing, count=checks, exclusion=exclusion)
     describe = _Describing(reference, exclusion, records, scores, by_feature)
-    close = (judged.behind <= CLOSE) | kept
-    worst_first = np.lexsort((np.round(judged.behind, 4), reference.severity_order, ~close))
+    close = (judged.margin <= CLOSE) | kept
+    worst_first = np.lexsort((np.round(judged.margin, 4), reference.severity_order, ~close))
     hazards = tuple(
         describe.hazard(int(h), close=bool(close[h]), because=named.get(reference.dangerous[h], ""))
         for h in worst_first
