@@ -19,7 +19,11 @@ _NAMES = {
     Part.PRINT: "the spore print",
     Part.PLACE: "the place it grew",
 }
-_SPOKEN = {"growing on": "what it grew on", "gill colour, mature": "the colour of ripe gills"}
+_SPOKEN = {
+    "colour of the cap or outer side": "cap colour",
+    "growing on": "what it grew on",
+    "gill colour, mature": "the colour of ripe gills",
+}
 _COUNTED = frozenset({"volva", "ring", "root", "net on the stem", "cobweb veil"})
 
 

@@ -41,6 +41,7 @@ from catalog_gui.views.describe.taster import TasterDialog
 from catalog_gui.views.describe.words import weights_of
 from catalog_gui.views.page import Page, label
 from catalog_gui.workflows import plate, record_evidence
+from catalog_gui.workflows.annotate import measured_to_evidence
 from catalog_gui.workflows.ports import Work
 
 SHELVES = (
@@ -570,18 +571,17 @@ class DescribePage(Page):
         bench, body = self.bench, self._body
         self._do(
             "Note a measured size",
-            lambda work: record_evidence.record(
+            lambda work: measured_to_evidence(
                 work,
                 specimen.id,
                 feature_id,
-                Standing.SEEN,
+                low,
+                high,
+                unit,
                 reference=bench.reference,
                 surroundings=bench.surroundings,
-                low=low,
-                high=high,
-                unit=unit,
-                by=bench.preferences.person,
                 mark_id=mark_id,
+                by=bench.preferences.person,
                 fruit_body=body,
             ),
         )

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFrame, QGridLayout, QVBoxLayout, QWidget
 
-from catalog_gui.domain.checklist import Checklist
+from catalog_gui.domain.checklist import FORM, Checklist
 from catalog_gui.domain.feature import Part
 from catalog_gui.domain.plate_words import Weight, missing_words
 from catalog_gui.views.bench import Bench
@@ -84,6 +84,8 @@ class PlateView(QWidget):
         rows = tuple(evidence.values())
         photos = {photo.id: photo for photo in state.photos}
         shown = panel_pictures(state.marks, rows, photos, vocabulary)
+        usual = {feature.id for feature in vocabulary.for_form("agaric")}
+        allowed = asked.allowed if FORM in evidence else asked.allowed & usual
         absent = self._reference.ties.absent_names or {}
         for part, panel in self.panels.items():
             mine = [evidence[feature.id] for feature in vocabulary.of_part(part) if feature.id in evidence]
@@ -105,7 +107,7 @@ class PlateView(QWidget):
                         vocabulary,
                         absent_names=absent,
                         weights=self._weights,
-                        allowed=asked.allowed,
+                        allowed=allowed,
                         recorded=[row.feature for row in mine],
                     ),
                 )
