@@ -27,6 +27,7 @@ from catalog_gui.views.describe.canvas_rail import ToolRail
 from catalog_gui.views.describe.canvas_scale import ScaleDialog
 from catalog_gui.views.describe.canvas_side import SideColumn
 from catalog_gui.views.describe.canvas_sketch import target_of
+from catalog_gui.views.describe.canvas_spores import SporeDialog
 from catalog_gui.views.describe.canvas_state import CanvasState, read_canvas
 from catalog_gui.views.describe.canvas_surface import Surface
 from catalog_gui.views.describe.canvas_words import (
@@ -67,6 +68,7 @@ class CanvasView(QWidget):
         self._last_length = ""
         self._refusal = ""
         self.scale_dialog: ScaleDialog | None = None
+        self.spore_dialog: SporeDialog | None = None
         self._lane = Lane("canvas", threads=2, parent=self)
         self.surface = Surface(self._lane, self)
         self.rail = ToolRail(self)
@@ -619,3 +621,17 @@ class CanvasView(QWidget):
 
     def open_spores(self) -> None:
         """Spore statistics from the lines on this picture, or typed."""
+        dialog = self.spore_dialog = SporeDialog(tuple(self._readings.found.values()), self)
+
+        def noted(feature: str, low: float, high: float, unit: str) -> None:
+            self.measured.emit("", feature, low, high, unit)
+            self.bench.said.emit("Spore sizes noted.")
+
+        def finished(_result: int) -> None:
+            self.spore_dialog = None
+            dialog.deleteLater()
+            self.surface.setFocus()
+
+        dialog.noted.connect(noted)
+        dialog.finished.connect(finished)
+        dialog.open()

@@ -10,7 +10,8 @@ from PySide6.QtCore import QObject, QRectF, Signal
 from PySide6.QtGui import QColor, QImage, QPainter, QPixmap
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
-from catalog_gui.domain.photo import Photo
+from catalog_gui.domain.photo import Photo, Raster
+from catalog_gui.domain.problem import Cancelled
 from catalog_gui.jobs.lane import Lane, Reporter, Ticket
 from catalog_gui.views import theme
 from catalog_gui.views.widgets.pictures import PictureSource
@@ -52,13 +53,20 @@ def halved(image: QImage) -> Level:
     return Level(QImage(out.data, wide, high, row, image.format()), 1.0, out)
 
 
-def levels_of(image: QImage, scale: float, reporter: Reporter) -> tuple[Level, ...]:
-    """The image and its halves down to the size of a screen."""
-    found = [Level(image, scale, image)]
+def level_of(raster: Raster) -> Level:
+    """Decoded pixels as they are: turning 50 million of them into another format would hold up every thread."""
+    row = 3 * raster.width
+    image = QImage(raster.rgb, raster.width, raster.height, row, QImage.Format.Format_RGB888)
+    return Level(image, raster.scale, raster.rgb)
+
+
+def levels_of(first: Level, reporter: Reporter) -> tuple[Level, ...]:
+    """The picture and its halves down to the size of a screen."""
+    found = [first]
     while max(found[-1].image.width(), found[-1].image.height()) > _SMALLEST_EDGE:
         reporter.check()
         half = halved(found[-1].image)
-        found.append(Level(half.image, scale * half.image.width() / image.width(), half.owner))
+        found.append(Level(half.image, first.scale * half.image.width() / first.image.width(), half.owner))
     return tuple(found)
 
 
@@ -167,7 +175,7 @@ class PictureLoader(QObject):
         self._item = item
         self._lane = lane
         self._photo: Photo | None = None
-        self._tickets: list[Ticket[object]] = []
+        self._ticket: Ticket[tuple[Level, ...]] | None = None
         pictures.ready.connect(self._on_ready)
         pictures.refused.connect(self._on_refused)
 
@@ -178,31 +186,34 @@ class PictureLoader(QObject):
         self._item.begin(photo.upright_size)
         self._fetch_preview()
 
-        def then(image: QImage, scale: float) -> None:
-            if self._photo is photo:
-                self._item.set_levels((Level(image, scale, image),))
-                self.came.emit(True)
-                ticket = self._lane.submit(
-                    lambda reporter: levels_of(image, scale, reporter), done=whole, failed=lambda _: None
-                )
-                self._tickets.append(ticket)  # type: ignore[arg-type]
+        decoder = self._pictures.decoder
 
-        def whole(levels: tuple[Level, ...]) -> None:
+        def call(reporter: Reporter) -> tuple[Level, ...]:
+            first = level_of(decoder.whole(photo))
+            reporter.check()
+            reporter.progress(first)
+            return levels_of(first, reporter)
+
+        def shown(level: object) -> None:
+            if self._photo is photo and isinstance(level, Level):
+                self._item.set_levels((level,))
+                self.came.emit(True)
+
+        def done(levels: tuple[Level, ...]) -> None:
             if self._photo is photo:
                 self._item.set_levels(levels)
 
         def failed(error: Exception) -> None:
-            if self._photo is photo:
+            if self._photo is photo and not isinstance(error, Cancelled):
                 self.refused.emit(getattr(error, "reason", str(error)))
 
-        self._tickets.append(self._pictures.whole(photo, then, failed))  # type: ignore[arg-type]
+        self._ticket = self._lane.submit(call, done=done, failed=failed, progress=shown)
 
     def stop(self) -> None:
         """Nobody waits for the picture any longer."""
-        for ticket in self._tickets:
-            ticket.drop()
-        self._tickets.clear()
-        self._photo = None
+        if self._ticket is not None:
+            self._ticket.drop()
+        self._ticket, self._photo = None, None
 
     def _fetch_preview(self) -> None:
         if self._photo is None or self._item.whole is not None:
