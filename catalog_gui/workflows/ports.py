@@ -283,6 +283,27 @@ class Upkeep(Protocol):
     def take_moved(self) -> int: ...
 
 
+class MarksOut(Protocol):
+    """Files that carry marks and marked pictures. Raises BadInput with the path for what cannot be read or written.
+
+    Files appear whole or not at all; an existing one is replaced only when `replace` says so.
+    """
+
+    def neighbours(self, picture: str) -> tuple[str, ...]:
+        """Names of the files in the folder of a picture; empty where it cannot be listed."""
+        ...
+
+    def read_text(self, path: str) -> str: ...
+    def write_text(self, path: str, text: str, *, replace: bool) -> None: ...
+    def write_picture(self, path: str, raster: Raster, *, replace: bool) -> None:
+        """PNG or JPEG by the ending of the name, with pixels and nothing else."""
+        ...
+
+    def jpeg(self, raster: Raster) -> bytes:
+        """The pixels as JPEG, without any metadata."""
+        ...
+
+
 @dataclass(frozen=True, slots=True)
 class Surroundings:
     """What makes a workflow depend on the moment: the clock and new ids, handed in so that tests can fix them."""
