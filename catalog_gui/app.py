@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import shutil
 import sys
 import uuid
@@ -14,6 +15,7 @@ from typing import TYPE_CHECKING
 from catalog_gui import assets, settings
 from catalog_gui.domain.problem import Problem
 from catalog_gui.platform_check import what_is_missing
+from catalog_gui.workflows.demo_evening import apply_evening
 from catalog_gui.workflows.ports import Surroundings
 
 if TYPE_CHECKING:
@@ -109,7 +111,13 @@ def build_window(
     window = MainWindow(bench, pages.ALL, title=DEMO_TITLE if demo else "")
     if trouble:
         bench.trouble.emit(trouble)
-    window.go_on(pictures_folder)
+    if pictures_folder is not None:
+        evening = json.loads(assets.demo_evening().read_text(encoding="utf-8"))
+        window.go_on(
+            pictures_folder, lambda work, foray_id: apply_evening(work, foray_id, evening, bench.surroundings)
+        )
+    else:
+        window.go_on()
     return window
 
 

@@ -24,6 +24,11 @@ def demo_foray() -> Path:
     return _either("demo", "demo_data/foray")
 
 
+def demo_evening() -> Path:
+    """What is already done when the demo opens, as JSON."""
+    return _either("demo_evening.json", "demo_data/evening.json")
+
+
 def fonts() -> Path:
     """The folder of the typefaces (SIL Open Font Licence) that screens and papers use."""
     return _either("fonts", "resources/fonts")

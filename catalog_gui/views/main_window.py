@@ -177,12 +177,20 @@ class MainWindow(QMainWindow):
         self._stack.setCurrentWidget(page)
         page.enter()
 
-    def go_on(self, pictures: Path | None = None) -> None:
-        """Go on where she stopped: the foray taken in last. An empty catalogue takes in `pictures`."""
+    def go_on(self, pictures: Path | None = None, begun: Callable[[Work, str], object] | None = None) -> None:
+        """Go on where she stopped: the foray taken in last.
+
+        An empty catalogue takes in `pictures`; `begun(work, foray_id)` then does what was done before.
+        """
 
         def latest(work: Work) -> str:
             forays = work.forays.all()
             return forays[-1].id if forays else ""
+
+        def taken(report: IntakeReport) -> None:
+            self.intake.finished.disconnect(taken)
+            if begun is not None and report.taken:
+                self.bench.do("What was done before", lambda work: begun(work, report.foray_id))
 
         def open_it(foray_id: str) -> None:
             if foray_id:
@@ -190,6 +198,7 @@ class MainWindow(QMainWindow):
                 self.intake.hash_on()
                 QTimer.singleShot(60_000, self, lambda: copy_when_due(self.bench))
             elif pictures is not None:
+                self.intake.finished.connect(taken)
                 self.intake.start([str(pictures)])
 
         self.bench.read(latest, open_it)
