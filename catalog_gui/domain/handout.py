@@ -10,13 +10,13 @@ from catalog_gui.domain.sheet import HazardWords
 
 @dataclass(frozen=True, slots=True)
 class HandoutColumn:
-    """One taxon or one find of a handout. `head` is the name, `below` what stands under it."""
+    """One taxon or one find of a handout. `head` is the name, `below` what stands under it, `number` a find's."""
 
     head: str
     below: str
     picture: PictureBlock | None = None
     drawing: object | None = None
-    find: bool = False
+    number: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -41,12 +41,16 @@ class Gap:
 
 @dataclass(frozen=True, slots=True)
 class TableBlock:
-    """Rows of cells; `widths` are shares of the page. `emphasis`: indices of columns set in bold."""
+    """Rows of cells; `widths` are shares of the page. `emphasis` and `taxa` are columns set in bold, in italics;
+
+    `taxa_heads` are heads in italics."""
 
     head: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     widths: tuple[float, ...]
     emphasis: tuple[int, ...] = ()
+    taxa: tuple[int, ...] = ()
+    taxa_heads: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

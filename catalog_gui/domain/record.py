@@ -114,6 +114,15 @@ class Record:
         return bool(self.voucher)
 
 
+@dataclass(frozen=True, slots=True)
+class Table:
+    """An old spreadsheet: its file's name, its heads, its rows (as many cells each as there are heads)."""
+
+    name: str
+    head: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
 def digits_of(text: str) -> int:
     """How many decimals a coordinate is written with."""
     return len(text.partition(".")[2])

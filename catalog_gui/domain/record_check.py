@@ -61,7 +61,7 @@ def questions(
         ):
             asked.append(Question(record.id, record.number, about, words, must))
         now = record.present
-        if now is not None and record.on is not None:
+        if now is not None and record.on is not None and not record.generalised:
             key = (now.scientific_name, record.on.isoformat(), f"{record.latitude} {record.longitude}")
             if key in seen:
                 words = f"The same name, day and place as {seen[key]}: a duplicate?"
@@ -133,7 +133,7 @@ def _where(record: Record) -> _Asked:
                 f"the place is good to {record.uncertainty_m} m."
             )
             asked.append(("place", words, False))
-    if not record.site:
+    if not record.site and not record.generalised:
         asked.append(("place", "No site is named beside the coordinates.", False))
     return asked
 

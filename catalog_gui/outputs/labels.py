@@ -80,10 +80,10 @@ def _label(
     record: Record, left: float, top: float, width: float, height: float, *, code: bool
 ) -> list[Placed]:
     side = min(18.0, height * 0.4) if code else 0.0
+    head_height = min(12.5, height * 0.3)
     lines = label_lines(record)
     head, rest = "\n".join(lines[:2]), "\n".join(lines[2:])
     inside = width - 2 * INSET
-    head_height = max(side, min(13.0, height * 0.32))
     items: list[Placed] = [
         PlacedText(
             head,
@@ -96,7 +96,12 @@ def _label(
             taxon_line=1,
         ),
         PlacedText(
-            rest, left + INSET, top + INSET + head_height, inside, height - head_height - 2 * INSET, 8.0
+            rest,
+            left + INSET,
+            top + INSET + head_height,
+            inside - side,
+            height - head_height - 2 * INSET,
+            8.0,
         ),
     ]
     if code:

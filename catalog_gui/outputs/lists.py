@@ -37,7 +37,7 @@ def records_paper(records: Sequence[Record], asked: Sequence[Question], *, lette
         for record in records
     )
     head = ("Number", "Name", "When", "Where", "Recorder", "Determiner")
-    blocks.append(TableBlock(head, rows, (0.13, 0.27, 0.17, 0.21, 0.11, 0.11)))
+    blocks.append(TableBlock(head, rows, (0.13, 0.27, 0.17, 0.21, 0.11, 0.11), taxa=(1,)))
     notes = dict.fromkeys(
         sentence for record in records for sentence in (record.generalised, record.withheld) if sentence
     )

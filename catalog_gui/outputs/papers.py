@@ -11,11 +11,12 @@ from catalog_gui.domain.label_sheet import LabelSheet
 from catalog_gui.domain.page import Paper, PictureBlock
 from catalog_gui.domain.photo import Raster
 from catalog_gui.domain.problem import Cancelled
-from catalog_gui.domain.record import Record
+from catalog_gui.domain.record import Record, Table
 from catalog_gui.domain.record_check import Question
 from catalog_gui.domain.sheet import SheetFacts
 from catalog_gui.outputs import darwin_core, labels, lists, report, specimen_sheet, spreadsheet, teaching
 from catalog_gui.outputs.safe_picture import Credit, safe_jpeg
+from catalog_gui.outputs.table_reader import read_table
 from catalog_gui.outputs.whole_file import whole_folder
 
 DESCRIPTION = (
@@ -95,6 +96,10 @@ class PaperMaker:
                 count += 1
                 progress(count)
         return count
+
+    def read_table(self, path: Path) -> Table:
+        """An old spreadsheet (CSV, XLSX) as text."""
+        return read_table(path)
 
     def write_table(self, records: Sequence[Record], target: Path, *, replace: bool) -> int:
         """A spreadsheet: .xlsx by its name, else CSV; how many records it holds."""

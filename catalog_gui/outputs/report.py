@@ -49,8 +49,8 @@ def foray_report(facts: ReportFacts) -> Paper:
             )
             for line in facts.lines
         )
-        head = ("Name", "English", "Finds", "Numbers", "Place", "Documented")
-        blocks.append(TableBlock(head, rows, (0.24, 0.18, 0.08, 0.2, 0.17, 0.13)))
+        head = ("Name", "English", "Finds", "Numbers", "Place", "Hazard")
+        blocks.append(TableBlock(head, rows, (0.24, 0.18, 0.08, 0.2, 0.17, 0.13), taxa=(0,)))
     if facts.place_note:
         blocks.append(Text(facts.place_note, Weight.SMALL))
     blocks.append(Text("What the names mean", Weight.HEADING))

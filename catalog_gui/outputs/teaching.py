@@ -23,7 +23,7 @@ from catalog_gui.domain.page import (
 from catalog_gui.domain.sheet import HazardWords
 from catalog_gui.outputs.specimen_sheet import SEVERITIES, caution_box
 
-CARDS_A_PAGE = 3
+CARDS_A_PAGE = 4
 
 AFTER_A_MEAL = (
     "Keep what is left: the meal, peelings, vomit, and whole fruit bodies with their base, in paper, cool, labelled.",
@@ -79,7 +79,7 @@ def handout(facts: HandoutFacts) -> Paper:
     blocks.append(Text("False rules", Weight.HEADING))
     blocks.append(TableBlock(("They say", "But"), FALSE_RULES, (0.45, 0.55)))
     blocks.append(Text("My own notes", Weight.HEADING))
-    blocks.append(TableBlock((), ((" ",),) * 6, (1.0,)))
+    blocks.append(TableBlock((), ((" ",),) * 5, (1.0,)))
     blocks.append(Text("A handout is not an identification. " + LAW, Weight.SMALL))
     if facts.sources:
         blocks.append(Text("Sources: " + "; ".join(facts.sources) + ".", Weight.SMALL))
@@ -124,7 +124,7 @@ def drill(facts: DrillFacts) -> Paper:
         for offset, card in enumerate(page):
             blocks.append(Text(f"Find {start + offset + 1}", Weight.HEADING))
             filled = (*card.pictures, *("",) * (4 - len(card.pictures)))
-            blocks.append(PictureRow(filled, 40.0))
+            blocks.append(PictureRow(filled, 33.0))
             blocks.append(Text("Name: …………………………………………   Must be looked at: …………………………………………", Weight.SMALL))
         blocks.append(PageBreak())
         blocks.append(Text("Answers", Weight.TITLE))

@@ -27,7 +27,7 @@ from catalog_gui.domain.ledger import (
 from catalog_gui.domain.page import Paper, PictureBlock
 from catalog_gui.domain.photo import Photo, Raster
 from catalog_gui.domain.problem import Refusal
-from catalog_gui.domain.record import Record
+from catalog_gui.domain.record import Record, Table
 from catalog_gui.domain.record_check import Question
 from catalog_gui.domain.sheet import SheetFacts
 from catalog_gui.domain.specimen import Determination, Specimen, Task
@@ -223,6 +223,10 @@ class Papers(Protocol):
         cancelled: Callable[[], bool],
     ) -> int:
         """A new folder of files, whole or not at all; how many there are."""
+        ...
+
+    def read_table(self, path: Path) -> Table:
+        """An old spreadsheet (CSV, XLSX) as text. Raises BadInput with the reason."""
         ...
 
     def write_table(self, records: Sequence[Record], target: Path, *, replace: bool) -> int:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import datetime, tzinfo
+from datetime import datetime, time, tzinfo
 from typing import TypeVar
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
@@ -147,14 +147,14 @@ def secrets_of(found: Gathered, reader: Reader, person: str = "") -> Secrets:
     return secrets(words, places=not exact)
 
 
-_TO_95 = 1.63
+TO_95 = 1.63
 """From the radius that holds 68 % to the one that holds 95 %: sqrt(ln 0.05 / ln 0.32), for errors that are
 alike and normal in both directions (our arithmetic)."""
 
 
 def radius_m(place: Place) -> int:
     """A radius in whole metres that holds the place: coordinateUncertaintyInMeters, never 0."""
-    return max(1, math.ceil(_TO_95 * place.uncertainty_m - 1e-6))
+    return max(1, math.ceil(TO_95 * place.uncertainty_m - 1e-6))
 
 
 def coarse_place(specimen: Specimen, precision: Precision) -> Generalised | None:
@@ -274,10 +274,15 @@ def handed_on(
 
 
 def moment_words(moment: datetime | None, zone: tzinfo | None) -> str:
-    """A moment as papers print it: '18 October 2025, 14:07'; '' for none."""
+    """A moment as papers print it: '18 October 2025, 14:07'; '' for none.
+
+    Midnight to the second stands for a day of which no time was written down.
+    """
     if moment is None:
         return ""
     local = moment.astimezone(zone)
+    if local.time() == time(0):
+        return f"{local.day} {local:%B %Y}"
     return f"{local.day} {local:%B %Y, %H:%M}"
 
 

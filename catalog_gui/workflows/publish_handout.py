@@ -234,7 +234,9 @@ def _column(column: _Column, reader: Reader, press: Press) -> HandoutColumn:
     english = f", {column.taxon.english}" if column.taxon is not None and column.taxon.english else ""
     drawn = picture is None and bool(found.evidence)
     drawing = fruit_body(found.evidence, reference.vocabulary) if drawn else None
-    return HandoutColumn(name, f"find {found.specimen.number}{english}", picture, drawing, find=True)
+    return HandoutColumn(
+        name, f"find {found.specimen.number}{english}", picture, drawing, found.specimen.number
+    )
 
 
 def _title(taxon: Taxon) -> str:
@@ -272,7 +274,8 @@ def drill_facts(found: Sequence[Gathered], reader: Reader, press: Press) -> Dril
         kept = secrets_of(one, reader, press.person)
         panels = [p for _, p in plate_panels(one, press.pictures, reference.vocabulary, kept)]
         panels += further_pictures(one, press.pictures, reference.vocabulary, kept, most=DRILL_PICTURES)
-        pictures = [p for p in panels if isinstance(p, PictureBlock)][:DRILL_PICTURES]
+        different = {hash(p.raster.rgb): p for p in panels if isinstance(p, PictureBlock)}
+        pictures = list(different.values())[:DRILL_PICTURES]
         bare = tuple(PictureBlock(p.raster, "", (), p.mm_per_width) for p in pictures)
         now = one.present_name
         weighed = weigh(one.evidence, reference, determinations=one.names)

@@ -7,7 +7,7 @@ import re
 import uuid
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import datetime, tzinfo
+from datetime import datetime, time, tzinfo
 from statistics import median
 from typing import Any
 
@@ -175,7 +175,8 @@ def _event_date(local: datetime | None, *, exact: bool) -> str:
     day on a known walk is a place."""
     if local is None:
         return ""
-    return local.isoformat(timespec="minutes") if exact else local.date().isoformat()
+    timed = exact and local.time() != time(0)
+    return local.isoformat(timespec="minutes") if timed else local.date().isoformat()
 
 
 def _place(found: Gathered, precision: Precision) -> dict[str, Any]:

@@ -120,6 +120,7 @@ def _plan(found: Sequence[Gathered], reader: Reader) -> PlanBlock | None:
     squares: dict[tuple[float, float, float], int] = {}
     points: list[tuple[Position, str]] = []
     centres: dict[tuple[float, float, float], Position] = {}
+    names: dict[tuple[float, float, float], str] = {}
     for one in found:
         precision = precision_of(one, reader)
         if one.specimen.place is None or precision is Precision.HIDDEN:
@@ -132,7 +133,7 @@ def _plan(found: Sequence[Gathered], reader: Reader) -> PlanBlock | None:
             continue
         key = (coarse.position.latitude, coarse.position.longitude, _SIDES_M[precision])
         squares[key] = squares.get(key, 0) + 1
-        centres[key] = coarse.position
+        centres[key], names[key] = coarse.position, coarse.reference
     corner = points[0][0] if points else next(iter(centres.values()), None)
     if corner is None:
         return None
@@ -141,7 +142,8 @@ def _plan(found: Sequence[Gathered], reader: Reader) -> PlanBlock | None:
     for key, count in squares.items():
         (x,), (y,) = plane.to_plane([centres[key].latitude], [centres[key].longitude])
         side = key[2]
-        laid.append((x - side / 2, y - side / 2, side, f"{count} find{'' if count == 1 else 's'}"))
+        words = f"{names[key]}\n{count} find{'' if count == 1 else 's'}"
+        laid.append((x - side / 2, y - side / 2, side, words))
     spots = []
     for position, words in points:
         (x,), (y,) = plane.to_plane([position.latitude], [position.longitude])

@@ -454,17 +454,22 @@ class _Flow:
         total = sum(block.widths) or 1.0
         widths = [self._width * share / total for share in block.widths]
         lefts = [self._left + sum(widths[:i]) for i in range(len(widths))]
-        head_font, plain, bold = (
-            face(theme.SANS, 9.0, bold=True),
-            face(theme.SANS, 9.5),
-            face(theme.SANS, 9.5, bold=True),
-        )
+        head_font, plain = face(theme.SANS, 9.0, bold=True), face(theme.SANS, 9.5)
+        bold, italic = face(theme.SANS, 9.5, bold=True), face(theme.SERIF, 9.5, italic=True)
+        italic_head = face(theme.SERIF, 9.5, bold=True, italic=True)
+
+        def font_of(column: int, *, head: bool) -> QFont:
+            if head:
+                return italic_head if column in block.taxa_heads else head_font
+            if column in block.taxa:
+                return italic
+            return bold if column in block.emphasis else plain
 
         def cells(row: Sequence[str], *, head: bool) -> list[Lines]:
             return [
                 Lines(
                     words,
-                    head_font if head else (bold if column in block.emphasis else plain),
+                    font_of(column, head=head),
                     widths[column] - 2 * pad_x,
                 )
                 for column, words in enumerate(row[: len(widths)])

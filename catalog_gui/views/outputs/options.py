@@ -193,6 +193,7 @@ class Options(QStackedWidget):
             ),
             Kind.NUMBERS: lambda: replace(
                 order,
+                specimens=(),
                 numbers=numbers_from(self._first_number, self._count.value()),
                 code=self._number_code.isChecked(),
             ),

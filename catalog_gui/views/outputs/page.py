@@ -25,6 +25,7 @@ from catalog_gui.domain.problem import Cancelled, Problem
 from catalog_gui.jobs.lane import Reporter, Ticket
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.outputs.choices import Choices
+from catalog_gui.views.outputs.old_table import read_old_table
 from catalog_gui.views.outputs.painter import burn_marks, write_pdf
 from catalog_gui.views.outputs.preview import PaperPreview
 from catalog_gui.views.outputs.state import Choice, read_choice
@@ -86,6 +87,11 @@ class HandOnPage(Page):
         self._log.setAccessibleName("What was handed to whom")
         self._log.setWordWrap(True)
         self._log.setSpacing(1)
+        self._old = QPushButton("Bring in an old spreadsheet…")
+        self._old.setObjectName("hand-on-old-table")
+        self._old.setAccessibleName("Bring in an old spreadsheet")
+        self._old.setToolTip("CSV or XLSX; you say what each column means")
+        self._old.clicked.connect(self._ask_old_table)
         self._no_log = label("Nothing has been handed on yet.", "faded", name="hand-on-no-log", wrap=True)
         self._lay_out()
         self._set_running(running=False)
@@ -116,7 +122,7 @@ class HandOnPage(Page):
         side.addWidget(label("Handed on so far", "heading"))
         side.addWidget(self._no_log)
         side.addWidget(self._log, 1)
-        side.addStretch(0)
+        side.addWidget(self._old)
         split = QSplitter(Qt.Orientation.Horizontal)
         split.setObjectName("hand-on-split")
         split.addWidget(left)
@@ -208,6 +214,16 @@ class HandOnPage(Page):
             self.preview.clear(error.reason if isinstance(error, Problem) else str(error))
 
         self.bench.read(lambda work: gather_many(work, order.needs(index)), gathered, failed=failed)
+
+    # -- old spreadsheets ----------------------------------------------------------------------------
+    def _ask_old_table(self) -> None:
+        dialog = QFileDialog(
+            self, "Bring in an old spreadsheet", "", "Spreadsheets (*.csv *.tsv *.txt *.xlsx)"
+        )
+        dialog.setObjectName("hand-on-old-dialog")
+        dialog.setFileMode(QFileDialog.FileMode.ExistingFile)
+        dialog.fileSelected.connect(lambda chosen: read_old_table(self.bench, chosen, self))
+        dialog.open()
 
     # -- handing on ----------------------------------------------------------------------------------
     def _ask_target(self) -> None:
