@@ -1,7 +1,7 @@
 """Evidence held against the reference: candidates, hazards not excluded, next checks.
 
-Front door: `weigh`. The reference itself is in `reference`, JSON in `interchange`, taxa side by side in
-`side_by_side`.
+Front door: `weigh`. The reference itself is in `reference`, JSON in `interchange`, when a dangerous taxon may
+be called excluded in `exclusion`.
 """
 
 from catalog_gui.lookalikes.reference import Reference

@@ -16,7 +16,7 @@ from catalog_gui.lookalikes.reference import ABSENT, Reference
 from catalog_gui.lookalikes.scores import Scores
 from catalog_gui.lookalikes.table import Block, Bools, Floats, Ints
 
-DEADLY_WEIGHT = 1.0
+DEADLY_WEIGHT = 0.4
 """How much a nat expected against the close deadly taxa counts beside a nat about the name."""
 
 _AGREES, _LIKELY = 0.3, 0.03

