@@ -174,11 +174,12 @@ QToolButton {{
 QToolButton:hover {{ background: {t.moss_soft}; }}
 QToolButton:focus {{ border: 2px solid {t.moss}; padding: 3px 6px; }}
 QToolButton:checked {{ background: {t.moss_soft}; border: 1px solid {t.moss}; }}
-QLineEdit, QPlainTextEdit, QTextEdit, QSpinBox, QDoubleSpinBox, QComboBox, QDateEdit, QTimeEdit, QDateTimeEdit {{
+QLineEdit, QPlainTextEdit, QTextEdit {{
   background: {t.sunken}; color: {t.ink}; border: 1px solid {t.edge}; border-radius: 3px; padding: 3px 6px;
   selection-background-color: {t.moss}; selection-color: {t.moss_text}; min-height: 20px; }}
-QLineEdit:focus, QPlainTextEdit:focus, QTextEdit:focus, QSpinBox:focus, QDoubleSpinBox:focus, QComboBox:focus,
-QDateEdit:focus, QTimeEdit:focus, QDateTimeEdit:focus {{ border: 2px solid {t.moss}; padding: 2px 5px; }}
+QLineEdit:focus, QPlainTextEdit:focus, QTextEdit:focus {{ border: 2px solid {t.moss}; padding: 2px 5px; }}
+QAbstractSpinBox QLineEdit {{ border: none; padding: 0; min-height: 0; }}
+QComboBox, QAbstractSpinBox {{ min-height: 26px; }}
 QComboBox QAbstractItemView {{ background: {t.sunken}; color: {t.ink}; border: 1px solid {t.edge};
   selection-background-color: {t.moss}; selection-color: {t.moss_text}; }}
 QListView, QTableView, QTreeView, QListWidget, QTableWidget, QTreeWidget {{
