@@ -67,6 +67,7 @@ def build_window(
 ) -> MainWindow:
     """Everything wired, nothing shown yet. Raises Problem when the catalogue cannot be opened."""
     from catalog_gui.catalogue.store import open_catalogue  # noqa: PLC0415
+    from catalog_gui.jobs.housekeeping import Housekeeping  # noqa: PLC0415
     from catalog_gui.catalogue.upkeep import Upkeep  # noqa: PLC0415
     from catalog_gui.outputs.papers import PaperMaker  # noqa: PLC0415
     from catalog_gui.packs.reader import read_packs  # noqa: PLC0415
@@ -113,7 +114,8 @@ def build_window(
         bench.trouble.emit(trouble)
     if pictures_folder is not None:
         evening = json.loads(assets.demo_evening().read_text(encoding="utf-8"))
-        window.go_on(
+        Housekeeping(window)
+    window.go_on(
             pictures_folder, lambda work, foray_id: apply_evening(work, foray_id, evening, bench.surroundings)
         )
     else:

@@ -1,23 +1,28 @@
 """Lanes: queues of work off the GUI thread, each piece with progress, cancel and exactly one ending.
 
-A lane is a QObject that lives in the GUI thread. Its workers run plain callables and hand values back
-through queued signals, so `done`, `failed` and `progress` always run in the GUI thread.
+A lane is a QObject that lives in the GUI thread. Its workers run plain callables and put what they have
+into an outbox; `done`, `failed` and `progress` always run in the GUI thread, a few milliseconds' worth
+between other events, so that a burst of endings never holds the window.
 """
 
 from __future__ import annotations
 
 import itertools
 import threading
+import time
 from collections import deque
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Generic, TypeVar
 
-from PySide6.QtCore import QObject, Qt, Signal, Slot
+from PySide6.QtCore import QObject, Qt, QTimer, Signal, Slot
 
 from catalog_gui.domain.problem import Cancelled
 
 T = TypeVar("T")
+
+SLICE_S = 0.008
+"""How long endings are told at a stretch before other events have their turn."""
 
 
 class Reporter:
@@ -39,10 +44,10 @@ class Reporter:
 
     def progress(self, value: object) -> None:
         """Hand a value to the GUI thread on the way."""
-        self._lane._arrived.emit(self._number, "progress", value)
+        self._lane._tell(self._number, "progress", value)
 
 
-@dataclass
+@dataclass(eq=False)
 class _Piece:
     number: int
     call: Callable[[Reporter], object]
@@ -75,11 +80,15 @@ class Ticket(Generic[T]):
         self.cancel()
         self._lane._forget(self._piece)
 
+    def withdraw(self) -> bool:
+        """Take it out of the queue, silently, if it has not begun; whether that was so."""
+        return self._lane._forget(self._piece)
+
 
 class Lane(QObject):
     """A queue with its own threads. `newest_first` lanes serve what was asked last (thumbnails in view)."""
 
-    _arrived = Signal(int, str, object)
+    _arrived = Signal()
     idle = Signal()
     trouble = Signal(object)
     """An exception that no `failed` was waiting for."""
@@ -95,7 +104,11 @@ class Lane(QObject):
         self._condition = threading.Condition()
         self._closing = False
         self._newest_first = newest_first
-        self._arrived.connect(self._deliver, Qt.ConnectionType.QueuedConnection)
+        self._outbox: deque[tuple[int, str, object]] = deque()
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.timeout.connect(self._deliver)
+        self._arrived.connect(self._schedule, Qt.ConnectionType.QueuedConnection)
         self._threads = [
             threading.Thread(target=self._serve, name=f"{name}-{index}", daemon=True)
             for index in range(threads)
@@ -146,12 +159,14 @@ class Lane(QObject):
         for thread in self._threads:
             thread.join(wait_s)
 
-    def _forget(self, piece: _Piece) -> None:
+    def _forget(self, piece: _Piece) -> bool:
         with self._condition:
-            if piece in self._queue:
-                self._queue.remove(piece)
-                self._pieces.pop(piece.number, None)
-                piece.ended = True
+            if piece not in self._queue:
+                return False
+            self._queue.remove(piece)
+            self._pieces.pop(piece.number, None)
+            piece.ended = True
+            return True
 
     def _serve(self) -> None:
         while True:
@@ -171,13 +186,31 @@ class Lane(QObject):
             del piece
 
     def _tell(self, number: int, kind: str, value: object) -> None:
+        """From the worker's thread: leave it for the GUI thread."""
+        self._outbox.append((number, kind, value))
         try:
-            self._arrived.emit(number, kind, value)
+            self._arrived.emit()
         except RuntimeError:  # the lane's QObject is gone: the program is closing
             return
 
-    @Slot(int, str, object)
-    def _deliver(self, number: int, kind: str, value: object) -> None:
+    @Slot()
+    def _schedule(self) -> None:
+        if not self._timer.isActive():
+            self._timer.start(0)
+
+    @Slot()
+    def _deliver(self) -> None:
+        until = time.perf_counter() + SLICE_S
+        while self._outbox:
+            number, kind, value = self._outbox.popleft()
+            if self._outbox:
+                self._schedule()  # also for an event loop that an ending may start (a dialog's)
+            self._deliver_one(number, kind, value)
+            del value
+            if time.perf_counter() >= until:
+                return
+
+    def _deliver_one(self, number: int, kind: str, value: object) -> None:
         piece = self._pieces.get(number)
         if piece is None or piece.ended:
             return

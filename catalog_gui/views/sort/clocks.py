@@ -5,8 +5,7 @@ from __future__ import annotations
 import re
 from datetime import datetime, tzinfo
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
     QDialog,
     QDialogButtonBox,
@@ -15,7 +14,6 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QLineEdit,
-    QSizePolicy,
     QToolButton,
     QVBoxLayout,
     QWidget,
@@ -23,119 +21,10 @@ from PySide6.QtWidgets import (
 
 from catalog_gui.domain.foray import Clock
 from catalog_gui.domain.problem import BadInput
-from catalog_gui.views import theme
 from catalog_gui.views.page import label
+from catalog_gui.views.sort.lanes import Lane
 from catalog_gui.views.sort.state import SortState
 from catalog_gui.views.words import clock_time, offset_words, span, zone_of
-
-
-class Lane(QWidget):
-    """One camera's pictures as ticks along the common time; drag it sideways to set the clock."""
-
-    shifted = Signal(float)  # by how many seconds she moved it
-    photo_chosen = Signal(str)
-
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setMinimumSize(160, 22)
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-        self.setFixedHeight(22)
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setCursor(Qt.CursorShape.SizeHorCursor)
-        self._ticks: list[tuple[float, str]] = []
-        self._span = (0.0, 1.0)
-        self._chosen = ""
-        self._press: float | None = None
-        self._drag_px = 0.0
-        self._nudge = 0.0
-        self._settled = True
-
-    def sizeHint(self) -> QSize:
-        """As wide as the row allows."""
-        return QSize(400, 22)
-
-    def set_ticks(self, ticks: list[tuple[float, str]], span: tuple[float, float], *, settled: bool) -> None:
-        """`ticks`: (UTC seconds, photo id); `span`: the seconds at both ends of the lane."""
-        self._ticks, self._span, self._settled = ticks, span, settled
-        self._drag_px = self._nudge = 0.0
-        self.update()
-
-    def choose(self, photo_id: str) -> None:
-        """Show where the current picture stands."""
-        self._chosen = photo_id
-        self.update()
-
-    def _x(self, moment: float) -> float:
-        low, high = self._span
-        return 6 + (moment - low) / max(1e-9, high - low) * (self.width() - 12)
-
-    def _seconds_per_px(self) -> float:
-        return (self._span[1] - self._span[0]) / max(1, self.width() - 12)
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        """A line with a tick for every picture."""
-        t = theme.tones()
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        middle = self.height() / 2
-        painter.setPen(QPen(QColor(t.line), 1.4))
-        painter.drawLine(QPointF(4, middle), QPointF(self.width() - 4, middle))
-        shift = self._drag_px + self._nudge / max(1e-9, self._seconds_per_px())
-        colour = QColor(t.moss if self._settled else t.ochre)
-        for moment, photo_id in self._ticks:
-            x = self._x(moment) + shift
-            chosen = photo_id == self._chosen
-            painter.setPen(QPen(QColor(t.ink) if chosen else colour, 3 if chosen else 1.6))
-            reach = 9 if chosen else 6
-            painter.drawLine(QPointF(x, middle - reach), QPointF(x, middle + reach))
-        if self.hasFocus():
-            painter.setPen(QPen(QColor(t.moss), 1.4))
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.drawRoundedRect(QRectF(self.rect()).adjusted(1, 1, -1, -1), 3, 3)
-
-    def mousePressEvent(self, event: QMouseEvent) -> None:
-        """Begin to drag, or choose the nearest picture."""
-        self._press = event.position().x()
-
-    def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        """The ticks follow the hand; nothing changes until it lets go."""
-        if self._press is not None:
-            self._drag_px = event.position().x() - self._press
-            self.update()
-
-    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        """Let go: the clock is set by what was moved; a click chooses a picture."""
-        moved, self._press, self._drag_px = self._drag_px, None, 0.0
-        if abs(moved) >= 4:
-            self.shifted.emit(moved * self._seconds_per_px())
-        elif self._ticks:
-            x = event.position().x()
-            near = min(self._ticks, key=lambda tick: abs(self._x(tick[0]) - x))
-            if abs(self._x(near[0]) - x) < 8:
-                self.photo_chosen.emit(near[1])
-        self.update()
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Arrows nudge by a second (Shift: a minute, Ctrl: an hour); Return keeps it, Escape drops it."""
-        step = 1.0
-        if event.modifiers() & Qt.KeyboardModifier.ShiftModifier:
-            step = 60.0
-        if event.modifiers() & Qt.KeyboardModifier.ControlModifier:
-            step = 3600.0
-        if event.key() == Qt.Key.Key_Right:
-            self._nudge += step
-        elif event.key() == Qt.Key.Key_Left:
-            self._nudge -= step
-        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self._nudge:
-            moved, self._nudge = self._nudge, 0.0
-            self.shifted.emit(moved)
-        elif event.key() == Qt.Key.Key_Escape and self._nudge:
-            self._nudge = 0.0
-        else:
-            super().keyPressEvent(event)
-            return
-        self.setToolTip(f"Moved by {offset_words(self._nudge)}; Return keeps it." if self._nudge else "")
-        self.update()
 
 
 class ClockShelf(QWidget):
@@ -164,26 +53,24 @@ class ClockShelf(QWidget):
         """One line a camera: name, what was concluded, its lane, and a way to set it."""
         self._state = state
         keys = tuple(clock.id for clock in state.clocks)
-        times = [moment.timestamp() for moment in state.times.values()]
-        span = (min(times), max(times)) if times else (0.0, 1.0)
+        ends = [(facts.seconds[0], facts.seconds[-1]) for facts in state.lanes if len(facts.seconds)]
+        span = (min(low for low, _ in ends), max(high for _, high in ends)) if ends else (0.0, 1.0)
         if span[1] - span[0] < 60:
             span = (span[0] - 30, span[1] + 30)
         if keys != self._shown:
             self._build(state.clocks)
             self._shown = keys
-        for clock in state.clocks:
-            ticks = [
-                (state.times[photo.id].timestamp(), photo.id)
-                for photo in state.photos.values()
-                if photo.camera.key == clock.camera_key and photo.id in state.times
-            ]
-            self._lanes[clock.id].set_ticks(ticks, span, settled=clock.settled)
-            self._fill(clock, state)
+        for facts in state.lanes:
+            self._lanes[facts.clock.id].set_ticks(facts, span)
+            self._fill(facts.clock, state)
 
     def choose(self, photo_id: str) -> None:
         """Show the current picture on its camera's lane."""
-        for lane in self._lanes.values():
-            lane.choose(photo_id)
+        photo = self._state.photos.get(photo_id)
+        moment = self._state.times.get(photo_id)
+        for facts in self._state.lanes:
+            mine = photo is not None and moment is not None and photo.camera.key == facts.clock.camera_key
+            self._lanes[facts.clock.id].choose(moment.timestamp() if mine and moment is not None else None)
 
     def _build(self, clocks: tuple[Clock, ...]) -> None:
         while self._grid.count():
@@ -220,7 +107,7 @@ class ClockShelf(QWidget):
         first.setToolTip(f"{clock.camera_key}, {clock.photos} pictures")
         zone = zone_of(state.foray.time_zone if state.foray else "")
         if clock.settled:
-            words = f"{correction_words(clock, state.times, zone)} ± {span(max(1.0, clock.spread_s))}, {clock.basis}"
+            words = f"{correction_words(clock, state.middle, zone)} ± {span(max(1.0, clock.spread_s))}, {clock.basis}"
         else:
             words = f"Not settled: {clock.basis}"
         second.setText(second.fontMetrics().elidedText(words, Qt.TextElideMode.ElideRight, 410))
@@ -239,13 +126,11 @@ class ClockShelf(QWidget):
         dialog.open()
 
 
-def correction_words(clock: Clock, times: dict[str, datetime], zone: tzinfo | None) -> str:
+def correction_words(clock: Clock, middle: datetime | None, zone: tzinfo | None) -> str:
     """The correction against the local time of the foray, as people think of a wrong clock."""
-    moments = sorted(times.values())
-    if not moments:
+    if middle is None:
         return f"UTC is written {offset_words(clock.offset_s)}"
-    middle = moments[len(moments) // 2].astimezone(zone)
-    local = middle.utcoffset()
+    local = middle.astimezone(zone).utcoffset()
     wrong = clock.offset_s + (local.total_seconds() if local is not None else 0.0)
     if abs(wrong) < 0.5:
         return "right"
@@ -278,8 +163,7 @@ class ClockDialog(QDialog):
         self.setWindowTitle("Set a clock")
         self._clock = clock
         zone = zone_of(state.foray.time_zone if state.foray else "")
-        moments = sorted(state.times.values())
-        local = moments[len(moments) // 2].astimezone(zone).utcoffset() if moments else None
+        local = state.middle.astimezone(zone).utcoffset() if state.middle is not None else None
         self._local = local.total_seconds() if local is not None else 0.0
         column = QVBoxLayout(self)
         column.addWidget(label(clock.camera_key, "heading"))

@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from catalog_gui.domain.foray import Join
 from catalog_gui.domain.ledger import Changed
 from catalog_gui.grouping.proposal import is_doubtful
 from catalog_gui.views.bench import Bench
@@ -252,7 +253,7 @@ class SortPage(Page):
         self.trail.set_state(state)
         self.plan.set_state(state)
         self.clocks.set_state(state)
-        self.tray.set_photos(state.tray)
+        self.tray.set_photos(state.tray, state.tray_key)
         accepted = sum(1 for row in state.rows if row.specimen is not None)
         doubtful = len(state.doubtful)
         words = f"{len(state.rows)} groups"
@@ -275,16 +276,12 @@ class SortPage(Page):
         self._actions["together"].setEnabled(join is not None)
         self._actions["apart"].setEnabled(join is not None)
         self._actions["cut"].setEnabled(row is not None and row.photos[0].id != photo_id)
-        self._actions["join"].setEnabled(
-            row is not None and bool(self._state.rows) and row != self._state.rows[0]
-        )
+        self._actions["join"].setEnabled(self._state.row_of(photo_id) > 0)
         self._actions["doubtful"].setEnabled(bool(self._state.doubtful))
 
-    def _join_at_current(self) -> object | None:
-        return next(
-            (join for join in self._state.joins if join.after == self.trail.current and is_doubtful(join)),
-            None,
-        )
+    def _join_at_current(self) -> Join | None:
+        join = self._state.join_at.get(self.trail.current)
+        return join if join is not None and is_doubtful(join) else None
 
     # --- what she does -------------------------------------------------------------------------
 
@@ -310,7 +307,7 @@ class SortPage(Page):
         self.bench.said.emit(f"{question} T together, A apart. {join.reason}")
 
     def _answer(self, together: bool) -> None:
-        join = next((j for j in self._state.joins if j.after == self.trail.current and is_doubtful(j)), None)
+        join = self._join_at_current()
         if join is None:
             self.bench.said.emit("There is no doubtful join at this picture.")
             return
@@ -355,12 +352,9 @@ class SortPage(Page):
         self._do("Lay pictures in the tray", lambda work: sorting.set_aside(work, chosen, surroundings))
 
     def _following(self, chosen: list[str]) -> str:
-        order = [photo.id for row in self._state.rows for photo in row.photos]
-        last = max((order.index(key) for key in chosen if key in order), default=-1)
-        rest = [key for key in order[last + 1 :] if key not in chosen] or [
-            k for k in order if k not in chosen
-        ]
-        return rest[0] if rest else ""
+        gone, order = set(chosen), self._state.order
+        last = max((self._state.place_of(key) for key in chosen), default=-1)
+        return next((key for key in (*order[last + 1 :], *order) if key not in gone), "")
 
     def _bring_back(self) -> None:
         chosen = self.tray.selected()

@@ -2,16 +2,26 @@
 
 from __future__ import annotations
 
+import itertools
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import datetime
+
+import numpy as np
+import numpy.typing as npt
 
 from catalog_gui.domain.foray import Clock, Foray, Group, Join, SameAs, Track
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.specimen import Determination, Specimen
 from catalog_gui.geo.distance import haversine_m
+from catalog_gui.geo.plane import LocalPlane
+from catalog_gui.geo.position import Position
 from catalog_gui.grouping.proposal import is_doubtful
 from catalog_gui.workflows.ports import Work
 from catalog_gui.workflows.sorting import true_time
+
+Spots = npt.NDArray[np.float64]
+Seconds = npt.NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,7 +29,8 @@ class Row:
     """One row of the trail: a group, what she made of it, and the walk that led to it.
 
     `walk_s` and `walk_m` are from the row above, None where unknown. `join` is the boundary between the
-    last photo above and the first here, None for the first row. `inner` are doubtful joins inside.
+    first photo here and the one before it in time, None for the first row; `join_words` names the row of
+    that one. `inner` are doubtful joins inside.
     """
 
     group: Group
@@ -30,8 +41,10 @@ class Row:
     walk_m: float | None = None
     join: Join | None = None
     inner: tuple[Join, ...] = ()
+    join_words: str = ""
     offer: SameAs | None = None
     offer_words: str = ""
+    ignored: int = 0  # pictures whose written position was not believed
 
     @property
     def doubtful(self) -> bool:
@@ -40,8 +53,44 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
+class Stone:
+    """A group on the plan: `x`, `y` in m east and north of the plan's middle, its uncertainty in m."""
+
+    group_id: str
+    number: int
+    x: float
+    y: float
+    spread: float
+    accepted: bool
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PlanFacts:
+    """The foray on a local plane in m: groups, written fixes (n x 2) and tracks (n x 2 each)."""
+
+    stones: tuple[Stone, ...] = ()
+    fixes: Spots = field(default_factory=lambda: np.zeros((0, 2)))
+    walks: tuple[Spots, ...] = ()
+    without: int = 0  # groups that have no place
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class LaneFacts:
+    """One camera's pictures on the common time: `seconds` (UTC, ascending) and the photo of each."""
+
+    clock: Clock
+    seconds: Seconds
+    photos: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class SortState:
-    """A foray as Sort shows it. `times` are concluded moments by photo id, aware UTC."""
+    """A foray as Sort shows it. `times` are concluded moments by photo id, aware UTC.
+
+    All that takes a walk through thousands of pictures is worked out here, off the GUI thread:
+    `where` (row and place in it of each photo of the trail), `order` (their ids from top to bottom),
+    `join_at` (the boundary before each photo), `doubtful` (least certain first), `lanes` and `plan`.
+    """
 
     foray: Foray | None = None
     rows: tuple[Row, ...] = ()
@@ -51,20 +100,30 @@ class SortState:
     times: dict[str, datetime] = field(default_factory=dict)
     photos: dict[str, Photo] = field(default_factory=dict)
     joins: tuple[Join, ...] = ()
-
-    @property
-    def doubtful(self) -> tuple[Join, ...]:
-        """Joins to look at, the least certain first."""
-        return tuple(
-            sorted((join for join in self.joins if is_doubtful(join)), key=lambda j: abs(j.probability - 0.5))
-        )
+    where: dict[str, tuple[int, int]] = field(default_factory=dict)
+    order: tuple[str, ...] = ()
+    firsts: tuple[int, ...] = ()
+    row_of_group: dict[str, int] = field(default_factory=dict)
+    join_at: dict[str, Join] = field(default_factory=dict)
+    doubtful: tuple[Join, ...] = ()
+    lanes: tuple[LaneFacts, ...] = ()
+    plan: PlanFacts = field(default_factory=PlanFacts)
+    tray_key: tuple[tuple[str, str], ...] = ()
+    middle: datetime | None = None
 
     def row_of(self, photo_id: str) -> int:
         """The index of the row that shows this photo, or -1."""
-        photo = self.photos.get(photo_id)
-        if photo is None or not photo.group_id:
-            return -1
-        return next((i for i, row in enumerate(self.rows) if row.group.id == photo.group_id), -1)
+        return self.where.get(photo_id, (-1, 0))[0]
+
+    def place_of(self, photo_id: str) -> int:
+        """Where this photo stands in `order`, or -1."""
+        at = self.where.get(photo_id)
+        return self.firsts[at[0]] + at[1] if at is not None else -1
+
+    @property
+    def offers(self) -> tuple[Row, ...]:
+        """Rows with an unanswered offer, from the top."""
+        return tuple(row for row in self.rows if row.offer is not None)
 
 
 def read_state(work: Work, foray_id: str) -> SortState:
@@ -89,10 +148,80 @@ def read_state(work: Work, foray_id: str) -> SortState:
     names = current_names(work, tuple(specimens))
     joins = work.joins.where(foray_id=foray_id)
     offers = {link.group: link for link in work.same_as.where(foray_id=foray_id) if link.accepted is None}
-    rows = _rows(groups, photos, specimens, names, joins, offers)
-    placed = {photo.id for row in rows for photo in row.photos}
-    tray = tuple(sorted((p for p in photos.values() if p.id not in placed), key=lambda p: (p.aside, p.path)))
-    return SortState(foray, rows, tray, clocks, work.tracks.where(foray_id=foray_id), times, photos, joins)
+    join_at = {join.after: join for join in joins}
+    rows = _rows(groups, photos, specimens, names, join_at, offers)
+    where = {photo.id: (r, c) for r, row in enumerate(rows) for c, photo in enumerate(row.photos)}
+    tray = tuple(sorted((p for p in photos.values() if p.id not in where), key=lambda p: (p.aside, p.path)))
+    tracks = work.tracks.where(foray_id=foray_id)
+    moments = sorted(times.values())
+    return SortState(
+        foray,
+        rows,
+        tray,
+        clocks,
+        tracks,
+        times,
+        photos,
+        joins,
+        where=where,
+        order=tuple(where),
+        firsts=tuple(itertools.accumulate((len(row.photos) for row in rows), initial=0)),
+        row_of_group={row.group.id: index for index, row in enumerate(rows)},
+        join_at=join_at,
+        doubtful=tuple(sorted(filter(is_doubtful, joins), key=lambda join: abs(join.probability - 0.5))),
+        lanes=_lanes(clocks, photos, times),
+        plan=_plan(rows, photos, tracks),
+        tray_key=tuple((photo.id, photo.aside) for photo in tray),
+        middle=moments[len(moments) // 2] if moments else None,
+    )
+
+
+def _lanes(
+    clocks: tuple[Clock, ...], photos: dict[str, Photo], times: dict[str, datetime]
+) -> tuple[LaneFacts, ...]:
+    by_camera: dict[str, list[tuple[float, str]]] = {clock.camera_key: [] for clock in clocks}
+    for photo_id, moment in times.items():
+        ticks = by_camera.get(photos[photo_id].camera.key)
+        if ticks is not None:
+            ticks.append((moment.timestamp(), photo_id))
+    lanes = []
+    for clock in clocks:
+        ticks = sorted(by_camera[clock.camera_key])
+        seconds = np.array([second for second, _ in ticks], dtype=np.float64)
+        lanes.append(LaneFacts(clock, seconds, tuple(photo_id for _, photo_id in ticks)))
+    return tuple(lanes)
+
+
+def _plan(rows: tuple[Row, ...], photos: dict[str, Photo], tracks: tuple[Track, ...]) -> PlanFacts:
+    placed = [
+        (number, row, row.group.place) for number, row in enumerate(rows, 1) if row.group.place is not None
+    ]
+    fixed = [photo.fix.position for photo in photos.values() if photo.fix is not None and photo.group_id]
+    tracked = [
+        Position(lat, lon)
+        for track in tracks
+        for lat, lon in zip(track.latitudes[:1], track.longitudes[:1], strict=True)
+    ]
+    known = [place.position for _, _, place in placed] or fixed or tracked
+    without = len(rows) - len(placed)
+    if not known:
+        return PlanFacts(without=without)
+    plane = LocalPlane(sorted(known, key=lambda p: p.latitude)[len(known) // 2])
+    xs, ys = plane.to_plane(
+        [place.position.latitude for _, _, place in placed],
+        [place.position.longitude for _, _, place in placed],
+    )
+    stones = tuple(
+        Stone(row.group.id, number, x, y, place.uncertainty_m, row.specimen is not None)
+        for (number, row, place), x, y in zip(placed, xs, ys, strict=True)
+    )
+    fixes = _spots(*plane.to_plane([p.latitude for p in fixed], [p.longitude for p in fixed]))
+    walks = tuple(_spots(*plane.to_plane(track.latitudes, track.longitudes)) for track in tracks)
+    return PlanFacts(stones, fixes, walks, without)
+
+
+def _spots(x: Iterable[float], y: Iterable[float]) -> Spots:
+    return np.column_stack((np.fromiter(x, np.float64), np.fromiter(y, np.float64)))
 
 
 def current_names(work: Work, specimen_ids: tuple[str, ...]) -> dict[str, str]:
@@ -114,12 +243,19 @@ def _rows(
     photos: dict[str, Photo],
     specimens: dict[str, Specimen],
     names: dict[str, str],
-    joins: tuple[Join, ...],
+    by_after: dict[str, Join],
     offers: dict[str, SameAs],
 ) -> tuple[Row, ...]:
     rows: list[Row] = []
-    by_after: dict[str, Join] = {join.after: join for join in joins}
     number_of = {group.id: number for number, group in enumerate(groups, 1)}
+    group_of = {group.id: group for group in groups}
+
+    def named(other: Group | None) -> str:
+        if other is None:
+            return ""
+        known = specimens.get(other.specimen_id)
+        return known.number if known is not None else f"group {number_of[other.id]}"
+
     before: Group | None = None
     for group in groups:
         members = tuple(photos[key] for key in group.photos if key in photos)
@@ -132,12 +268,12 @@ def _rows(
             if group.place is not None and before.place is not None:
                 a, b = before.place.position, group.place.position
                 walk_m = haversine_m(a.latitude, a.longitude, b.latitude, b.longitude)
+        join = by_after.get(members[0].id) if before is not None else None
+        joined = photos.get(join.before) if join is not None else None
         offer = offers.get(group.id)
-        earlier = next((g for g in groups if offer is not None and g.id == offer.earlier_group), None)
-        words = ""
-        if earlier is not None:
-            known = specimens.get(earlier.specimen_id)
-            words = known.number if known is not None else f"group {number_of[earlier.id]}"
+        earlier = group_of.get(offer.earlier_group) if offer is not None else None
+
+        words = named(earlier)
         rows.append(
             Row(
                 group,
@@ -146,14 +282,16 @@ def _rows(
                 names.get(group.specimen_id, ""),
                 walk_s,
                 walk_m,
-                by_after.get(members[0].id) if before is not None else None,
+                join,
                 tuple(
                     join
                     for photo in members[1:]
                     if (join := by_after.get(photo.id)) is not None and is_doubtful(join)
                 ),
+                named(group_of.get(joined.group_id)) if joined is not None else "",
                 offer if words else None,
                 words,
+                sum(1 for photo in members if photo.fix_problem),
             )
         )
         before = group

@@ -1,65 +1,72 @@
-"""The trail: one row a group, pictures in true time, the walk between. Paints and decodes only what is seen."""
+"""The trail: one card a group, pictures in true time, the walk between. Paints and decodes only what is seen."""
 
 from __future__ import annotations
 
-from bisect import bisect_right
-from dataclasses import dataclass
-
-from PySide6.QtCore import QMimeData, QPoint, QPointF, QRect, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QMimeData, QPoint, QPointF, QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QColor,
     QContextMenuEvent,
     QDrag,
     QDragEnterEvent,
+    QDragLeaveEvent,
     QDragMoveEvent,
     QDropEvent,
-    QFont,
-    QFontMetrics,
+    QHelpEvent,
     QKeyEvent,
     QMouseEvent,
+    QNativeGestureEvent,
     QPainter,
-    QPainterPath,
     QPaintEvent,
     QPen,
     QPixmap,
     QResizeEvent,
+    QWheelEvent,
 )
-from PySide6.QtWidgets import QAbstractScrollArea, QApplication, QWidget
+from PySide6.QtWidgets import QAbstractScrollArea, QApplication, QToolTip, QWidget
 
 from catalog_gui.domain.photo import Photo
-from catalog_gui.grouping.proposal import is_doubtful
 from catalog_gui.views import theme
 from catalog_gui.views.sort.state import Row, SortState
+from catalog_gui.views.sort.trail_card import (
+    answer_boxes,
+    asked_at,
+    paint_card,
+    paint_path,
+    paint_walk,
+    question_mark,
+    title_words,
+)
+from catalog_gui.views.sort.trail_layout import GAP, lay_out
 from catalog_gui.views.widgets.pictures import PictureSource
-from catalog_gui.views.words import clock_time, metres, place_words, span
 
 PHOTO_MIME = "application/x-foray-bench-photos"
-GUTTER = 56  # where the trail itself is drawn
-HEAD = 30
-GAP = 7
-WALK = 30
-FOOT = 10
+SMALLEST, LARGEST = 72, 320
+EDGES = (160, 320, 640)
+"""Sizes that are decoded and kept; a cell takes the next larger one and scales it down."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Laid:
-    """Where a row stands: `top` of its walk line, `head` of its title, `cells` of its pictures, `bottom`."""
+def mime_of(photo_ids: list[str]) -> QMimeData:
+    """What is carried while pictures are dragged."""
+    data = QMimeData()
+    data.setData(PHOTO_MIME, "\n".join(photo_ids).encode())
+    return data
 
-    top: int
-    head: int
-    cells_top: int
-    columns: int
-    bottom: int
+
+def photos_in(data: QMimeData) -> list[str]:
+    """The pictures that are being dragged."""
+    return [key for key in bytes(data.data(PHOTO_MIME).data()).decode().split("\n") if key]
 
 
 class TrailView(QAbstractScrollArea):
-    """Rows of pictures. Selection is a set of photo ids with one current photo."""
+    """Cards of pictures. Selection is a set of photo ids with one current photo."""
 
     current_changed = Signal(str)  # photo id
     selection_changed = Signal()
-    opened = Signal(str)  # group id, by double click
+    opened = Signal(str)  # photo id, by double click
     asked = Signal(str, QPoint)  # what to do: a command key; where a menu should appear
     dropped = Signal(list, str)  # photo ids, group id ('' for a group of their own)
+    answered = Signal(str, str, bool)  # 'join' or 'offer', its id, the same specimen or not
+    edge_changed = Signal(int)
 
     def __init__(self, pictures: PictureSource, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -69,45 +76,58 @@ class TrailView(QAbstractScrollArea):
         self.viewport().setAcceptDrops(True)
         self.setAcceptDrops(True)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.verticalScrollBar().setObjectName("trail-scroll")
         self._pictures = pictures
         pictures.ready.connect(self._on_ready)
         pictures.refused.connect(self._on_ready)
         self._state = SortState()
-        self._laid: list[_Laid] = []
-        self._tops: list[int] = []
-        self._height = 0
         self._edge = 132
+        self._layout = lay_out((), 700, self._edge)
         self._selected: set[str] = set()
+        self._lifted: set[str] = set()
         self._current = ""
         self._anchor = ""
         self._press: QPoint | None = None
-        self._drop_row = -2
-        self._where: dict[str, tuple[int, int]] = {}
+        self._over: tuple[str, int] | None = None
+        self._wanted: set[str] = set()
 
     # --- what it shows -------------------------------------------------------------------------
 
     def set_state(self, state: SortState) -> None:
         """Show a foray; the selection, the current photo and the place on the page are kept."""
-        anchor = self._first_visible_row()
-        anchor_id = self._state.rows[anchor[0]].group.id if anchor is not None else ""
-        self._state = state
-        self._where = {
-            photo.id: (r, c) for r, row in enumerate(state.rows) for c, photo in enumerate(row.photos)
-        }
-        self._selected &= set(self._where)
-        if self._current not in self._where:
-            self._current = state.rows[0].photos[0].id if state.rows else ""
-            self._anchor = self._current
-            if self._current:
+        held = self._held_place()
+        before, self._state = self._state, state
+        self._selected = {key for key in self._selected if key in state.where}
+        self._lifted = {key for key in self._lifted if key in state.photos}
+        if self._current not in state.where:
+            self._current = self._anchor = self._stand_in(before)
+            if self._current and not self._selected:
                 self._selected = {self._current}
         self._lay_out()
-        if anchor is not None:
-            for index, row in enumerate(state.rows):
-                if row.group.id == anchor_id:
-                    self.verticalScrollBar().setValue(self._laid[index].top + anchor[1])
-                    break
+        if held is not None:
+            group_id, away = held
+            row = state.row_of_group.get(group_id, -1)
+            if row >= 0:
+                self.verticalScrollBar().setValue(self._layout.cards[row].top + away)
         self._tell_reader()
         self.viewport().update()
+
+    def _stand_in(self, before: SortState) -> str:
+        """The picture nearest to where the current one stood, when that has left the trail."""
+        at = before.place_of(self._current)
+        if at >= 0:
+            for key in (*before.order[at : at + 200], *reversed(before.order[max(0, at - 200) : at])):
+                if key in self._state.where:
+                    return key
+        return self._state.order[0] if self._state.order else ""
+
+    def _held_place(self) -> tuple[str, int] | None:
+        """The first card in sight and how far the page is scrolled past its top."""
+        y = self.verticalScrollBar().value()
+        seen = self._layout.seen(y, y)
+        if not len(seen) or y == 0:
+            return None
+        return self._state.rows[seen[0]].group.id, y - self._layout.cards[seen[0]].top
 
     @property
     def current(self) -> str:
@@ -117,24 +137,38 @@ class TrailView(QAbstractScrollArea):
     @property
     def current_row(self) -> Row | None:
         """The row of the current photo."""
-        at = self._where.get(self._current)
-        return self._state.rows[at[0]] if at is not None else None
+        row = self._state.row_of(self._current)
+        return self._state.rows[row] if row >= 0 else None
+
+    @property
+    def lifted(self) -> list[str]:
+        """Pictures she picked up by key, to be put down elsewhere."""
+        return sorted(self._lifted, key=self._state.place_of)
+
+    def pick_up(self, photo_ids: list[str]) -> None:
+        """Mark pictures as carried until they are put down."""
+        self._lifted = set(photo_ids)
+        self.viewport().update()
 
     def selected(self) -> list[str]:
         """Selected photo ids in the order of the trail."""
-        return sorted(self._selected, key=lambda key: self._where.get(key, (0, 0)))
+        return sorted(self._selected, key=self._state.place_of)
 
     def selected_groups(self) -> list[str]:
         """The groups of the selected photos, in the order of the trail."""
-        rows = sorted({self._where[key][0] for key in self._selected if key in self._where})
-        return [self._state.rows[row].group.id for row in rows]
+        rows = sorted({self._state.row_of(key) for key in self._selected})
+        return [self._state.rows[row].group.id for row in rows if row >= 0]
 
     def set_edge(self, edge: int) -> None:
         """How large the pictures are, 72 to 320 px."""
-        self._edge = max(72, min(320, edge))
+        edge = max(SMALLEST, min(LARGEST, edge))
+        if edge == self._edge:
+            return
+        self._edge = edge
         self._lay_out()
         self.ensure_visible(self._current)
         self.viewport().update()
+        self.edge_changed.emit(edge)
 
     @property
     def edge(self) -> int:
@@ -143,46 +177,50 @@ class TrailView(QAbstractScrollArea):
 
     def choose(self, photo_id: str, *, extend: bool = False, add: bool = False) -> None:
         """Make a photo the current one and select it (a run with `extend`, one more with `add`)."""
-        if photo_id not in self._where:
+        at = self._state.place_of(photo_id)
+        if at < 0:
             return
-        if extend and self._anchor in self._where:
-            order = [photo.id for row in self._state.rows for photo in row.photos]
-            a, b = sorted((order.index(self._anchor), order.index(photo_id)))
-            self._selected = set(order[a : b + 1])
+        anchor = self._state.place_of(self._anchor)
+        if extend and anchor >= 0:
+            self._selected = set(self._state.order[min(at, anchor) : max(at, anchor) + 1])
         elif add:
             self._selected ^= {photo_id}
             self._anchor = photo_id
         else:
             self._selected = {photo_id}
             self._anchor = photo_id
+        self._now(photo_id)
+
+    def choose_group(self, group_id: str) -> None:
+        """Select all photos of a group; the first becomes the current one."""
+        row = self._state.row_of_group.get(group_id, -1)
+        if row >= 0:
+            photos = self._state.rows[row].photos
+            self._selected = {photo.id for photo in photos}
+            self._anchor = photos[0].id
+            self._now(photos[0].id, whole_row=True)
+
+    def choose_all(self) -> None:
+        """Select every picture of the trail."""
+        self._selected = set(self._state.order)
+        self.viewport().update()
+        self.selection_changed.emit()
+
+    def _now(self, photo_id: str, *, whole_row: bool = False) -> None:
         self._current = photo_id
-        self.ensure_visible(photo_id)
+        self.ensure_visible(photo_id, whole_row=whole_row)
         self.viewport().update()
         self.current_changed.emit(photo_id)
         self.selection_changed.emit()
         self._tell_reader()
 
-    def choose_group(self, group_id: str) -> None:
-        """Select all photos of a group; the first becomes the current one."""
-        for row in self._state.rows:
-            if row.group.id == group_id:
-                self._selected = {photo.id for photo in row.photos}
-                self._current = self._anchor = row.photos[0].id
-                self.ensure_visible(self._current, whole_row=True)
-                self.viewport().update()
-                self.current_changed.emit(self._current)
-                self.selection_changed.emit()
-                self._tell_reader()
-                return
-
     def ensure_visible(self, photo_id: str, *, whole_row: bool = False) -> None:
         """Scroll so that the photo can be seen."""
-        at = self._where.get(photo_id)
-        if at is None or at[0] >= len(self._laid):
+        at = self._state.where.get(photo_id)
+        if at is None or at[0] >= len(self._layout.cards):
             return
-        laid = self._laid[at[0]]
-        cell = self._cell(laid, at[1])
-        top = laid.top if whole_row or at[1] < laid.columns else cell.top() - GAP
+        card, cell = self._layout.cards[at[0]], self._layout.cell(*at)
+        top = card.top if whole_row or at[1] < card.columns else cell.top() - GAP
         bottom = cell.bottom() + GAP
         bar = self.verticalScrollBar()
         if top < bar.value():
@@ -190,53 +228,21 @@ class TrailView(QAbstractScrollArea):
         elif bottom > bar.value() + self.viewport().height():
             bar.setValue(min(top, bottom - self.viewport().height()))
 
-    # --- layout --------------------------------------------------------------------------------
-
     def _lay_out(self) -> None:
-        width = max(200, self.viewport().width())
-        columns = max(1, (width - GUTTER - 16) // (self._edge + GAP))
-        y = 6
-        laid: list[_Laid] = []
-        for index, row in enumerate(self._state.rows):
-            walk = WALK if index else 0
-            head = y + walk
-            cells_top = head + HEAD
-            lines = -(-len(row.photos) // columns)
-            bottom = cells_top + lines * (self._cell_height + GAP) + FOOT
-            laid.append(_Laid(y, head, cells_top, columns, bottom))
-            y = bottom
-        self._laid = laid
-        self._tops = [one.top for one in laid]
-        self._height = y + 10
+        counts = [len(row.photos) for row in self._state.rows]
+        self._layout = lay_out(counts, self.viewport().width(), self._edge)
         bar = self.verticalScrollBar()
-        bar.setRange(0, max(0, self._height - self.viewport().height()))
-        bar.setPageStep(max(1, self.viewport().height()))
+        bar.setRange(0, max(0, self._layout.height - self.viewport().height()))
+        bar.setPageStep(max(1, self.viewport().height() - 40))
         bar.setSingleStep(max(20, self._edge // 3))
 
-    @property
-    def _cell_height(self) -> int:
-        """Most pictures lie on their side: a square cell would be a quarter air."""
-        return round(self._edge * 0.78)
-
-    def _cell(self, laid: _Laid, column: int) -> QRect:
-        line, across = divmod(column, laid.columns)
-        return QRect(
-            GUTTER + across * (self._edge + GAP),
-            laid.cells_top + line * (self._cell_height + GAP),
-            self._edge,
-            self._cell_height,
-        )
-
-    def _first_visible_row(self) -> tuple[int, int] | None:
-        if not self._laid:
-            return None
-        y = self.verticalScrollBar().value()
-        index = max(0, bisect_right(self._tops, y) - 1)
-        return index, y - self._laid[index].top
-
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Pictures flow anew into the width there is."""
+        """Pictures flow anew into the width there is; the card on top stays on top."""
+        held = self._held_place()
         self._lay_out()
+        row = self._state.row_of_group.get(held[0], -1) if held is not None else -1
+        if held is not None and row >= 0 and event.size().width() != event.oldSize().width():
+            self.verticalScrollBar().setValue(self._layout.cards[row].top + held[1])
         super().resizeEvent(event)
 
     def sizeHint(self) -> QSize:
@@ -246,167 +252,82 @@ class TrailView(QAbstractScrollArea):
     # --- painting ------------------------------------------------------------------------------
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Only the rows that can be seen are painted, and only their pictures are asked for."""
+        """Only the cards that can be seen are painted, and only their pictures are asked for."""
         t = theme.tones()
         painter = QPainter(self.viewport())
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
-        painter.fillRect(self.viewport().rect(), QColor(t.sunken))
+        painter.setFont(self.font())
+        painter.fillRect(event.rect(), QColor(t.sunken))
         offset = self.verticalScrollBar().value()
         painter.translate(0, -offset)
-        top, bottom = offset, offset + self.viewport().height()
-        first = max(0, bisect_right(self._tops, top) - 1) if self._tops else 0
-        for index in range(first, len(self._laid)):
-            if self._laid[index].top > bottom:
-                break
-            self._paint_row(painter, index, QRect(0, top, self.viewport().width(), bottom - top))
-        painter.end()
-
-    def _paint_row(self, painter: QPainter, index: int, seen: QRect) -> None:
-        t = theme.tones()
-        laid, row = self._laid[index], self._state.rows[index]
+        dirty = event.rect().translated(0, offset)
         zone = self._state.foray.time_zone if self._state.foray else ""
-        current_row = self._where.get(self._current, (-1, 0))[0] == index
-        card = QRect(
-            GUTTER - 10, laid.head - 2, self.viewport().width() - GUTTER + 2, laid.bottom - laid.head - 4
-        )
-        painter.setPen(QPen(QColor(t.moss if current_row else t.line), 1.5 if current_row else 1))
-        painter.setBrush(QColor(t.sheet))
-        painter.drawRoundedRect(QRectF(card), 5, 5)
-        if self._drop_row == index:
+        at = self._state.row_of(self._current)
+        rows = self._layout.seen(dirty.top(), dirty.bottom())
+        for index in rows:
+            card, row = self._layout.cards[index], self._state.rows[index]
+            paint_path(painter, self._layout, index, row)
+            if dirty.top() <= card.cells_top:
+                paint_walk(painter, card, row, first=index == 0)
+            paint_card(painter, card, row, index + 1, zone, current=index == at)
+            doubtful = {join.after for join in row.inner}
+            for column, photo in enumerate(row.photos):
+                cell = self._layout.cell(index, column)
+                if cell.bottom() >= dirty.top() - 10 and cell.top() <= dirty.bottom() + 10:
+                    self._paint_cell(painter, cell, photo, doubtful=photo.id in doubtful)
+        if len(rows) and rows[0] > 0:  # the path that comes down from the line above
+            above = self._layout.lines[self._layout.cards[rows[0]].line - 1][0]
+            paint_path(painter, self._layout, above, self._state.rows[above])
+        self._paint_over(painter)
+        if self.hasFocus() and not self._state.order:
+            painter.setPen(QPen(QColor(t.moss), 2))
+            painter.drawRect(self.viewport().rect().adjusted(1, 1, -1, -1))
+
+    def _paint_over(self, painter: QPainter) -> None:
+        """Where dragged pictures would land."""
+        if self._over is None:
+            return
+        t = theme.tones()
+        kind, row = self._over
+        card = self._layout.cards[row]
+        if kind == "card":
             painter.setPen(QPen(QColor(t.moss), 3))
             painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.drawRoundedRect(QRectF(card).adjusted(1, 1, -1, -1), 5, 5)
-        self._paint_path(painter, index, laid, row)
-        if index:
-            self._paint_walk(painter, laid, row)
-        title = QFont(theme.SERIF)
-        title.setPointSizeF(11.5)
-        title.setBold(True)
-        painter.setFont(title)
-        painter.setPen(QColor(t.bark))
-        words = row.specimen.number if row.specimen is not None else f"Group {index + 1}"
-        metrics = QFontMetrics(title)
-        painter.drawText(GUTTER, laid.head + 19, words)
-        x = GUTTER + metrics.horizontalAdvance(words) + 10
-        if row.name:
-            italic = QFont(theme.SERIF)
-            italic.setPointSizeF(11)
-            italic.setItalic(True)
-            painter.setFont(italic)
-            painter.setPen(QColor(t.ink))
-            painter.drawText(x, laid.head + 19, row.name)
-            x += QFontMetrics(italic).horizontalAdvance(row.name) + 10
-        painter.setFont(self.font())
-        painter.setPen(QColor(t.faded))
-        length = ""
-        if row.group.start is not None and row.group.end is not None:
-            seconds = (row.group.end - row.group.start).total_seconds()
-            length = f"  ({span(seconds)})" if seconds >= 1 else ""
-        pictures = f"{len(row.photos)} picture{'' if len(row.photos) == 1 else 's'}"
-        standing = "accepted" if row.specimen else "set by hand" if row.group.held else "proposed"
-        rest = "   ·   ".join(
-            [clock_time(row.group.start, zone) + length, place_words(row.group.place), pictures, standing]
-        )
-        room = self.viewport().width() - x - 16
-        painter.drawText(
-            x, laid.head + 19, self.fontMetrics().elidedText(rest, Qt.TextElideMode.ElideRight, room)
-        )
-        doubtful_after = {join.after for join in row.inner}
-        for column, photo in enumerate(row.photos):
-            cell = self._cell(laid, column)
-            if cell.bottom() < seen.top() or cell.top() > seen.bottom():
-                continue
-            self._paint_cell(painter, cell, photo, doubtful=photo.id in doubtful_after)
-
-    def _paint_path(self, painter: QPainter, index: int, laid: _Laid, row: Row) -> None:
-        """The trodden path down the gutter, with a stone for every group."""
-        t = theme.tones()
-        pen = QPen(QColor(t.edge), 2.4, Qt.PenStyle.CustomDashLine, Qt.PenCapStyle.RoundCap)
-        pen.setDashPattern([0.1, 3.0])
-        painter.setPen(pen)
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-        x = GUTTER / 2 - 4
-        path = QPainterPath(QPointF(x, laid.top if index else laid.head + 14))
-        sway = 6 if index % 2 else -6
-        path.cubicTo(x + sway, laid.head, x - sway, laid.bottom - 20, x, laid.bottom)
-        if index < len(self._laid) - 1:
-            painter.drawPath(path)
-        stone = QRectF(x - 13, laid.head + 2, 26, 23)
-        painter.setPen(QPen(QColor(t.moss if row.specimen else t.edge), 1.6))
-        painter.setBrush(QColor(t.moss if row.specimen else t.sheet))
-        painter.drawEllipse(stone)
-        painter.setFont(self.font())
-        painter.setPen(QColor(t.moss_text if row.specimen else t.ink))
-        painter.drawText(stone, int(Qt.AlignmentFlag.AlignCenter), str(index + 1))
-
-    def _paint_walk(self, painter: QPainter, laid: _Laid, row: Row) -> None:
-        t = theme.tones()
-        painter.setFont(self.font())
-        words = f"{span(row.walk_s)} on"
-        if row.walk_m is not None:
-            words += f", {metres(row.walk_m)}"
-        box = QRect(GUTTER, laid.top, self.viewport().width() - GUTTER - 12, WALK - 4)
-        painter.setPen(QColor(t.faded))
-        painter.drawText(box, int(Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft), words)
-        note, colour = "", t.ochre
-        if row.join is not None and is_doubtful(row.join):
-            note = f"Doubtful: may be the same specimen as above. {row.join.reason}".strip()
-        elif row.join is not None and row.join.settled is False:
-            note, colour = "You set these apart.", t.faded
-        if row.offer is not None:
-            note = f"Same specimen as {row.offer_words}? {row.offer.reason}".strip()
-            colour = t.ochre
-        if note:
-            left = box.left() + self.fontMetrics().horizontalAdvance(words) + 18
-            painter.setPen(Qt.PenStyle.NoPen)
-            painter.setBrush(QColor(colour))
-            if colour == t.ochre:
-                self._question_mark(painter, QPointF(left + 7, box.center().y() + 0.5))
-                left += 20
-            painter.setPen(QColor(colour))
-            text = self.fontMetrics().elidedText(note, Qt.TextElideMode.ElideRight, box.right() - left)
-            painter.drawText(
-                QRect(left, box.top(), box.right() - left, box.height()),
-                int(Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft),
-                text,
-            )
-
-    def _question_mark(self, painter: QPainter, middle: QPointF) -> None:
-        t = theme.tones()
-        painter.setBrush(QColor(t.ochre))
-        painter.setPen(Qt.PenStyle.NoPen)
-        painter.drawEllipse(middle, 8.5, 8.5)
-        font = QFont(self.font())
-        font.setBold(True)
-        painter.setFont(font)
-        painter.setPen(QColor(t.sheet))
-        painter.drawText(
-            QRectF(middle.x() - 8, middle.y() - 9, 16, 17), int(Qt.AlignmentFlag.AlignCenter), "?"
-        )
-        painter.setFont(self.font())
+            painter.drawRoundedRect(QRectF(card.box).adjusted(1, 1, -1, -1), 5, 5)
+            return
+        painter.setPen(QPen(QColor(t.moss), 2))
+        painter.setBrush(QColor(t.moss_soft))
+        box = card.walk
+        painter.drawRoundedRect(QRectF(box), 4, 4)
+        painter.setPen(QColor(t.ink))
+        painter.drawText(box, int(Qt.AlignmentFlag.AlignCenter), "A group of their own")
 
     def _paint_cell(self, painter: QPainter, cell: QRect, photo: Photo, *, doubtful: bool) -> None:
         t = theme.tones()
         inner = cell.adjusted(3, 3, -3, -3)
-        ratio = self.devicePixelRatioF()
-        wanted = next((edge for edge in (160, 320, 640) if edge >= inner.width() * ratio), 640)
-        pixmap = self._pictures.pixmap(photo, wanted)
+        pixmap = self._small(photo, inner)
         if pixmap is None:
             painter.setPen(QPen(QColor(t.line), 1))
             painter.setBrush(QColor(t.ground))
             painter.drawRect(inner)
             problem = self._pictures.problem(photo.id)
             painter.setPen(QColor(t.rust if problem else t.faded))
-            text = f"{photo.name}\n{problem}" if problem else photo.name
             painter.drawText(
                 inner.adjusted(4, 4, -4, -4),
                 int(Qt.AlignmentFlag.AlignCenter) | int(Qt.TextFlag.TextWordWrap),
-                text,
+                f"{photo.name}\n{problem}" if problem else photo.name,
             )
         else:
             painter.drawPixmap(fitted(pixmap, inner), pixmap)
         chosen = photo.id in self._selected
+        if photo.id in self._lifted:
+            veil = QColor(t.sheet)
+            veil.setAlpha(150)
+            painter.fillRect(inner, veil)
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.setPen(QPen(QColor(t.ink), 2, Qt.PenStyle.DashLine))
+            painter.drawRect(inner)
         if chosen or photo.id == self._current:
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.setPen(QPen(QColor(t.moss if chosen else t.edge), 3 if chosen else 1.5))
@@ -415,44 +336,82 @@ class TrailView(QAbstractScrollArea):
                 painter.setPen(QPen(QColor(t.ink), 1, Qt.PenStyle.DotLine))
                 painter.drawRect(QRectF(cell).adjusted(4, 4, -4, -4))
         if doubtful:
-            self._question_mark(painter, QPointF(cell.left() + 1, cell.center().y()))
+            question_mark(painter, QPointF(cell.left() + 4, cell.center().y()))
+
+    def _small(self, photo: Photo, inner: QRect) -> QPixmap | None:
+        """The picture scaled for its cell; scaled in the decoder's thread, so painting only copies it."""
+        ratio = self.devicePixelRatioF()
+        wide, high = round(inner.width() * ratio), round(inner.height() * ratio)
+        edge = next((edge for edge in EDGES if edge >= wide), EDGES[-1])
+        self._wanted.add(photo.id)
+        return self._pictures.pixmap(photo, edge, fit=(wide, high))
 
     def _on_ready(self, photo_id: str, _reason: str = "") -> None:
-        at = self._where.get(photo_id)
-        if at is not None and at[0] < len(self._laid):
-            cell = self._cell(self._laid[at[0]], at[1])
-            self.viewport().update(cell.translated(0, -self.verticalScrollBar().value()))
+        at = self._state.where.get(photo_id)
+        if at is not None and at[0] < len(self._layout.cards) and self.isVisible():
+            cell = self._layout.cell(*at).translated(0, -self.verticalScrollBar().value())
+            if cell.intersects(self.viewport().rect()):
+                self.viewport().update(cell)
 
     def scrollContentsBy(self, dx: int, dy: int) -> None:
-        """What scrolled out of sight is not decoded first."""
-        if abs(dy) > self.viewport().height():
-            self._pictures.drop_requests()
-        self.viewport().update()
+        """What is painted already moves; what scrolled out of sight need not be decoded any longer."""
+        if len(self._wanted) > 200:
+            y = self.verticalScrollBar().value()
+            high = self.viewport().height()
+            rows = self._layout.seen(y - high, y + 2 * high)
+            near = {photo.id for row in rows for photo in self._state.rows[row].photos}
+            self._pictures.drop_requests(self._wanted - near)
+            self._wanted &= near
+        if abs(dy) < self.viewport().height() and self._over is None:
+            self.viewport().scroll(0, dy)
+        else:
+            self.viewport().update()
 
     # --- hands ---------------------------------------------------------------------------------
 
+    def _there(self, position: QPoint) -> tuple[int, int]:
+        return position.x(), position.y() + self.verticalScrollBar().value()
+
     def photo_at(self, position: QPoint) -> str:
         """The photo under a point of the viewport, or ''."""
-        y = position.y() + self.verticalScrollBar().value()
-        index = bisect_right(self._tops, y) - 1
-        if index < 0 or index >= len(self._laid):
-            return ""
-        laid = self._laid[index]
-        for column, photo in enumerate(self._state.rows[index].photos):
-            if self._cell(laid, column).contains(position.x(), y):
-                return photo.id
-        return ""
+        at = self._layout.picture_at(*self._there(position))
+        return self._state.rows[at[0]].photos[at[1]].id if at is not None else ""
 
-    def _row_at(self, position: QPoint) -> int:
-        y = position.y() + self.verticalScrollBar().value()
-        index = bisect_right(self._tops, y) - 1
-        if 0 <= index < len(self._laid) and self._laid[index].head <= y <= self._laid[index].bottom:
-            return index
-        return -1
+    def rect_of(self, photo_id: str) -> QRect:
+        """Where a photo stands in the viewport; empty if it is not on the trail."""
+        at = self._state.where.get(photo_id)
+        if at is None:
+            return QRect()
+        return self._layout.cell(*at).translated(0, -self.verticalScrollBar().value())
+
+    def answer_rects(self, group_id: str) -> tuple[QRect, QRect] | None:
+        """Where 'same' and 'apart' stand in the viewport, if something is asked above this group."""
+        row = self._state.row_of_group.get(group_id, -1)
+        if row < 0 or asked_at(self._state.rows[row]) is None:
+            return None
+        same, apart = answer_boxes(self._layout.cards[row])
+        up = -self.verticalScrollBar().value()
+        return same.translated(0, up), apart.translated(0, up)
+
+    def _answer_under(self, position: QPoint) -> tuple[str, str, bool] | None:
+        x, y = self._there(position)
+        row = self._layout.walk_at(x, y)
+        asked = asked_at(self._state.rows[row]) if row >= 0 else None
+        if asked is None:
+            return None
+        for box, same in zip(answer_boxes(self._layout.cards[row]), (True, False), strict=True):
+            if box.contains(x, y):
+                return asked.kind, asked.key, same
+        return None
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        """Choose; with Shift a run, with Ctrl one more; on a title the whole group."""
+        """Choose; with Shift a run, with Ctrl one more; on a title the whole group; on an answer, give it."""
         position = event.position().toPoint()
+        left = event.button() == Qt.MouseButton.LeftButton
+        answer = self._answer_under(position) if left else None
+        if answer is not None:
+            self.answered.emit(*answer)
+            return
         photo_id = self.photo_at(position)
         if photo_id:
             plain = event.modifiers() == Qt.KeyboardModifier.NoModifier
@@ -462,12 +421,12 @@ class TrailView(QAbstractScrollArea):
                     extend=bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier),
                     add=bool(event.modifiers() & Qt.KeyboardModifier.ControlModifier),
                 )
-            self._press = position if event.button() == Qt.MouseButton.LeftButton else None
+            self._press = position if left else None
             return
-        row = self._row_at(position)
+        row = self._layout.card_at(*self._there(position))
         if row >= 0:
             self.choose_group(self._state.rows[row].group.id)
-            self._press = position
+            self._press = position if left else None
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         """A click on one of several chosen pictures chooses it alone."""
@@ -485,31 +444,75 @@ class TrailView(QAbstractScrollArea):
         if moved < QApplication.startDragDistance():
             return
         self._press = None
-        data = QMimeData()
         chosen = self.selected()
-        data.setData(PHOTO_MIME, "\n".join(chosen).encode())
         drag = QDrag(self)
-        drag.setMimeData(data)
+        drag.setMimeData(mime_of(chosen))
         photo = self._state.photos.get(chosen[0])
-        pixmap = self._pictures.pixmap(photo, 160) if photo is not None else None
+        pixmap = self._pictures.pixmap(photo, EDGES[0]) if photo is not None else None
         if pixmap is not None:
             drag.setPixmap(pixmap.scaled(90, 90, Qt.AspectRatioMode.KeepAspectRatio))
         drag.exec(Qt.DropAction.MoveAction)
-        self._drop_row = -2
-        self.viewport().update()
+        self._show_over(None)
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
         """Open the picture large."""
         photo_id = self.photo_at(event.position().toPoint())
         if photo_id:
+            self._press = None
             self.opened.emit(photo_id)
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
-        """Everything that can be done with what is chosen."""
+        """Everything that can be done with what is chosen; by key the menu opens at the current picture."""
+        if event.reason() == QContextMenuEvent.Reason.Keyboard:
+            at = self.rect_of(self._current).center()
+            self.asked.emit("menu", self.viewport().mapToGlobal(at))
+            return
         photo_id = self.photo_at(event.pos())
         if photo_id and photo_id not in self._selected:
             self.choose(photo_id)
         self.asked.emit("menu", event.globalPos())
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """Scroll; with Ctrl the pictures grow and shrink."""
+        if event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+            self.set_edge(round(self._edge * 1.001 ** event.angleDelta().y()))
+            event.accept()
+            return
+        super().wheelEvent(event)
+
+    def viewportEvent(self, event: QEvent) -> bool:
+        """Two fingers that spread make the pictures larger; a resting pointer says what is under it."""
+        if (
+            isinstance(event, QNativeGestureEvent)
+            and event.gestureType() == Qt.NativeGestureType.ZoomNativeGesture
+        ):
+            self.set_edge(round(self._edge * (1 + event.value())))
+            return True
+        if event.type() == QEvent.Type.ToolTip and isinstance(event, QHelpEvent):
+            QToolTip.showText(event.globalPos(), self.words_at(event.pos()), self)
+            return True
+        return super().viewportEvent(event)
+
+    def words_at(self, position: QPoint) -> str:
+        """What a tooltip says about a point: the picture, the group or the question."""
+        x, y = self._there(position)
+        photo_id = self.photo_at(position)
+        if photo_id:
+            photo = self._state.photos[photo_id]
+            join = next(
+                (j for j in self._state.rows[self._state.row_of(photo_id)].inner if j.after == photo_id), None
+            )
+            words = [photo.name, *([photo.fix_problem] if photo.fix_problem else [])]
+            if join is not None:
+                words.append(f"Perhaps another specimen begins here: {join.reason}")
+            return "\n".join(words)
+        row = self._layout.walk_at(x, y)
+        if row >= 0:
+            asked = asked_at(self._state.rows[row])
+            return f"{asked.question}\n{asked.reason}\nT same, A apart" if asked is not None else ""
+        row = self._layout.card_at(x, y)
+        zone = self._state.foray.time_zone if self._state.foray else ""
+        return title_words(self._state.rows[row], zone) if row >= 0 else ""
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
         """Pictures of ours only; folders go to the window."""
@@ -524,7 +527,7 @@ class TrailView(QAbstractScrollArea):
             event.ignore()
             return
         position = event.position().toPoint()
-        self._drop_row = self._row_at(position)
+        self._show_over(self._landing(position))
         margin = 40
         bar = self.verticalScrollBar()
         if position.y() < margin:
@@ -532,84 +535,89 @@ class TrailView(QAbstractScrollArea):
         elif position.y() > self.viewport().height() - margin:
             bar.setValue(bar.value() + 24)
         event.acceptProposedAction()
-        self.viewport().update()
+
+    def dragLeaveEvent(self, event: QDragLeaveEvent) -> None:
+        """They went elsewhere."""
+        self._show_over(None)
 
     def dropEvent(self, event: QDropEvent) -> None:
         """Let go over a group: move there; between groups: a group of their own."""
         if not event.mimeData().hasFormat(PHOTO_MIME):
             event.ignore()
             return
-        ids = bytes(event.mimeData().data(PHOTO_MIME).data()).decode().split("\n")
-        row = self._row_at(event.position().toPoint())
-        self._drop_row = -2
+        landing = self._landing(event.position().toPoint())
+        self._show_over(None)
         event.acceptProposedAction()
-        self.dropped.emit(ids, self._state.rows[row].group.id if row >= 0 else "")
-        self.viewport().update()
+        group_id = self._state.rows[landing[1]].group.id if landing and landing[0] == "card" else ""
+        self.dropped.emit(photos_in(event.mimeData()), group_id)
+
+    def _landing(self, position: QPoint) -> tuple[str, int] | None:
+        x, y = self._there(position)
+        row = self._layout.card_at(x, y)
+        if row >= 0:
+            return "card", row
+        row = self._layout.walk_at(x, y)
+        return ("walk", row) if row >= 0 else None
+
+    def _show_over(self, over: tuple[str, int] | None) -> None:
+        if over != self._over:
+            self._over = over
+            self.viewport().update()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Arrows walk; the letters are the page's own actions."""
-        at = self._where.get(self._current)
-        if at is None or not self._laid:
+        at = self._state.where.get(self._current)
+        if at is None:
             super().keyPressEvent(event)
             return
-        row, column = at
-        laid = self._laid[row]
-        extend = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
-        rows = self._state.rows
-        key = event.key()
+        rows, key = self._state.rows, event.key()
         target: str | None = None
-        if key == Qt.Key.Key_Right:
-            target = self._step(1)
-        elif key == Qt.Key.Key_Left:
-            target = self._step(-1)
-        elif key == Qt.Key.Key_Down:
-            if column + laid.columns < len(rows[row].photos):
-                target = rows[row].photos[column + laid.columns].id
-            elif row + 1 < len(rows):
-                beneath = rows[row + 1].photos
-                target = beneath[min(column % laid.columns, len(beneath) - 1)].id
-        elif key == Qt.Key.Key_Up:
-            if column >= laid.columns:
-                target = rows[row].photos[column - laid.columns].id
-            elif row > 0:
-                above = rows[row - 1].photos
-                last_line = (len(above) - 1) // laid.columns * laid.columns
-                target = above[min(last_line + column % laid.columns, len(above) - 1)].id
+        if key in (Qt.Key.Key_Right, Qt.Key.Key_Left):
+            target = self.neighbour(1 if key == Qt.Key.Key_Right else -1)
+        elif key in (Qt.Key.Key_Down, Qt.Key.Key_Up):
+            there = self._layout.beneath(*at) if key == Qt.Key.Key_Down else self._layout.above(*at)
+            target = rows[there[0]].photos[there[1]].id if there is not None else None
         elif key in (Qt.Key.Key_PageDown, Qt.Key.Key_PageUp):
             step = 1 if key == Qt.Key.Key_PageDown else -1
-            target = rows[max(0, min(len(rows) - 1, row + step))].photos[0].id
+            target = rows[max(0, min(len(rows) - 1, at[0] + step))].photos[0].id
         elif key == Qt.Key.Key_Home:
-            target = rows[0].photos[0].id
+            target = self._state.order[0]
         elif key == Qt.Key.Key_End:
-            target = rows[-1].photos[-1].id
+            target = self._state.order[-1]
         elif key == Qt.Key.Key_Space:
-            self.choose_group(rows[row].group.id)
+            self.choose_group(rows[at[0]].group.id)
+            return
+        elif key == Qt.Key.Key_Escape and (self._lifted or len(self._selected) > 1):
+            self._lifted = set()
+            self.choose(self._current)
             return
         else:
             super().keyPressEvent(event)
             return
         if target is not None:
-            self.choose(target, extend=extend)
+            self.choose(target, extend=bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier))
 
-    def _step(self, by: int) -> str | None:
-        order = [photo.id for row in self._state.rows for photo in row.photos]
-        index = order.index(self._current) + by
-        return order[index] if 0 <= index < len(order) else None
+    def neighbour(self, by: int) -> str | None:
+        """The photo `by` places further along the trail, or None at its ends."""
+        index = self._state.place_of(self._current) + by
+        return self._state.order[index] if 0 <= index < len(self._state.order) else None
 
     def _tell_reader(self) -> None:
-        at = self._where.get(self._current)
+        at = self._state.where.get(self._current)
         if at is None:
             self.setAccessibleDescription("No pictures yet.")
             return
         row = self._state.rows[at[0]]
+        asked = asked_at(row) if at[1] == 0 else None
         self.setAccessibleDescription(
             f"Picture {at[1] + 1} of {len(row.photos)}, {row.photos[at[1]].name}, "
             f"{row.specimen.number if row.specimen else f'group {at[0] + 1}'}."
+            + (f" {asked.question} {asked.reason}" if asked is not None else "")
         )
 
 
 def fitted(pixmap: QPixmap, box: QRect) -> QRect:
-    """The largest box inside `box` with the picture's own proportions."""
+    """The largest box inside `box` with the picture's own proportions, on whole px."""
     size = pixmap.size().scaled(box.size(), Qt.AspectRatioMode.KeepAspectRatio)
     left = box.left() + (box.width() - size.width()) // 2
     top = box.top() + (box.height() - size.height()) // 2

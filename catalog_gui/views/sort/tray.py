@@ -15,7 +15,7 @@ from PySide6.QtGui import QDragEnterEvent, QDragMoveEvent, QDropEvent, QIcon, QP
 from PySide6.QtWidgets import QListView, QWidget
 
 from catalog_gui.domain.photo import Photo
-from catalog_gui.views.sort.trail import PHOTO_MIME
+from catalog_gui.views.sort.trail import PHOTO_MIME, mime_of, photos_in
 from catalog_gui.views.widgets.pictures import PictureSource
 
 Index = QModelIndex | QPersistentModelIndex
@@ -28,13 +28,16 @@ class TrayModel(QAbstractListModel):
         super().__init__(parent)
         self._pictures = pictures
         self._photos: tuple[Photo, ...] = ()
+        self._key: tuple[tuple[str, str], ...] = ()
+        self._where: dict[str, int] = {}
         pictures.ready.connect(self._on_ready)
 
-    def set_photos(self, photos: tuple[Photo, ...]) -> None:
-        """Show these."""
-        if photos != self._photos:
+    def set_photos(self, photos: tuple[Photo, ...], key: tuple[tuple[str, str], ...]) -> None:
+        """Show these; `key` says of each its id and why it is here, so that nothing moves without need."""
+        if key != self._key:
             self.beginResetModel()
-            self._photos = photos
+            self._photos, self._key = photos, key
+            self._where = {photo.id: row for row, photo in enumerate(photos)}
             self.endResetModel()
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008 - Qt's own signature
@@ -51,7 +54,7 @@ class TrayModel(QAbstractListModel):
         if role in (Qt.ItemDataRole.ToolTipRole, Qt.ItemDataRole.AccessibleDescriptionRole):
             return f"{photo.name}: {photo.aside or 'could not be placed'}"
         if role == Qt.ItemDataRole.DecorationRole:
-            pixmap = self._pictures.pixmap(photo, 160)
+            pixmap = self._pictures.pixmap(photo, 160, fit=(72, 54))
             if pixmap is None:
                 blank = QPixmap(72, 54)
                 blank.fill(Qt.GlobalColor.transparent)
@@ -72,16 +75,12 @@ class TrayModel(QAbstractListModel):
 
     def mimeData(self, indexes: list[QModelIndex]) -> QMimeData:  # type: ignore[override]
         """The ids of the dragged photos."""
-        data = QMimeData()
-        ids = [self._photos[index.row()].id for index in indexes]
-        data.setData(PHOTO_MIME, "\n".join(ids).encode())
-        return data
+        return mime_of([self._photos[index.row()].id for index in indexes])
 
     def _on_ready(self, photo_id: str) -> None:
-        for row, photo in enumerate(self._photos):
-            if photo.id == photo_id:
-                self.dataChanged.emit(self.index(row), self.index(row), [Qt.ItemDataRole.DecorationRole])
-                return
+        row = self._where.get(photo_id)
+        if row is not None:
+            self.dataChanged.emit(self.index(row), self.index(row), [Qt.ItemDataRole.DecorationRole])
 
 
 class TrayView(QListView):
@@ -108,9 +107,9 @@ class TrayView(QListView):
         self._tray = TrayModel(pictures, self)
         self.setModel(self._tray)
 
-    def set_photos(self, photos: tuple[Photo, ...]) -> None:
-        """Show these."""
-        self._tray.set_photos(photos)
+    def set_photos(self, photos: tuple[Photo, ...], key: tuple[tuple[str, str], ...]) -> None:
+        """Show these; `key` is each photo's id and why it is here."""
+        self._tray.set_photos(photos, key)
 
     def selected(self) -> list[str]:
         """The ids of the chosen photos."""
@@ -130,6 +129,5 @@ class TrayView(QListView):
 
     def dropEvent(self, event: QDropEvent) -> None:
         """They show no specimen."""
-        ids = bytes(event.mimeData().data(PHOTO_MIME).data()).decode().split("\n")
         event.acceptProposedAction()
-        self.dropped.emit([key for key in ids if key])
+        self.dropped.emit(photos_in(event.mimeData()))

@@ -3,22 +3,45 @@
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Callable
+from collections.abc import Callable, Container
+from dataclasses import dataclass
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, QSize, Qt, Signal
 from PySide6.QtGui import QImage, QPixmap
 
 from catalog_gui.domain.photo import Photo, Raster
+from catalog_gui.domain.problem import Cancelled
 from catalog_gui.jobs.lane import Lane, Reporter, Ticket
 from catalog_gui.workflows.ports import Pictures
 
 Box = tuple[float, float, float, float]
+Fit = tuple[int, int]
 
 
 def image_of(raster: Raster) -> QImage:
     """A QImage with its own copy of the pixels; may be made in any thread."""
     view = QImage(raster.rgb, raster.width, raster.height, raster.width * 3, QImage.Format.Format_RGB888)
     return view.convertToFormat(QImage.Format.Format_RGB32)
+
+
+def fitted_image(raster: Raster, fit: Fit | None) -> QImage:
+    """The raster as an image, scaled to lie within `fit` (px) where that is given; in the worker's thread."""
+    image = image_of(raster)
+    if fit is None:
+        return image
+    return image.scaled(
+        QSize(*fit), Qt.AspectRatioMode.KeepAspectRatio, Qt.TransformationMode.SmoothTransformation
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Wish:
+    """What a widget asked for."""
+
+    photo_id: str
+    edge: int
+    box: Box | None
+    fit: Fit | None
 
 
 class PictureSource(QObject):
@@ -35,8 +58,9 @@ class PictureSource(QObject):
         super().__init__(parent)
         self._pictures = pictures
         self._lane = Lane("pictures", threads=2, newest_first=True, parent=self)
-        self._kept: OrderedDict[tuple[str, int, Box | None], tuple[QPixmap, bool]] = OrderedDict()
-        self._asked: dict[tuple[str, int, Box | None], Ticket[QImage]] = {}
+        self._kept: OrderedDict[_Wish, tuple[QPixmap, bool]] = OrderedDict()
+        self._any_size: dict[tuple[str, Box | None], _Wish] = {}
+        self._asked: dict[_Wish, Ticket[QImage]] = {}
         self._bad: dict[str, str] = {}
         self._keep = keep
 
@@ -45,16 +69,24 @@ class PictureSource(QObject):
         """What decodes, for work in other threads that needs pixels rather than pixmaps."""
         return self._pictures
 
-    def pixmap(self, photo: Photo, edge: int, box: Box | None = None) -> QPixmap | None:
-        """The picture with its longer side near `edge` px (of the piece `box` of it), or None for now."""
-        key = (photo.id, edge, box)
-        found = self._kept.get(key)
+    def pixmap(
+        self, photo: Photo, edge: int, box: Box | None = None, *, fit: Fit | None = None
+    ) -> QPixmap | None:
+        """The picture with its longer side near `edge` px (of the piece `box` of it), or None for now.
+
+        With `fit` (width, height in px) it comes scaled to lie within that, so that painting it costs
+        nothing; until it does, another size of it may be returned.
+        """
+        wish = _Wish(photo.id, edge, box, fit)
+        found = self._kept.get(wish)
         if found is not None:
-            self._kept.move_to_end(key)
+            self._kept.move_to_end(wish)
             if found[1]:
                 return found[0]
-        if key not in self._asked and photo.id not in self._bad:
-            self._ask(photo, edge, box)
+        if wish not in self._asked and photo.id not in self._bad:
+            self._ask(photo, wish)
+        if found is None and fit is not None:
+            found = self._kept.get(self._any_size.get((photo.id, box), wish))
         return found[0] if found is not None else None
 
     def problem(self, photo_id: str) -> str:
@@ -64,15 +96,14 @@ class PictureSource(QObject):
     def forget(self, photo_id: str) -> None:
         """Look at the file again next time (it moved, or its card came back)."""
         self._bad.pop(photo_id, None)
-        for key in [key for key in self._kept if key[0] == photo_id]:
-            del self._kept[key]
+        for wish in [wish for wish in self._kept if wish.photo_id == photo_id]:
+            self._drop(wish)
 
-    def drop_requests(self) -> None:
-        """Nobody waits for what is queued any longer (she scrolled on)."""
-        for key, ticket in list(self._asked.items()):
-            ticket.drop()
-            if not ticket.running:
-                del self._asked[key]
+    def drop_requests(self, photo_ids: Container[str]) -> None:
+        """Nobody waits for these any longer (she scrolled on); what is being decoded still comes."""
+        for wish, ticket in list(self._asked.items()):
+            if wish.photo_id in photo_ids and ticket.withdraw():
+                del self._asked[wish]
 
     def whole(
         self, photo: Photo, then: Callable[[QImage, float], object], failed: Callable[[Exception], object]
@@ -92,37 +123,45 @@ class PictureSource(QObject):
         """End the decoding threads."""
         self._lane.close()
 
-    def _ask(self, photo: Photo, edge: int, box: Box | None) -> None:
-        key = (photo.id, edge, box)
+    def _ask(self, photo: Photo, wish: _Wish) -> None:
+        edge, box, fit = wish.edge, wish.box, wish.fit
+        nothing_yet = (photo.id, box) not in self._any_size
 
         def call(reporter: Reporter) -> QImage:
-            if box is None and key not in self._kept:
+            if box is None and nothing_yet:
                 first = self._pictures.first_look(photo, edge)
                 if first is not None:
                     if max(first.width, first.height) >= edge * 0.9:
-                        return image_of(first)
-                    reporter.progress(image_of(first))
+                        return fitted_image(first, fit)
+                    reporter.progress(fitted_image(first, fit))
             reporter.check()
             sharp = self._pictures.piece(photo, box, edge) if box else self._pictures.look(photo, edge)
-            return image_of(sharp)
+            return fitted_image(sharp, fit)
 
         def arrived(image: object, *, sharp: bool) -> None:
             if isinstance(image, QImage):
-                self._kept[key] = (QPixmap.fromImage(image), sharp)
-                self._kept.move_to_end(key)
+                self._kept[wish] = (QPixmap.fromImage(image), sharp)
+                self._kept.move_to_end(wish)
+                self._any_size[photo.id, box] = wish
                 while len(self._kept) > self._keep:
-                    self._kept.popitem(last=False)
+                    self._drop(next(iter(self._kept)))
                 self.ready.emit(photo.id)
 
         def done(image: QImage) -> None:
-            self._asked.pop(key, None)
+            self._asked.pop(wish, None)
             arrived(image, sharp=True)
 
         def failed(error: Exception) -> None:
-            self._asked.pop(key, None)
-            self._bad[photo.id] = str(error)
-            self.refused.emit(photo.id, str(error))
+            self._asked.pop(wish, None)
+            if not isinstance(error, Cancelled):
+                self._bad[photo.id] = str(error)
+                self.refused.emit(photo.id, str(error))
 
-        self._asked[key] = self._lane.submit(
+        self._asked[wish] = self._lane.submit(
             call, done=done, failed=failed, progress=lambda image: arrived(image, sharp=False)
         )
+
+    def _drop(self, wish: _Wish) -> None:
+        del self._kept[wish]
+        if self._any_size.get((wish.photo_id, wish.box)) == wish:
+            del self._any_size[wish.photo_id, wish.box]

@@ -1,0 +1,177 @@
+"""How one group looks on the trail: its walk, its title, its stone on the path, and what is asked about it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from PySide6.QtCore import QPointF, QRect, QRectF, Qt
+from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPainterPath, QPen
+
+from catalog_gui.grouping.proposal import is_doubtful
+from catalog_gui.views import theme
+from catalog_gui.views.sort.state import Row
+from catalog_gui.views.sort.trail_layout import GUTTER, Card, Layout
+from catalog_gui.views.words import clock_time, metres, place_words, span
+
+CHIP = 62
+"""Width of the two answers beside a question, px."""
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What is asked above a card. `kind`: 'join' or 'offer', `key` its id."""
+
+    kind: str
+    key: str
+    question: str
+    reason: str
+
+
+def asked_at(row: Row) -> Asked | None:
+    """The open question about the boundary above this group; an offer comes before a doubtful join."""
+    if row.offer is not None:
+        return Asked("offer", row.offer.id, f"Same specimen as {row.offer_words}?", row.offer.reason)
+    if row.join is not None and is_doubtful(row.join):
+        return Asked("join", row.join.id, f"Same specimen as {row.join_words}?", row.join.reason)
+    return None
+
+
+def answer_boxes(card: Card) -> tuple[QRect, QRect]:
+    """Where 'same' and 'apart' can be pressed."""
+    walk = card.walk
+    right = walk.right() - 2
+    apart = QRect(right - CHIP, walk.top() + 2, CHIP, walk.height() - 3)
+    return apart.translated(-CHIP - 5, 0), apart
+
+
+def paint_card(painter: QPainter, card: Card, row: Row, number: int, zone: str, *, current: bool) -> None:
+    """The sheet with its title."""
+    t = theme.tones()
+    painter.setPen(QPen(QColor(t.moss if current else t.line), 1.5 if current else 1))
+    painter.setBrush(QColor(t.sheet))
+    painter.drawRoundedRect(QRectF(card.box), 5, 5)
+    title = QFont(theme.SERIF)
+    title.setPointSizeF(11.5)
+    title.setBold(True)
+    plain = painter.font()
+    words = row.specimen.number if row.specimen is not None else f"Group {number}"
+    x, base, right = card.left, card.head + 19, card.left + card.width
+    painter.setFont(title)
+    painter.setPen(QColor(t.bark))
+    painter.drawText(x, base, words)
+    x += QFontMetrics(title).horizontalAdvance(words) + 10
+    if row.name:
+        italic = QFont(theme.SERIF)
+        italic.setPointSizeF(11)
+        italic.setItalic(True)
+        metrics = QFontMetrics(italic)
+        name = metrics.elidedText(row.name, Qt.TextElideMode.ElideRight, max(60, (right - x) * 2 // 3))
+        painter.setFont(italic)
+        painter.setPen(QColor(t.ink))
+        painter.drawText(x, base, name)
+        x += metrics.horizontalAdvance(name) + 10
+    painter.setFont(plain)
+    painter.setPen(QColor(t.faded))
+    rest = painter.fontMetrics().elidedText(title_words(row, zone), Qt.TextElideMode.ElideRight, right - x)
+    painter.drawText(x, base, rest)
+
+
+def title_words(row: Row, zone: str) -> str:
+    """When, how many, how it stands, where."""
+    length = ""
+    if row.group.start is not None and row.group.end is not None:
+        seconds = (row.group.end - row.group.start).total_seconds()
+        length = f" ({span(seconds)})" if seconds >= 1 else ""
+    pictures = f"{len(row.photos)} picture{'' if len(row.photos) == 1 else 's'}"
+    standing = "accepted" if row.specimen else "set by hand" if row.group.held else "proposed"
+    parts = [clock_time(row.group.start, zone) + length, pictures, standing, place_words(row.group.place)]
+    if row.ignored:
+        parts.append(f"{row.ignored} fix{'' if row.ignored == 1 else 'es'} not used")
+    return "  ·  ".join(parts)
+
+
+def paint_walk(painter: QPainter, card: Card, row: Row, *, first: bool) -> None:
+    """Minutes and metres from the group before, and the question about this boundary with its answers."""
+    t = theme.tones()
+    walk = card.walk
+    metrics = painter.fontMetrics()
+    left = walk.left()
+    if not first:
+        words = f"{span(row.walk_s)} on" + (f", {metres(row.walk_m)}" if row.walk_m is not None else "")
+        painter.setPen(QColor(t.faded))
+        _text(painter, walk, words)
+        left += metrics.horizontalAdvance(words) + 16
+    asked = asked_at(row)
+    if asked is None:
+        if row.join is not None and row.join.settled is False and not first:
+            painter.setPen(QColor(t.faded))
+            room = QRect(left, walk.top(), walk.right() - left, walk.height())
+            _text(
+                painter,
+                room,
+                metrics.elidedText("Set apart by you", Qt.TextElideMode.ElideRight, room.width()),
+            )
+        return
+    question_mark(painter, QPointF(left + 8, walk.center().y() + 0.5))
+    left += 22
+    same, apart = answer_boxes(card)
+    room = QRect(left, walk.top(), same.left() - 8 - left, walk.height())
+    text = f"{asked.question} {asked.reason}".strip()
+    painter.setPen(QColor(t.ochre))
+    _text(painter, room, metrics.elidedText(text, Qt.TextElideMode.ElideRight, room.width()))
+    for box, word, key in ((same, "Same", "T"), (apart, "Apart", "A")):
+        painter.setPen(QPen(QColor(t.edge), 1))
+        painter.setBrush(QColor(t.sheet))
+        painter.drawRoundedRect(QRectF(box).adjusted(0.5, 0.5, -0.5, -0.5), 3, 3)
+        painter.setPen(QColor(t.ink))
+        painter.drawText(
+            box.adjusted(8, 0, 0, 0), int(Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft), word
+        )
+        painter.setPen(QColor(t.faded))
+        painter.drawText(
+            box.adjusted(0, 0, -7, 0), int(Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignRight), key
+        )
+
+
+def paint_path(painter: QPainter, layout: Layout, index: int, row: Row) -> None:
+    """The trodden path to the next stone: down the margin, or across to the card beside."""
+    t = theme.tones()
+    card = layout.cards[index]
+    x, y = card.left - GUTTER / 2 - 3, card.head + 13.0
+    pen = QPen(QColor(t.edge), 2.4, Qt.PenStyle.CustomDashLine, Qt.PenCapStyle.RoundCap)
+    pen.setDashPattern([0.1, 3.0])
+    painter.setPen(pen)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    first, last = layout.lines[card.line]
+    if index == first and last < len(layout.cards):
+        following = layout.cards[last]
+        end = following.head + 13.0
+        sway = 6 if card.line % 2 else -6
+        path = QPainterPath(QPointF(x, y))
+        path.cubicTo(x + sway, y + (end - y) / 3, x - sway, end - (end - y) / 3, x, end)
+        painter.drawPath(path)
+    stone = QRectF(x - 13, y - 11.5, 26, 23)
+    painter.setPen(QPen(QColor(t.moss if row.specimen else t.edge), 1.6))
+    painter.setBrush(QColor(t.moss if row.specimen else t.sheet))
+    painter.drawEllipse(stone)
+    painter.setPen(QColor(t.moss_text if row.specimen else t.ink))
+    painter.drawText(stone, int(Qt.AlignmentFlag.AlignCenter), str(index + 1))
+
+
+def question_mark(painter: QPainter, middle: QPointF) -> None:
+    """A quiet round mark: here the program is not sure."""
+    t = theme.tones()
+    painter.setBrush(QColor(t.ochre))
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.drawEllipse(middle, 8.5, 8.5)
+    plain = painter.font()
+    font = QFont(plain)
+    font.setBold(True)
+    painter.setFont(font)
+    painter.setPen(QColor(t.sheet))
+    painter.drawText(QRectF(middle.x() - 8, middle.y() - 9, 16, 17), int(Qt.AlignmentFlag.AlignCenter), "?")
+    painter.setFont(plain)
+
+
+def _text(painter: QPainter, box: QRect, words: str) -> None:
+    painter.drawText(box, int(Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft), words)
