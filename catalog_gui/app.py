@@ -67,8 +67,8 @@ def build_window(
 ) -> MainWindow:
     """Everything wired, nothing shown yet. Raises Problem when the catalogue cannot be opened."""
     from catalog_gui.catalogue.store import open_catalogue  # noqa: PLC0415
-    from catalog_gui.jobs.housekeeping import Housekeeping  # noqa: PLC0415
     from catalog_gui.catalogue.upkeep import Upkeep  # noqa: PLC0415
+    from catalog_gui.jobs.housekeeping import Housekeeping  # noqa: PLC0415
     from catalog_gui.outputs.papers import PaperMaker  # noqa: PLC0415
     from catalog_gui.packs.reader import read_packs  # noqa: PLC0415
     from catalog_gui.photos.files import DiskPictures  # noqa: PLC0415
@@ -112,10 +112,10 @@ def build_window(
     window = MainWindow(bench, pages.ALL, title=DEMO_TITLE if demo else "")
     if trouble:
         bench.trouble.emit(trouble)
+    Housekeeping(window)
     if pictures_folder is not None:
         evening = json.loads(assets.demo_evening().read_text(encoding="utf-8"))
-        Housekeeping(window)
-    window.go_on(
+        window.go_on(
             pictures_folder, lambda work, foray_id: apply_evening(work, foray_id, evening, bench.surroundings)
         )
     else:
