@@ -1,9 +1,10 @@
-"""Files that carry marks: text beside a picture, and copies of pictures with marks burnt in (`MarksOut` of the ports)."""
+"""Files that carry marks: text for other programs, and copies of pictures with marks burnt in."""
 
 from __future__ import annotations
 
 import io
 from pathlib import Path
+from typing import IO
 
 from PIL import Image
 
@@ -63,7 +64,7 @@ class MarkFiles:
         return out.getvalue()
 
 
-def _save(raster: Raster, out: io.BufferedIOBase, form: str) -> None:
+def _save(raster: Raster, out: IO[bytes], form: str) -> None:
     image = Image.frombuffer("RGB", (raster.width, raster.height), raster.rgb, "raw", "RGB", 0, 1)
     if form == "PNG":
         image.save(out, "PNG", compress_level=_PNG_EFFORT)

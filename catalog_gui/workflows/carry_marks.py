@@ -52,8 +52,10 @@ def text_of(form: str, photo: Photo, marks: Sequence[Mark]) -> str:
 def name_for(form: str, photo: Photo, files: MarksOut) -> str:
     """What the file is best called: a sidecar as its picture, so that other programs find it."""
     if form == SIDECAR:
-        pictures = [name for name in files.neighbours(photo.path) if not name.casefold().endswith(".xmp")]
-        return image_region.sidecar_name(photo.name, pictures)
+        beside = files.neighbours(photo.path)
+        return image_region.sidecar_name(
+            photo.name, [name for name in beside if not name.casefold().endswith(".xmp")]
+        )
     return f"{PurePath(photo.name).stem}-marks{ENDINGS[form]}"
 
 
@@ -65,8 +67,10 @@ def beside_original(target: str, photo: Photo) -> bool:
 def carry_out(
     files: MarksOut, form: str, photo: Photo, marks: Sequence[Mark], target: str, *, replace: bool
 ) -> None:
-    """Write marks to a file. Raises BadInput; the original is never written over."""
+    """Write marks to a file. Raises BadInput; neither the original nor a sidecar of another program is written over."""
     refuse_original(target, photo)
+    if form == SIDECAR and PurePath(target).name in files.neighbours(target):
+        _refuse_foreign(files, target)
     files.write_text(target, text_of(form, photo, marks), replace=replace)
 
 
@@ -74,6 +78,16 @@ def refuse_original(target: str, photo: Photo) -> None:
     """Raises BadInput where the target is the picture itself."""
     if PurePath(target) == PurePath(photo.path):
         raise BadInput("That is the original picture; it is never written over.", path=target)
+
+
+def _refuse_foreign(files: MarksOut, target: str) -> None:
+    """A sidecar of ours may be written again; one that holds other people's work may not."""
+    try:
+        ours = image_region.OURS in files.read_text(target)
+    except BadInput:
+        ours = False
+    if not ours:
+        raise BadInput("This sidecar was written by another program; choose another name.", path=target)
 
 
 def read_in(files: MarksOut, path: str, photo: Photo) -> BroughtIn:

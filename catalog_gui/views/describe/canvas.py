@@ -20,6 +20,7 @@ from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.problem import BadInput, Cancelled, Problem
 from catalog_gui.jobs.lane import Lane
 from catalog_gui.views.bench import Bench
+from catalog_gui.views.describe.canvas_carry import CarryDesk
 from catalog_gui.views.describe.canvas_links import number_features, word_choices
 from catalog_gui.views.describe.canvas_look import BY_ID, NAMES
 from catalog_gui.views.describe.canvas_picture import PictureLoader
@@ -42,6 +43,7 @@ from catalog_gui.views.describe.canvas_words import (
 from catalog_gui.views.describe.canvas_words_edit import WordsEdit
 from catalog_gui.views.page import label
 from catalog_gui.workflows import annotate
+from catalog_gui.workflows.carry_marks import BroughtIn
 from catalog_gui.workflows.ports import Work
 
 _SHELVES = ("marks", "photos", "groups", "specimens")
@@ -74,6 +76,7 @@ class CanvasView(QWidget):
         self.rail = ToolRail(self)
         self.side = SideColumn(bench.vocabulary, self)
         self.words = WordsEdit(self.surface)
+        self.carry = CarryDesk(bench, self)
         self.loader = PictureLoader(bench.pictures, self.surface.picture, self._lane, self)
         self.setObjectName("canvas")
         self.setAccessibleName("Canvas")
@@ -117,7 +120,14 @@ class CanvasView(QWidget):
             ("full", "1:1", "Each pixel of the picture on one of the screen (1)", self._one_to_one),
         ):
             bar.addWidget(button(name, words, tip, call))
-        self.bar = bar
+        bar.addSpacing(10)
+        hand_over = QPushButton("Hand over")
+        hand_over.setObjectName("canvas-hand-over")
+        hand_over.setAccessibleName("Hand marks over or bring them in")
+        hand_over.setToolTip("Picture with marks, annotations, sidecar; and back in (J)")
+        hand_over.setMenu(self.carry.menu(hand_over))
+        self.hand_over = hand_over
+        bar.addWidget(hand_over)
         middle = QVBoxLayout()
         middle.setSpacing(4)
         middle.addWidget(self.trouble)
@@ -151,6 +161,7 @@ class CanvasView(QWidget):
         surface.draft_words = self._draft_words
         self.words.worded.connect(self._on_worded)
         self.words.ended.connect(surface.setFocus)
+        self.carry.read.connect(self._bring_in)
         self.loader.came.connect(self._on_picture)
         self.loader.refused.connect(self._on_refused)
         side.part_chosen.connect(self._on_part)
@@ -227,6 +238,8 @@ class CanvasView(QWidget):
         photo = state.photo
         self._refusal = ""
         self._tell("")
+        picture = self.surface.picture
+        self.carry.show(photo, lambda: picture.whole)
         if photo is None:
             self._marks = {}
             self.surface.show_picture((0, 0))
@@ -254,6 +267,7 @@ class CanvasView(QWidget):
         vocabulary = self.bench.vocabulary
         captions = {mark.id: caption_of(mark, self._readings, vocabulary) for mark in marks}
         self.surface.show_marks(marks, captions)
+        self.carry.show_marks(marks, captions)
         rows = [(mark, row_words(mark, self._readings, vocabulary)) for mark in marks]
         self.side.show_marks(rows, self.surface.selection)
         self._show_measure()
@@ -505,6 +519,8 @@ class CanvasView(QWidget):
                 self.copy_marks()
             case "Q":
                 self.open_spores()
+            case "J":
+                self.hand_over.showMenu()
             case "H":
                 self.surface.set_hidden(not self.surface.hidden)
             case "W":
@@ -617,6 +633,17 @@ class CanvasView(QWidget):
         self._do(
             f"Copy marks to {photo.name}",
             lambda work: annotate.copy_marks(work, ids, photo.id, new_id=new_id),
+        )
+
+    def _bring_in(self, found: BroughtIn) -> None:
+        """Keep marks that were read from a file."""
+        photo = self._state.photo
+        if photo is None:
+            return
+        specimen_id, new_id = self._wanted[1], self.bench.surroundings.new_id
+        self._do(
+            "Bring marks in",
+            lambda work: annotate.bring_in(work, found.marks, photo.id, specimen_id, new_id=new_id),
         )
 
     def open_spores(self) -> None:

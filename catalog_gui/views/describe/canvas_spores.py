@@ -87,9 +87,9 @@ class SporeDialog(QDialog):
         self.form.currentIndexChanged.connect(self._print)
         self.note.clicked.connect(self.note_all)
         self.copy.clicked.connect(lambda: QGuiApplication.clipboard().setText(self.text()))
+        self.count()
         if self._lines:
             self.take_lines()
-        self.count()
 
     def _count(self, name: str, words: str) -> QSpinBox:
         box = QSpinBox()

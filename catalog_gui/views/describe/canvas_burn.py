@@ -1,0 +1,109 @@
+"""A copy of the picture with its marks burnt in, at full resolution. Painted outside the GUI thread."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import cast
+
+import numpy as np
+from PySide6.QtGui import QImage, QPainter
+
+from catalog_gui.annotation.marks import Mark, MarkKind
+from catalog_gui.domain.photo import Raster
+from catalog_gui.views.describe.canvas_ink import paint_sketch, text_sizes
+from catalog_gui.views.describe.canvas_picture import Level, as_array
+from catalog_gui.views.describe.canvas_sketch import (
+    Ground,
+    Sketch,
+    labels_for,
+    offsets,
+    sketch,
+    strokes_as_boxes,
+)
+
+Captions = Mapping[str, tuple[str, ...]]
+
+AS_ON_SCREEN = 1400
+"""Lines and letters are as large, against the picture, as on a screen where its longer side takes so many pixels."""
+_STRIP = 256
+
+
+@dataclass(frozen=True, slots=True)
+class Arranged:
+    """Marks laid out over a picture of `width` x `height` pixels, with the margins that labels needed."""
+
+    sketch: Sketch
+    unit: float
+    width: int
+    height: int
+    left: int = 0
+    top: int = 0
+    right: int = 0
+    bottom: int = 0
+
+    @property
+    def size(self) -> tuple[int, int]:
+        """With the margins."""
+        return self.left + self.width + self.right, self.top + self.height + self.bottom
+
+
+def carried(marks: Sequence[Mark]) -> list[Mark]:
+    """The marks that belong on a copy; cut-outs are about the plate."""
+    return [mark for mark in marks if mark.kind is not MarkKind.CROP]
+
+
+def arranged(width: int, height: int, scale: float, marks: Sequence[Mark], captions: Captions) -> Arranged:
+    """Every mark with its label. `scale` is pixels of the copy a picture pixel.
+
+    The copy grows a white margin where a label found no room on the picture.
+    """
+    unit = max(1.0, max(width, height) / AS_ON_SCREEN)
+    ground = Ground(scale, unit=unit)
+    sizes = text_sizes(unit)
+    shown = carried(marks)
+    labels = labels_for(shown, captions, ground, sizes)
+    pad = 4.0 * unit
+    places = offsets(labels, (pad, pad, width - pad, height - pad), strokes_as_boxes(shown, ground), unit)
+    found = sketch(shown, captions, ground, places=places, text_size=sizes)
+    boxes = [note.box for note in found.notes]
+    left = _over(-min((box[0] for box in boxes), default=0.0) + pad, pad)
+    top = _over(-min((box[1] for box in boxes), default=0.0) + pad, pad)
+    right = _over(max((box[2] for box in boxes), default=0.0) - width + pad, pad)
+    bottom = _over(max((box[3] for box in boxes), default=0.0) - height + pad, pad)
+    if left or top:
+        moved = replace(ground, dx=float(left), dy=float(top))
+        found = sketch(shown, captions, moved, places=places, text_size=sizes)
+    return Arranged(found, unit, width, height, left, top, right, bottom)
+
+
+def _over(by: float, pad: float) -> int:
+    return round(by) if by > pad else 0
+
+
+def burnt(level: Level, laid: Arranged) -> Raster:
+    """The picture with its marks. The copying is done in strips, so that other threads are not held up."""
+    source = as_array(level.image)[:, :, :3]
+    if level.image.format() != QImage.Format.Format_RGB888:
+        source = source[:, :, ::-1]
+    width, height = laid.size
+    out = np.full((height, width, 3), 255, np.uint8)
+    for y in range(0, laid.height, _STRIP):
+        part = source[y : y + _STRIP]
+        out[laid.top + y : laid.top + y + len(part), laid.left : laid.left + laid.width] = part
+    image = QImage(out.data, width, height, 3 * width, QImage.Format.Format_RGB888)
+    painter = QPainter(image)
+    paint_sketch(painter, laid.sketch, laid.unit)
+    painter.end()
+    # The array itself: copying 150 MB of it into bytes would hold up every thread.
+    return Raster(width, height, cast("bytes", memoryview(out).cast("B")), level.scale)
+
+
+def plain(level: Level) -> Raster:
+    """The picture as it is."""
+    if isinstance(level.owner, bytes):
+        return Raster(level.image.width(), level.image.height(), level.owner, level.scale)
+    source = as_array(level.image)[:, :, :3]
+    if level.image.format() != QImage.Format.Format_RGB888:
+        source = source[:, :, ::-1]
+    return Raster(level.image.width(), level.image.height(), source.tobytes(), level.scale)
