@@ -7,7 +7,7 @@ import numpy as np
 from catalog_gui.grouping.columns import Floats
 
 _TINY = 1e-12
-_LINK = 64  # pauses to a stretch of the chain; stretches are reckoned side by side
+_LINK = 24  # pauses to a stretch of the chain; stretches are reckoned side by side
 _RUN_UP = 8  # pauses before and after a stretch that still matter to it
 _FOLLOW_WEIGHT = 25.0  # pauses' worth of belief, for each kind, that what follows does not depend on it
 
@@ -30,7 +30,7 @@ def follow_on(seen: Floats, shares: Floats) -> Floats:
     inner = slice(_RUN_UP, _RUN_UP + _LINK)
     kept = real[:, inner]
     weight = np.empty((count, width, 4))
-    for round_ in range(3):
+    for round_ in range(2):
         ahead = np.empty((count, width, 4))
         state = np.tile(shares, (count, 1))
         for k in range(width):
@@ -45,7 +45,7 @@ def follow_on(seen: Floats, shares: Floats) -> Floats:
             state = state / state.sum(axis=1, keepdims=True)
         weight = ahead * behind
         weight /= weight.sum(axis=2, keepdims=True)
-        if round_ == 2:
+        if round_ == 1:
             break
         first, second = slice(_RUN_UP, _RUN_UP + _LINK - 1), slice(_RUN_UP + 1, _RUN_UP + _LINK)
         both = real[:, first] & real[:, second]

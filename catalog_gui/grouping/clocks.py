@@ -202,8 +202,10 @@ class _Rhythm:
 _NEAR = np.array([1.5, 4.0, 8.0, 15.0, 25.0, 40.0, 65.0, 110.0, 200.0, 400.0])
 _NEAR_MIDDLE = np.array([0.7, 2.5, 6.0, 11.0, 20.0, 32.0, 50.0, 85.0, 150.0, 280.0, 600.0])
 _LEAN = 25.0  # stops' worth of belief in the usual shares
+_FLOOR = 0.3  # of the usual gain right beside a picture, far from any
 _AWAY = -1.0  # log evidence of a stop at which the other camera was not in use at all
-_BINS = 1 << 14
+_BINS = 1 << 14  # lags looked at, coarsely; what they leave open is looked at again to the second
+_SAMPLE = 500  # pictures looked at to the second
 _TEMPER = 0.9
 
 
@@ -281,7 +283,7 @@ def _lay_over(
     for other in others:
         score += _agreement(mine, other, a0, b0, step, lags)
     overlap = np.minimum(error + a1, b1) - np.maximum(error + a0, b0)
-    posterior = _TEMPER * score + _belief(error, stream)
+    posterior = _temper(others) * score + _belief(error, stream)
     posterior[overlap < min(600.0, 0.3 * min(a1 - a0, b1 - b0))] = -np.inf
     if not np.isfinite(posterior).any():
         return None
@@ -291,9 +293,84 @@ def _lay_over(
     best = float(error[int(np.argmax(posterior))])
     near = np.abs(error - best) <= max(25.0, 2.5 * step)
     hour = np.abs(error - best) <= 900.0
-    centre = float(mass[near] @ error[near] / mass[near].sum())
-    sd = float(np.sqrt(mass[near] @ (error[near] - centre) ** 2 / mass[near].sum()))
+    centre, sd = _to_the_second(mine, others, stream, best, step)
     return centre, max(sd, 1.5), float(mass[near].sum()), float(mass[hour].sum())
+
+
+def _temper(others: list[_Rhythm]) -> float:
+    """Several cameras of one party say much the same thing: k of them count as k ** 0.7."""
+    return _TEMPER * float(len(others)) ** -0.3
+
+
+def _to_the_second(
+    mine: _Rhythm, others: list[_Rhythm], stream: Stream, near: float, step: float
+) -> tuple[float, float]:
+    """Mean and sd (s) of the posterior within a few steps of `near`, from a part of the pictures."""
+    reach = max(25.0, 2.0 * step)
+    error = np.linspace(near - reach, near + reach, 101)
+    score = np.asarray(
+        _TEMPER * sum(_agreement_at(_busy_part(mine, other, near), other, error) for other in others)
+    )
+    posterior = score + _belief(error, stream)
+    mass = np.exp(posterior - posterior.max())
+    mass /= mass.sum()
+    if step > 2.0:  # the coarse look was too coarse: once more, closer
+        return _to_the_second(mine, others, stream, float(error[int(np.argmax(mass))]), 2.0)
+    centre = float(mass @ error)
+    return centre, float(np.sqrt(mass @ (error - centre) ** 2))
+
+
+def _busy_part(mine: _Rhythm, other: _Rhythm, shift: float) -> _Rhythm:
+    """The stretch of `mine`, at most so many pictures long, that meets most of `other`."""
+    if len(mine.times) <= _SAMPLE:
+        return mine
+    met = np.searchsorted(other.times, mine.times + shift + 60.0) - np.searchsorted(
+        other.times, mine.times + shift - 60.0
+    )
+    total = np.concatenate(([0], np.cumsum(np.minimum(met, 5))))
+    first = int(np.argmax(total[_SAMPLE:] - total[:-_SAMPLE]))
+    part = slice(first, first + _SAMPLE)
+    return _Rhythm(mine.times[part], mine.weights[part], mine.tempo)
+
+
+def _agreement_at(mine: _Rhythm, other: _Rhythm, errors: Floats) -> Floats:
+    """`_agreement` at given offsets, to the second."""
+    low, high = mine.times[0] + errors[0] - 600.0, mine.times[-1] + errors[-1] + 600.0
+    inside = (other.times >= low) & (other.times <= high)
+    if inside.sum() < 2:
+        return np.zeros(len(errors))
+    near = _Rhythm(other.times[inside], other.weights[inside], other.tempo)
+    return np.asarray(0.5 * (_one_way_at(mine, near, errors) + _one_way_at(near, mine, -errors)))
+
+
+def _one_way_at(one: _Rhythm, two: _Rhythm, shifts: Floats) -> Floats:
+    moments = np.asarray(np.arange(two.times[0] - 60.0, two.times[-1] + 60.0, 2.0), np.float64)
+    chance = np.bincount(_kind(two, moments), minlength=len(_NEAR) + 1) / len(moments)
+    chance, usual = _shapes(two, chance)
+    moved = np.asarray(one.times[None, :] + shifts[:, None], np.float64)
+    kind = _kind(two, moved)
+    kind[(moved < two.times[0] - 60.0) | (moved > two.times[-1] + 60.0)] = -1
+    counts = np.stack([(kind == c) @ one.weights for c in range(len(_NEAR) + 1)])
+    total = counts.sum(axis=0)
+    share = (counts + _LEAN * usual[:, None]) / (total + _LEAN)
+    gain = (counts * np.log(share / chance[:, None])).sum(axis=0)
+    return np.asarray(gain + _AWAY * (float(one.weights.sum()) - total))
+
+
+def _kind(two: _Rhythm, moments: Floats) -> Ints:
+    """Class of nearness of each moment to the nearest picture of a stream."""
+    at = np.searchsorted(two.times, moments)
+    before = two.times[np.clip(at - 1, 0, len(two.times) - 1)]
+    after = two.times[np.clip(at, 0, len(two.times) - 1)]
+    return np.searchsorted(_NEAR, np.minimum(np.abs(moments - before), np.abs(after - moments)))
+
+
+def _shapes(two: _Rhythm, chance: Floats) -> tuple[Floats, Floats]:
+    """Shares of the classes by chance, and as company usually has them."""
+    chance = np.maximum(chance, 1e-4)
+    chance = chance / chance.sum()
+    usual = chance * (_FLOOR + 1.0 / (1.0 + (_NEAR_MIDDLE / (2.0 * two.tempo)) ** 1.5))
+    return chance, usual / usual.sum()
 
 
 def _agreement(mine: _Rhythm, other: _Rhythm, a0: float, b0: float, step: float, lags: Ints) -> Floats:
@@ -325,27 +402,18 @@ def _one_way(
     histogram = np.bincount(
         ((one.times - start) / step).astype(np.int64), weights=one.weights, minlength=bins
     )
-    moments = start_two + (np.arange(bins_two) + 0.5) * step
-    at = np.searchsorted(two.times, moments)
-    before = two.times[np.clip(at - 1, 0, len(two.times) - 1)]
-    after = two.times[np.clip(at, 0, len(two.times) - 1)]
-    kind = np.searchsorted(_NEAR, np.minimum(np.abs(moments - before), np.abs(after - moments)))
-    first = max(0, int((two.times[0] - start_two) / step) - int(60 / step))
-    kind[:first] = -1
+    kind = _kind(two, start_two + (np.arange(bins_two) + 0.5) * step)
+    kind[: max(0, int((two.times[0] - start_two) / step) - int(60 / step))] = -1
     classes = len(_NEAR) + 1
-    chance = np.maximum(
-        np.bincount(kind[kind >= 0], minlength=classes) / max(1, int((kind >= 0).sum())), 1e-4
-    )
-    chance /= chance.sum()
-    usual = chance * (0.1 + 1.0 / (1.0 + (_NEAR_MIDDLE / (2.0 * two.tempo)) ** 1.5))
-    usual /= usual.sum()
+    chance = np.bincount(kind[kind >= 0], minlength=classes) / max(1, int((kind >= 0).sum()))
+    chance, usual = _shapes(two, chance)
     indicator = (kind[None, :] == np.arange(classes)[:, None]).astype(np.float32)
-    spectrum = np.conj(np.fft.rfft(histogram, size))
+    spectrum = np.conj(np.fft.rfft(histogram.astype(np.float32), size))
     counts = np.maximum(np.fft.irfft(spectrum * np.fft.rfft(indicator, size, axis=1), size, axis=1), 0.0)
     total = counts.sum(axis=0)
-    share = (counts + _LEAN * usual[:, None]) / (total + _LEAN)
-    gain = (counts * np.log(share / chance[:, None])).sum(axis=0)
-    return np.asarray(gain + _AWAY * (float(histogram.sum()) - total))
+    share = (counts + (_LEAN * usual[:, None]).astype(np.float32)) / (total + np.float32(_LEAN))
+    gain = (counts * np.log(share / chance[:, None].astype(np.float32))).sum(axis=0)
+    return np.asarray(gain + _AWAY * (float(histogram.sum()) - total), np.float64)
 
 
 def _majority(streams: list[Stream]) -> None:

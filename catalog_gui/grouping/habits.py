@@ -21,8 +21,8 @@ DOUBLE_S = 2.1  # faster than anyone moves on (and whole seconds may add one): b
 _DOUBLE = 6.0  # log odds of such a pair
 _TINY = 1e-12
 _ONE_FIX = 0.93  # scale of the difference of two independent fixes over the 68 % error of one (normal law)
-_SAMPLE = 1200  # pauses looked at when learning; more would change nothing and cost time
-_ROUNDS = 30
+_SAMPLE = 900  # pauses looked at when learning; more would change nothing and cost time
+_ROUNDS = 16
 _STEADY_S = 90.0  # how fast a receiver's error wanders off (our estimate)
 
 
@@ -161,7 +161,7 @@ def learn(
                 way = max(float(np.median(high)), centre + 0.9)
                 middle = 0.5 * (centre + way)
                 starts.append(replace(prior, beat=centre, way=way, slow=middle, hop=middle))
-    tried = [_climb(start, prior, x, gaps, metres, scale, 6) for start in starts]
+    tried = [_climb(start, prior, x, gaps, metres, scale, 4) for start in starts]
     best = max(tried, key=lambda pair: pair[1])[0]
     return _climb(best, prior, x, gaps, metres, scale, _ROUNDS)[0]
 

@@ -12,8 +12,7 @@ import argparse
 import json
 import statistics
 import time
-from dataclasses import dataclass, field, replace
-from datetime import timedelta
+from dataclasses import dataclass, field
 
 import numpy as np
 from sklearn.cluster import DBSCAN
@@ -22,7 +21,7 @@ from catalog_gui.domain.foray import Join
 from catalog_gui.grouping import Held, propose
 from tests.benchmarks.grouping.baselines import RULES, as_groups, points
 from tests.benchmarks.grouping.scoring import adjusted_rand, calibration_error, corrections
-from tests.benchmarks.grouping.simulator import TIERS, Outing, simulate
+from tests.benchmarks.grouping.simulator import TIERS, Outing, long_weekend, simulate
 
 _TUNE_FROM = 10_000  # seeds from here on are for tuning the rules only
 
@@ -105,7 +104,7 @@ def judge_clocks(clocks: tuple, outing: Outing, result: TierResult) -> None:
         result.clock.append(abs(wrong))
 
 
-def run(tier: str, seeds: int, tuning: int, rules: bool, given: bool = False) -> TierResult:
+def run(tier: str, seeds: int, tuning: int, rules: bool, *, given: bool = False) -> TierResult:
     result = TierResult()
     best = {flag: tune(tier, tuning, true_clocks=flag) for flag in (False, True)} if rules else {}
     for seed in range(seeds):
@@ -153,7 +152,8 @@ def show(tier: str, r: TierResult) -> dict[str, object]:
         out["hours"] = f"{r.hours_found}/{r.hours_wrong}"
         far = sum(c > 60 for c in r.clock)
         print(
-            f"  clocks: median error {out['clock_median_s']} s ({out['every_clock_median_s']} s with the unsettled), over a minute {far} of {len(r.clock)} settled,"
+            f"  clocks: median error {out['clock_median_s']} s ({out['every_clock_median_s']} s with the unsettled),"
+            f" over a minute {far} of {len(r.clock)} settled,"
             f" {r.unsettled} asked about; whole hours found {out['hours']}, asked about {r.hours_asked}"
         )
     return out
@@ -171,38 +171,8 @@ def _reliability(r: TierResult) -> None:
 
 
 def speed(sizes: tuple[int, ...]) -> list[dict[str, float]]:
-    """The engine and DBSCAN on the same points; the best of three runs each."""
-    return [_race(_long_foray(size)) for size in sizes]
-
-
-def _long_foray(size: int) -> Outing:
-    """One foray with `size` pictures: days of the same company strung together."""
-    whole = Outing([], {}, {}, {}, {}, {}, {}, "Europe/Vienna")
-    first = simulate("camera and phone", 500)
-    cameras = sorted({p.camera.key: p.camera for p in first.photos}.items())
-    day = 0
-    while len(whole.photos) < size:
-        outing = simulate("camera and phone", 500 + day % 40)
-        keys = {p.camera.key: p.camera for p in outing.photos}
-        match = dict(zip(sorted(keys), [c for _, c in cameras], strict=False))
-        for p in outing.photos:
-            name = f"{day}.{p.id}"
-            local = p.written.local + timedelta(days=day) if p.written.local else None
-            fix = p.fix
-            if fix is not None and fix.satellite_time is not None:
-                fix = replace(fix, satellite_time=fix.satellite_time + timedelta(days=day))
-            whole.photos.append(
-                replace(
-                    p, id=name, camera=match[p.camera.key], fix=fix, written=replace(p.written, local=local)
-                )
-            )
-            whole.label[name], whole.time[name] = (
-                f"{day}.{outing.label[p.id]}",
-                outing.time[p.id] + day * 86400.0,
-            )
-        day += 1
-    whole.photos = whole.photos[:size]
-    return whole
+    """The engine and DBSCAN on the same points, with one camera and with two; the best of three runs each."""
+    return [_race(long_weekend(size, two_cameras=two)) for two in (False, True) for size in sizes]
 
 
 def _race(outing: Outing) -> dict[str, float]:
@@ -211,7 +181,7 @@ def _race(outing: Outing) -> dict[str, float]:
     engine = min(_timed(lambda: propose(outing.photos)) for _ in range(3))
     rule = min(_timed(lambda: DBSCAN(eps=1.0, min_samples=1).fit(scaled)) for _ in range(3))
     print(
-        f"  {len(outing.photos):7d} pictures: engine {engine * 1e3:9.1f} ms, DBSCAN {rule * 1e3:9.1f} ms,"
+        f"  {len(outing.photos):7d} pictures of {len(outing.offset)} cameras: engine {engine * 1e3:9.1f} ms, DBSCAN {rule * 1e3:9.1f} ms,"
         f" ratio {engine / rule:.2f}"
     )
     return {"photos": len(outing.photos), "engine_s": engine, "dbscan_s": rule}
@@ -239,18 +209,10 @@ def main() -> None:
     rows: list[dict[str, object]] = []
     if not arguments.speed:
         for tier in arguments.tier or TIERS:
-            rows.append(
-                show(
-                    tier,
-                    run(
-                        tier,
-                        arguments.seeds,
-                        arguments.tuning,
-                        not arguments.no_rules,
-                        arguments.given_clocks,
-                    ),
-                )
+            result = run(
+                tier, arguments.seeds, arguments.tuning, not arguments.no_rules, given=arguments.given_clocks
             )
+            rows += [show(tier, result)]
     if not arguments.no_speed:
         print("\ntime")
         rows.extend(dict(r) for r in speed((1_000, 10_000, 100_000)))

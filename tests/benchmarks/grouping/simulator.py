@@ -304,7 +304,7 @@ def led(
             person.y = wood.finds[found][1] + rng.gauss(0, 1.2)
             lag = person.takes(15, 0.8)
             if rng.random() < close:
-                in_turn = rng.random() < 0.45
+                in_turn = rng.random() < 0.2 and queue - arrival < 150  # nobody waits for ever
                 person.now = max(person.now, (queue if in_turn else arrival) + lag)
                 person.photograph(shots, label)
                 if in_turn:
@@ -561,6 +561,22 @@ def strangers(rng: random.Random) -> Outing:
     for index in range(3):
         Person(rng, index, style(rng), [index], start + rng.uniform(0, 300)).roam(wood, shots, end)
     return develop(shots, devices, rng, zone, _DAY)
+
+
+def long_weekend(size: int, *, two_cameras: bool = True) -> Outing:
+    """`size` pictures: one person with phone and camera, day after day; for measuring time only."""
+    rng = random.Random(size)
+    zone = "Europe/Vienna"
+    person = Person(rng, 0, style(rng), [1, 0] if two_cameras else [0], 0.0)
+    shots: list[Shot] = []
+    day = 0
+    while len(shots) < size:
+        person.now = _start(rng, zone) + day * 86400.0
+        person.x, person.y = 350.0, 350.0
+        person.roam(Wood(rng, patchy=0.3), shots, person.now + 7 * 3600)
+        day += 1
+    camera = replace(_camera(rng, 0, 1), drift=0.0)
+    return develop(shots[:size], [_phone(rng, 0, 1), camera], rng, zone, _DAY)
 
 
 TIERS: dict[str, Callable[[random.Random], Outing]] = {
