@@ -1,0 +1,187 @@
+"""The command line without a window: shapes of the documents, every file accounted for, one line on bad input."""
+
+from __future__ import annotations
+
+import json
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from catalog_gui import assets, commandline, platform_check
+from catalog_gui.domain.caution import CAUTION
+
+
+def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
+    code = commandline.run(list(arguments))
+    said = capsys.readouterr()
+    return code, said.out, said.err
+
+
+def files_below(folder: Path) -> set[str]:
+    return {str(path.resolve()) for path in folder.rglob("*") if path.is_file()}
+
+
+def accounted(document: dict[str, Any]) -> list[str]:
+    grouped = [path for group in document["groups"] for path in group["photos"]]
+    return [
+        str(Path(path).resolve()) for path in (*grouped, *(left["path"] for left in document["left_out"]))
+    ]
+
+
+def test_propose_on_the_demo(capsys: pytest.CaptureFixture[str]) -> None:
+    code, out, _ = run(capsys, "propose", str(assets.demo_foray()), "--json")
+    document = json.loads(out)
+    assert code == 0
+    assert set(document) == {"cameras", "groups", "joins", "left_out"}
+    found = accounted(document)
+    assert len(found) == len(set(found))
+    assert set(found) == files_below(assets.demo_foray())
+    for camera in document["cameras"]:
+        assert {"key", "offset_s", "spread_s", "photos"} <= set(camera)
+    for group in document["groups"]:
+        assert {"id", "photos", "start", "end", "lat", "lon", "uncertainty_m"} <= set(group)
+        assert group["photos"]
+        assert group["start"] <= group["end"]
+    for join in document["joins"]:
+        assert 0 <= join["probability"] <= 1
+
+
+def test_propose_on_every_real_picture(real_pictures: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    code, out, _ = run(capsys, "propose", str(real_pictures), "--json")
+    assert code == 0
+    document = json.loads(out)
+    found = accounted(document)
+    assert len(found) == len(set(found))
+    assert set(found) == files_below(real_pictures)
+    assert all(left["reason"] for left in document["left_out"])
+
+
+def test_a_card_with_all_kinds_of_files(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    card = tmp_path / "card"
+    card.mkdir()
+    source = sorted(assets.demo_foray().rglob("*.[jJ][pP][gG]"))[0]
+    shutil.copy(source, card / "one.jpg")
+    shutil.copy(source, card / "twin.jpg")
+    (card / "cut.jpg").write_bytes(source.read_bytes()[:300])
+    (card / "empty.jpg").write_bytes(b"")
+    (card / "notes.txt").write_text("smells of aniseed", encoding="utf-8")
+    (card / "broken.gpx").write_text("<gpx", encoding="utf-8")
+    code, out, _ = run(capsys, "propose", str(card), "--json")
+    assert code == 0
+    document = json.loads(out)
+    assert sorted(accounted(document)) == sorted(files_below(card))
+    reasons = {Path(left["path"]).name: left["reason"] for left in document["left_out"]}
+    assert "same picture" in reasons["twin.jpg"]
+    assert set(reasons) >= {"twin.jpg", "empty.jpg", "notes.txt", "broken.gpx"}
+
+
+def test_propose_in_words(capsys: pytest.CaptureFixture[str]) -> None:
+    code, out, _ = run(capsys, "propose", str(assets.demo_foray()))
+    assert code == 0
+    assert "pictures" in out
+
+
+def evidence(tmp_path: Path, *rows: dict[str, object]) -> str:
+    path = tmp_path / "evidence.json"
+    path.write_text(json.dumps({"evidence": list(rows)}), encoding="utf-8")
+    return str(path)
+
+
+def test_weigh(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = evidence(
+        tmp_path,
+        {"feature": "cap.colour", "standing": "seen", "states": ["white"]},
+        {"feature": "gills.colour", "standing": "seen", "states": ["white"]},
+        {"feature": "ring.kind", "standing": "looked for and not there"},
+        {"feature": "base.volva", "standing": "not looked at"},
+        {"feature": "cap.width", "standing": "seen", "value": 8, "unit": "cm"},
+    )
+    code, out, _ = run(capsys, "weigh", path, "--json")
+    document = json.loads(out)
+    assert code == 0
+    assert set(document) == {"candidates", "hazards", "next_checks"}
+    assert {"taxon", "score", "for", "against", "unknown"} <= set(document["candidates"][0])
+    assert {"amanita-virosa", "amanita-phalloides"} <= {hazard["taxon"] for hazard in document["hazards"]}
+    for hazard in document["hazards"]:
+        assert hazard["why_not_excluded"]
+        assert hazard["severity"] in {"fatal", "serious", "unpleasant"}
+    assert {"feature", "gain", "settles"} <= set(document["next_checks"][0])
+    code, out, _ = run(capsys, "weigh", path)
+    assert code == 0
+    assert CAUTION in out
+
+
+BAD = [
+    ["propose", "/no/such/folder", "--json"],
+    ["weigh", "/no/such/file.json"],
+    ["weigh", "{bad}"],
+    ["weigh", "{feature}"],
+    ["weigh", "{standing}"],
+    ["weigh", "{good}", "--pack", "/no/such/pack"],
+]
+
+
+@pytest.mark.parametrize("arguments", BAD, ids=lambda one: " ".join(one))
+def test_bad_input_is_one_line_and_code_two(
+    arguments: list[str], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    files = {
+        "{bad}": '{"evidence": [',
+        "{feature}": '{"evidence": [{"feature": "cap.nonsense", "standing": "seen"}]}',
+        "{standing}": '{"evidence": [{"feature": "cap.colour", "standing": "maybe"}]}',
+        "{good}": '{"evidence": []}',
+    }
+    given = []
+    for one in arguments:
+        if one in files:
+            path = tmp_path / "given.json"
+            path.write_text(files[one], encoding="utf-8")
+            one = str(path)  # noqa: PLW2901 - the file stands for its name
+        given.append(one)
+    code, out, err = run(capsys, *given)
+    assert code == 2
+    assert out == ""
+    assert err.startswith("foray-bench: ")
+    assert err.count("\n") == 1
+
+
+@pytest.mark.parametrize("arguments", [["propose"], ["weigh"], ["dance"], ["propose", "x", "--loud"]])
+def test_wrong_words_are_one_line_and_code_two(
+    arguments: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    with pytest.raises(SystemExit) as ended:
+        commandline.run(arguments)
+    assert ended.value.code == 2
+    err = capsys.readouterr().err
+    assert err.startswith("foray-bench")
+    assert err.count("\n") == 1
+
+
+def test_no_window_is_made_without_need() -> None:
+    """`propose` must run where there is no screen and no Qt: in a process of its own, Qt is never imported."""
+    code = (
+        "import sys; from catalog_gui import commandline; "
+        f"commandline.run(['propose', {str(assets.demo_foray())!r}, '--json']); "
+        "sys.exit('PySide6' in sys.modules)"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, check=False)
+    assert done.returncode == 0, done.stderr.decode()
+
+
+def test_missing_libraries_are_named_with_their_packages(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(platform_check.sys, "platform", "linux")
+    monkeypatch.setenv("QT_QPA_PLATFORM", "xcb")
+    monkeypatch.setenv("DISPLAY", ":99")
+    monkeypatch.setattr(platform_check, "_loads", lambda library: library != "libxcb-cursor.so.0")
+    assert platform_check.what_is_missing().endswith("sudo apt install libxcb-cursor0")
+    monkeypatch.setattr(platform_check, "_loads", lambda library: True)
+    assert platform_check.what_is_missing() == ""
+    monkeypatch.delenv("DISPLAY")
+    monkeypatch.delenv("WAYLAND_DISPLAY", raising=False)
+    assert "No screen" in platform_check.what_is_missing()
+    monkeypatch.setenv("QT_QPA_PLATFORM", "offscreen")
+    assert platform_check.what_is_missing() == ""
