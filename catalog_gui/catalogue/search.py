@@ -13,23 +13,41 @@ from catalog_gui.catalogue.lexicon import Lexicon, words_of
 from catalog_gui.catalogue.query import Query, read_query
 from catalog_gui.catalogue.rows import readable, storable
 from catalog_gui.domain.evidence import Standing
-from catalog_gui.domain.ledger import Found
+from catalog_gui.domain.ledger import Found, FoundOrder, FoundPlace, SeasonCount
 
 _AROUND = 40
 _SNIPPET_COLUMNS = ("notes", "habitat", "site", "people", "names", "number")
 
 
+_ORDERS = {
+    FoundOrder.NEWEST: "s.collected_at DESC, s.seq DESC",
+    FoundOrder.OLDEST: "s.collected_at IS NULL, s.collected_at, s.seq",
+    FoundOrder.NUMBER: "s.number COLLATE NOCASE, s.seq",
+    FoundOrder.NUMBER_DOWN: "s.number COLLATE NOCASE DESC, s.seq DESC",
+    FoundOrder.NAME: "l.plain_name = '', l.plain_name, s.collected_at DESC, s.seq DESC",
+    FoundOrder.NAME_DOWN: "l.plain_name = '', l.plain_name DESC, s.collected_at DESC, s.seq DESC",
+    FoundOrder.SITE: "l.site = '', l.site COLLATE NOCASE, s.collected_at DESC, s.seq DESC",
+    FoundOrder.SITE_DOWN: "l.site = '', l.site COLLATE NOCASE DESC, s.collected_at DESC, s.seq DESC",
+}
+
+
 def search(
-    connection: Connection, text: str, lexicon: Lexicon, *, limit: int, offset: int
+    connection: Connection,
+    text: str,
+    lexicon: Lexicon,
+    *,
+    limit: int,
+    offset: int,
+    order: FoundOrder = FoundOrder.NEWEST,
 ) -> tuple[Found, ...]:
-    """One page: a specimen of exactly that number first, then newest first, undated ones last."""
+    """One page in `order`, what lacks date, name or site last; newest first, a number typed whole is on top."""
     query = read_query(text, lexicon)
     condition, parameters = _condition(query)
-    number = storable(text.strip())
+    number = storable(text.strip()) if order is FoundOrder.NEWEST else ""
     rows = connection.exec_driver_sql(
-        "SELECT s.seq, s.id, s.number, l.name, l.plain_name, l.taxon, l.site, s.collected_at, s.cover_photo"  # noqa: S608
-        f" FROM specimens AS s JOIN find_listing AS l ON l.seq = s.seq {condition}"
-        f" ORDER BY {'(s.number = ?) DESC,' if number else ''} s.collected_at DESC, s.seq DESC"
+        "SELECT s.seq, s.id, s.number, l.name, l.plain_name, l.taxon, l.site, s.collected_at, s.cover_photo,"  # noqa: S608
+        f" l.local_date FROM specimens AS s JOIN find_listing AS l ON l.seq = s.seq {condition}"
+        f" ORDER BY {'(s.number = ?) DESC,' if number else ''} {_ORDERS[order]}"
         " LIMIT ? OFFSET ?",
         (*parameters, *((number,) if number else ()), max(limit, 0), max(offset, 0)),
     ).all()
@@ -47,6 +65,7 @@ def search(
             cover_photo=row.cover_photo or pictures.get(row.id, (0, ""))[1],
             hazard=lexicon.hazard(row.taxon, row.plain_name),
             snippet=snippets.get(row.id, ""),
+            local_date=row.local_date,
         )
         for row in rows
     )
@@ -61,6 +80,36 @@ def count(connection: Connection, text: str, lexicon: Lexicon) -> int:
             parameters,
         ).scalar()
         or 0
+    )
+
+
+def season(connection: Connection, text: str, lexicon: Lexicon) -> tuple[SeasonCount, ...]:
+    """What the search has, by year and month of the day on the spot; undated ones are left out."""
+    condition, parameters = _condition(read_query(text, lexicon))
+    rows = connection.exec_driver_sql(
+        "SELECT substr(l.local_date, 1, 4), substr(l.local_date, 6, 2), count(*),"  # noqa: S608
+        " min(l.local_date), max(l.local_date)"
+        f" FROM specimens AS s JOIN find_listing AS l ON l.seq = s.seq {condition}"
+        " GROUP BY 1, 2 ORDER BY 1, 2",
+        parameters,
+    )
+    return tuple(SeasonCount(int(row[0]), int(row[1]), *row[2:]) for row in rows if row[0])
+
+
+def places(connection: Connection, text: str, lexicon: Lexicon) -> tuple[FoundPlace, ...]:
+    """Where everything stands that the search has and that has a place, newest first."""
+    condition, parameters = _condition(read_query(text, lexicon))
+    placed = "s.place_latitude IS NOT NULL"
+    rows = connection.exec_driver_sql(
+        "SELECT s.id, s.number, l.name, l.plain_name, l.taxon,"  # noqa: S608
+        " s.place_latitude, s.place_longitude, s.place_uncertainty_m"
+        " FROM specimens AS s JOIN find_listing AS l ON l.seq = s.seq"
+        f" {f'{condition} AND {placed}' if condition else f'WHERE {placed}'}"
+        f" ORDER BY {_ORDERS[FoundOrder.NEWEST]}",
+        parameters,
+    )
+    return tuple(
+        FoundPlace(row[0], readable(row[1]), row[2], lexicon.hazard(row[4], row[3]), *row[5:]) for row in rows
     )
 
 

@@ -27,7 +27,16 @@ from catalog_gui.catalogue.pending import Pending
 from catalog_gui.catalogue.query import read_query
 from catalog_gui.catalogue.shelf import Desk, TableWork
 from catalog_gui.catalogue.window_lock import WindowLock
-from catalog_gui.domain.ledger import Changed, ForayCount, Found, SeasonCount, Step, TallyLine
+from catalog_gui.domain.ledger import (
+    Changed,
+    ForayCount,
+    Found,
+    FoundOrder,
+    FoundPlace,
+    SeasonCount,
+    Step,
+    TallyLine,
+)
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.specimen import Task
 
@@ -163,10 +172,22 @@ class Catalogue:
         with self.read() as work:
             return journal.steps(work.connection, limit)
 
-    def search(self, text: str, *, limit: int = 200, offset: int = 0) -> tuple[Found, ...]:
+    def search(
+        self, text: str, *, limit: int = 200, offset: int = 0, order: FoundOrder = FoundOrder.NEWEST
+    ) -> tuple[Found, ...]:
         """One page of specimens; `query.py` says how the text is read. Never fails on what was typed."""
         with self.read() as work:
-            return search.search(work.connection, text, self.lexicon, limit=limit, offset=offset)
+            return search.search(work.connection, text, self.lexicon, limit=limit, offset=offset, order=order)
+
+    def search_season(self, text: str) -> tuple[SeasonCount, ...]:
+        """What the search has, by year and month."""
+        with self.read() as work:
+            return search.season(work.connection, text, self.lexicon)
+
+    def search_places(self, text: str) -> tuple[FoundPlace, ...]:
+        """The places of everything the search has, newest first; what has no place is left out."""
+        with self.read() as work:
+            return search.places(work.connection, text, self.lexicon)
 
     def search_count(self, text: str) -> int:
         """How many specimens `search` has on all its pages."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
+from enum import StrEnum
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +67,7 @@ class Found:
 
     `name` is the present determination with its qualifier ('' while nobody named it), `photos` the number
     of pictures in its groups, `hazard` the severity word where that name is hazardous, `snippet` the
-    words that were matched.
+    words that were matched, `local_date` the ISO day on the spot ('' while it is not known).
     """
 
     specimen_id: str
@@ -78,6 +79,33 @@ class Found:
     cover_photo: str
     hazard: str = ""
     snippet: str = ""
+    local_date: str = ""
+
+
+class FoundOrder(StrEnum):
+    """The order in which a search lists what it found."""
+
+    NEWEST = "newest first"
+    OLDEST = "oldest first"
+    NUMBER = "number"
+    NUMBER_DOWN = "number, backwards"
+    NAME = "name"
+    NAME_DOWN = "name, backwards"
+    SITE = "site"
+    SITE_DOWN = "site, backwards"
+
+
+@dataclass(frozen=True, slots=True)
+class FoundPlace:
+    """Where one specimen of a search was collected: degrees, and the uncertainty in m (68 %)."""
+
+    specimen_id: str
+    number: str
+    name: str
+    hazard: str
+    latitude: float
+    longitude: float
+    uncertainty_m: float
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -16,7 +16,10 @@ from catalog_gui.domain.handout import DrillFacts, HandoutFacts, ReportFacts
 from catalog_gui.domain.label_sheet import LabelSheet
 from catalog_gui.domain.ledger import (
     Changed,
+    ForayCount,
     Found,
+    FoundOrder,
+    FoundPlace,
     HandedOn,
     SavedSearch,
     SeasonCount,
@@ -110,7 +113,17 @@ class Records(Protocol):
         """Newest first, undone ones included while they can be done again."""
         ...
 
-    def search(self, text: str, *, limit: int = 200, offset: int = 0) -> tuple[Found, ...]: ...
+    def search(
+        self, text: str, *, limit: int = 200, offset: int = 0, order: FoundOrder = FoundOrder.NEWEST
+    ) -> tuple[Found, ...]: ...
+    def search_season(self, text: str) -> tuple[SeasonCount, ...]:
+        """What the search has, by year and month."""
+        ...
+
+    def search_places(self, text: str) -> tuple[FoundPlace, ...]:
+        """The places of everything the search has, newest first; what has no place is left out."""
+        ...
+
     def search_count(self, text: str) -> int:
         """How many specimens `search` has on all its pages."""
         ...
@@ -125,6 +138,10 @@ class Records(Protocol):
 
     def tally(self, foray_id: str) -> tuple[TallyLine, ...]:
         """The names of a foray and how many specimens go by each; unnamed ones last."""
+        ...
+
+    def foray_counts(self) -> Mapping[str, ForayCount]:
+        """Foray id to how many pictures, specimens and names it came to."""
         ...
 
     def open_tasks(self, *, limit: int = 500) -> tuple[Task, ...]:
@@ -284,7 +301,7 @@ class Upkeep(Protocol):
         progress: Callable[[int, int], None],
         cancelled: Callable[[], bool],
     ) -> str: ...
-    def take_moved(self) -> int: ...
+    def take_moved(self) -> Changed | None: ...
 
 
 class MarksOut(Protocol):
