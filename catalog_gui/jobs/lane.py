@@ -43,7 +43,7 @@ class Reporter:
             raise Cancelled
 
     def progress(self, value: object) -> None:
-        """Hand a value to the GUI thread on the way."""
+        """Hand a value to the GUI thread on the way; one that is not yet told is replaced by a newer one."""
         self._lane._tell(self._number, "progress", value)
 
 
@@ -105,6 +105,9 @@ class Lane(QObject):
         self._closing = False
         self._newest_first = newest_first
         self._outbox: deque[tuple[int, str, object]] = deque()
+        self._newest: dict[int, object] = {}
+        self._outbox_lock = threading.Lock()
+        self._woken = False
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.timeout.connect(self._deliver)
@@ -186,8 +189,18 @@ class Lane(QObject):
             del piece
 
     def _tell(self, number: int, kind: str, value: object) -> None:
-        """From the worker's thread: leave it for the GUI thread."""
-        self._outbox.append((number, kind, value))
+        """From the worker's thread: leave it for the GUI thread. Of progress only the newest waits there."""
+        with self._outbox_lock:
+            if kind == "progress":
+                waiting = number in self._newest
+                self._newest[number] = value
+                if waiting:
+                    return
+                value = None
+            self._outbox.append((number, kind, value))
+            if self._woken:
+                return
+            self._woken = True
         try:
             self._arrived.emit()
         except RuntimeError:  # the lane's QObject is gone: the program is closing
@@ -201,10 +214,15 @@ class Lane(QObject):
     @Slot()
     def _deliver(self) -> None:
         until = time.perf_counter() + SLICE_S
-        while self._outbox:
-            number, kind, value = self._outbox.popleft()
-            if self._outbox:
-                self._schedule()  # also for an event loop that an ending may start (a dialog's)
+        while True:
+            with self._outbox_lock:
+                if not self._outbox:
+                    self._woken = False
+                    return
+                number, kind, value = self._outbox.popleft()
+                if kind == "progress":
+                    value = self._newest.pop(number)
+            self._schedule()  # also for an event loop that an ending may start (a dialog's)
             self._deliver_one(number, kind, value)
             del value
             if time.perf_counter() >= until:

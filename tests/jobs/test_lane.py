@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import threading
+import time
 from collections.abc import Iterator
 
 import pytest
+from PySide6.QtCore import QEventLoop, QTimer
 from pytestqt.qtbot import QtBot
 
 from catalog_gui.domain.problem import Cancelled
@@ -109,14 +111,90 @@ def test_finish_runs_what_is_queued(qtbot: QtBot) -> None:
     assert saved == list(range(20))
 
 
-def test_progress_comes_before_the_ending(lane: Lane, qtbot: QtBot) -> None:
+def test_progress_comes_in_order_before_the_ending_and_only_the_newest_waits(
+    lane: Lane, qtbot: QtBot
+) -> None:
     heard: list[object] = []
+    first_heard = threading.Event()
 
     def call(reporter: Reporter) -> str:
-        for step in range(3):
+        reporter.progress(0)
+        assert first_heard.wait(10)
+        for step in range(1, 5000):
             reporter.progress(step)
         return "end"
 
-    lane.submit(call, done=heard.append, progress=heard.append)
+    def hear(value: object) -> None:
+        heard.append(value)
+        first_heard.set()
+
+    lane.submit(call, done=heard.append, progress=hear)
     qtbot.waitUntil(lambda: "end" in heard)
-    assert heard == [0, 1, 2, "end"]
+    steps = [value for value in heard if isinstance(value, int)]
+    assert steps[0] == 0
+    assert steps[-1] == 4999
+    assert steps == sorted(steps)
+    assert heard[-1] == "end"
+    assert len(steps) < 4000
+
+
+def test_a_burst_of_endings_lets_other_events_in(lane: Lane, qtbot: QtBot) -> None:
+    """Each ending takes 3 ms; forty of them at once would hold the window for 120 ms."""
+    ready = threading.Event()
+    endings: list[float] = []
+    ticks: list[int] = []
+    timer = QTimer()
+    timer.setInterval(0)
+    timer.timeout.connect(lambda: ticks.append(len(endings)))
+
+    def end(_: object) -> None:
+        begun = time.thread_time()
+        while time.thread_time() - begun < 0.003:
+            pass
+        endings.append(begun)
+
+    for _ in range(39):
+        lane.submit(lambda _: None, done=end)
+    lane.submit(lambda _: ready.set(), done=end)
+    assert ready.wait(10)
+    timer.start()
+    qtbot.waitUntil(lambda: len(endings) == 40)
+    timer.stop()
+    assert len(set(ticks)) > 8
+
+
+def test_endings_come_while_a_dialog_of_an_ending_is_open(lane: Lane, qtbot: QtBot) -> None:
+    heard: list[str] = []
+    loop = QEventLoop()
+
+    def inside(_: object) -> None:
+        heard.append("inside")
+        loop.quit()
+
+    def open_dialog(_: object) -> None:
+        lane.submit(lambda _: None, done=inside)
+        loop.exec()
+        heard.append("closed")
+
+    lane.submit(lambda _: None, done=open_dialog)
+    lane.submit(lambda _: None, done=lambda _: heard.append("beside"))
+    qtbot.waitUntil(lambda: "closed" in heard)
+    assert heard == ["beside", "inside", "closed"]
+
+
+def test_only_what_has_not_begun_can_be_withdrawn(lane: Lane, qtbot: QtBot) -> None:
+    begun, go_on = threading.Event(), threading.Event()
+    heard: list[str] = []
+
+    def slow(_: Reporter) -> None:
+        begun.set()
+        go_on.wait(10)
+
+    running = lane.submit(slow, done=lambda _: heard.append("running"))
+    queued = lane.submit(lambda _: None, done=lambda _: heard.append("queued"))
+    assert begun.wait(10)
+    assert not running.withdraw()
+    assert queued.withdraw()
+    go_on.set()
+    qtbot.waitUntil(lambda: not lane.busy)
+    assert heard == ["running"]

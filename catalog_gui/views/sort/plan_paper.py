@@ -20,7 +20,7 @@ from catalog_gui.views.words import metres
 ROUND_LENGTHS = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10000, 20000, 50000)
 CROWDED_PX = 15.0
 MANY = 120
-CROWDED_MANY_PX = 26.0
+CROWDED_MANY_PX = 32.0
 """Beyond `MANY` stones in sight one in each square of so many px keeps its number."""
 
 
