@@ -63,7 +63,7 @@ def test_propose_on_every_real_picture(real_pictures: Path, capsys: pytest.Captu
 def test_a_card_with_all_kinds_of_files(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     card = tmp_path / "card"
     card.mkdir()
-    source = sorted(assets.demo_foray().rglob("*.[jJ][pP][gG]"))[0]
+    source = min(assets.demo_foray().rglob("*.[jJ][pP][gG]"))
     shutil.copy(source, card / "one.jpg")
     shutil.copy(source, card / "twin.jpg")
     (card / "cut.jpg").write_bytes(source.read_bytes()[:300])
@@ -125,7 +125,7 @@ BAD = [
 ]
 
 
-@pytest.mark.parametrize("arguments", BAD, ids=lambda one: " ".join(one))
+@pytest.mark.parametrize("arguments", BAD, ids=" ".join)
 def test_bad_input_is_one_line_and_code_two(
     arguments: list[str], tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -178,7 +178,7 @@ def test_missing_libraries_are_named_with_their_packages(monkeypatch: pytest.Mon
     monkeypatch.setenv("DISPLAY", ":99")
     monkeypatch.setattr(platform_check, "_loads", lambda library: library != "libxcb-cursor.so.0")
     assert platform_check.what_is_missing().endswith("sudo apt install libxcb-cursor0")
-    monkeypatch.setattr(platform_check, "_loads", lambda library: True)
+    monkeypatch.setattr(platform_check, "_loads", lambda _library: True)
     assert platform_check.what_is_missing() == ""
     monkeypatch.delenv("DISPLAY")
     monkeypatch.delenv("WAYLAND_DISPLAY", raising=False)
