@@ -2,223 +2,244 @@
 
 from __future__ import annotations
 
-from itertools import groupby
-
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QFont, QPainter, QPaintEvent
-from PySide6.QtWidgets import (
-    QFrame,
-    QGridLayout,
-    QHBoxLayout,
-    QLabel,
-    QPushButton,
-    QScrollArea,
-    QSizePolicy,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtGui import QFont, QPainter, QPaintEvent
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from catalog_gui.domain.caution import CAUTION, CAUTION_NO_BANNER
 from catalog_gui.lookalikes.reference import Severity
 from catalog_gui.settings import Preferences
 from catalog_gui.views import theme
-from catalog_gui.views.compare.state import Comparison, HazardLine
+from catalog_gui.views.compare.hazard_list import HazardList
+from catalog_gui.views.compare.state import Comparison
 from catalog_gui.views.page import label
-from catalog_gui.views.widgets.signs import SIGNAL_WORDS, paint_hazard, signal_colours
+from catalog_gui.views.widgets.signs import SIGNAL_WORDS, paint_signal, signal_colours
 
-ORDER = (Severity.FATAL, Severity.SERIOUS, Severity.UNPLEASANT)
 MEANING = {
     Severity.FATAL: "can kill",
     Severity.SERIOUS: "can do serious harm",
     Severity.UNPLEASANT: "can make ill",
 }
+ROWS_SHOWN = 4
+LIST_LEAST = 72
+LIST_MOST = 97
+OPENED_SHARE = 0.5
+"""Share of the page that the opened banner may take; what is longer scrolls inside it."""
 
 
 class SignalWord(QWidget):
     """A signal word on its colour with the sign before it."""
 
-    def __init__(self, severity: Severity, parent: QWidget | None = None, *, large: bool = False) -> None:
+    def __init__(self, severity: Severity, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self.setObjectName("hazard-signal")
+        self.setFixedSize(QSize(132, 34))
+        self.set_severity(severity)
+
+    def set_severity(self, severity: Severity) -> None:
+        """Show another word."""
         self._severity = severity
-        self._large = large
         self.setAccessibleName(SIGNAL_WORDS[severity])
-        self.setFixedSize(QSize(140, 40) if large else QSize(92, 21))
+        self.update()
+
+    @property
+    def word(self) -> str:
+        """The word that is shown."""
+        return SIGNAL_WORDS[self._severity]
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Colour, sign, word."""
-        ground, text = signal_colours(self._severity)
         painter = QPainter(self)
-        painter.fillRect(self.rect(), QColor(ground))
-        height = self.height()
-        paint_hazard(painter, QRectF(5, 2, height - 4, height - 4), text)
         font = QFont(self.font())
         font.setBold(True)
-        font.setPointSizeF(font.pointSizeF() + (3 if self._large else -1.2))
+        font.setPointSizeF(font.pointSizeF() + 3)
         painter.setFont(font)
-        painter.setPen(QColor(text))
-        painter.drawText(
-            QRectF(height + 6, 0, self.width() - height - 6, height),
-            int(Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft),
-            SIGNAL_WORDS[self._severity],
-        )
+        paint_signal(painter, QRectF(self.rect()), self._severity)
+        painter.end()
 
 
 class HazardBanner(QFrame):
-    """Names the close ones in full, folds the rest by group with a count, hides nothing."""
+    """Names the close ones in full, folds the rest by group with a count, hides nothing.
+
+    It has no way to be closed: once made, it stays visible for as long as its page is.
+    """
 
     taxon_wanted = Signal(str)
+    about_wanted = Signal(str)
     preferences_wanted = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("hazard-banner")
         self.setAccessibleName("Dangerous taxa that are not excluded")
-        self._unfolded: set[str] = set()
+        self._opened = False
+        self._room = 600
         self._comparison = Comparison()
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
-        top = QHBoxLayout()
-        top.setContentsMargins(0, 0, 10, 0)
-        self._word = SignalWord(Severity.FATAL, self, large=True)
-        top.addWidget(self._word)
-        self._headline = label("", name="hazard-headline")
-        self._headline.setWordWrap(True)
+        column.addLayout(self._head())
+        self.list = HazardList(self)
+        self.list.taxon_wanted.connect(self.taxon_wanted)
+        self.list.about_wanted.connect(self.about_wanted)
+        self.list.fold_changed.connect(self._fit)
+        column.addWidget(self.list)
+        column.addWidget(self._foot())
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.show_comparison(Comparison(), Preferences())
+
+    def _head(self) -> QHBoxLayout:
+        row = QHBoxLayout()
+        row.setContentsMargins(0, 0, 8, 0)
+        row.setSpacing(12)
+        self._word = SignalWord(Severity.FATAL, self)
+        row.addWidget(self._word)
+        self._headline = label("", name="hazard-headline", wrap=True)
         font = QFont(self.font())
         font.setBold(True)
-        font.setPointSizeF(font.pointSizeF() + 1.5)
+        font.setPointSizeF(font.pointSizeF() + 1)
         self._headline.setFont(font)
-        top.addWidget(self._headline, 1)
-        self._emergency = label("", name="hazard-emergency")
+        row.addWidget(self._headline, 1)
+        self._open = QPushButton("Show all")
+        self._open.setObjectName("hazard-open")
+        self._open.setCheckable(True)
+        self._open.setShortcut("Ctrl+H")
+        self._open.toggled.connect(self.set_opened)
+        row.addWidget(self._open)
+        return row
+
+    def _foot(self) -> QWidget:
+        foot = QWidget(self)
+        foot.setObjectName("hazard-foot")
+        row = QHBoxLayout(foot)
+        row.setContentsMargins(8, 2, 8, 3)
+        row.setSpacing(14)
+        self._caution = label(CAUTION, name="hazard-caution", wrap=True)
+        self._caution.setAccessibleName("Caution")
+        row.addWidget(self._caution, 1)
+        self._emergency = QLabel("")
+        self._emergency.setObjectName("hazard-emergency")
+        self._emergency.setAccessibleName("Whom to call in an emergency")
         self._emergency.setTextFormat(Qt.TextFormat.PlainText)
-        self._emergency.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-        top.addWidget(self._emergency)
+        self._emergency.setTextInteractionFlags(
+            Qt.TextInteractionFlag.TextSelectableByMouse | Qt.TextInteractionFlag.TextSelectableByKeyboard
+        )
+        row.addWidget(self._emergency)
         self._set_number = QPushButton("Set the numbers…")
         self._set_number.setObjectName("hazard-set-numbers")
         self._set_number.setAccessibleName("Set the emergency numbers")
+        self._set_number.setToolTip("Type the numbers of your own country in the preferences")
         self._set_number.clicked.connect(self.preferences_wanted)
-        top.addWidget(self._set_number)
-        column.addLayout(top)
-        self._area = QScrollArea()
-        self._area.setObjectName("hazard-list")
-        self._area.setAccessibleName("List of dangerous taxa not excluded")
-        self._area.setWidgetResizable(True)
-        self._area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        column.addWidget(self._area, 1)
-        self._caution = label(CAUTION, "caution", name="hazard-caution", wrap=True)
-        column.addWidget(self._caution)
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        row.addWidget(self._set_number)
+        return foot
+
+    def setVisible(self, visible: bool) -> None:
+        """The banner can be shown, and not hidden."""
+        super().setVisible(True)
+
+    @property
+    def opened(self) -> bool:
+        """Whether the whole list has been given room."""
+        return self._opened
 
     def show_comparison(self, comparison: Comparison, preferences: Preferences) -> None:
         """Show what the weighing does not exclude."""
         self._comparison = comparison
         hazards = comparison.hazards
-        worst = min((ORDER.index(h.severity) for h in hazards), default=0)
-        self._word._severity = ORDER[worst]
-        self._word.setVisible(comparison.specimen is not None and bool(hazards))
-        self._word.setAccessibleName(SIGNAL_WORDS[ORDER[worst]])
-        self._headline.setText(headline(comparison))
-        number, service = preferences.emergency_number, preferences.poison_service
-        if number or service:
-            parts = ([f"Emergency {number}"] if number else []) + (
-                [f"Poison service {service}"] if service else []
-            )
-            self._emergency.setText("   ".join(parts))
+        worst = min((hazard.severity for hazard in hazards), key=lambda s: s.order, default=Severity.FATAL)
+        self._word.set_severity(worst)
+        self._word.setVisible(bool(hazards))
+        words = headline(comparison)
+        self._headline.setText(words)
+        self.setAccessibleDescription(f"{words} {CAUTION}")
+        self._emergency.setText(emergency_words(preferences))
+        self._set_number.setVisible(not (preferences.emergency_number and preferences.poison_service))
+        self._dress(signal_colours(worst)[0] if hazards else theme.tones().edge)
+        self.list.show_hazards(hazards)
+        self.list.setVisible(bool(hazards))
+        self._tell_open()
+        self._fit()
+
+    def _tell_open(self) -> None:
+        count = len(self._comparison.hazards)
+        groups = len({hazard.group for hazard in self._comparison.hazards} - {""})
+        self._open.setVisible(count > ROWS_SHOWN)
+        folded = f", {groups} group{'' if groups == 1 else 's'} folded" if groups else ""
+        self._open.setText("Show fewer" if self._opened else f"Show all {count}{folded}")
+        self._open.setAccessibleName(
+            "Give the list less room" if self._opened else f"Give the list of all {count} more room{folded}"
+        )
+        self._open.setToolTip(f"{self._open.accessibleName()} (Ctrl+H)")
+
+    def set_opened(self, opened: bool) -> None:
+        """Give the list half the page, or only a few rows."""
+        self._opened = opened
+        if self._open.isChecked() is not opened:
+            self._open.setChecked(opened)
+        self._tell_open()
+        self._fit()
+
+    def set_room(self, height: int) -> None:
+        """Tell the banner how high its page is, px."""
+        self._room = height
+        self._fit()
+
+    def _fit(self) -> None:
+        if self._opened:
+            height = min(self.list.height_of(), round(self._room * OPENED_SHARE) - 80)
         else:
-            self._emergency.setText("No emergency number is set.")
-        self._set_number.setVisible(not (number and service))
+            height = min(self.list.height_of(ROWS_SHOWN), LIST_MOST)
+            if len(self._comparison.hazards) > ROWS_SHOWN:
+                height = max(height, LIST_LEAST)
+        self.list.setFixedHeight(max(height, 26))
+
+    def _dress(self, edge: str) -> None:
         t = theme.tones()
-        ground, _ = signal_colours(ORDER[worst])
-        edge = ground if hazards else t.edge
-        self.setStyleSheet(
+        sheet = (
             f"#hazard-banner {{ background: {t.sheet}; border: 2px solid {edge}; }}"
-            f"#hazard-list > QWidget > QWidget {{ background: {t.sheet}; }}"
+            f"#hazard-list {{ background: {t.sheet}; border: none; border-top: 1px solid {t.line}; }}"
+            f"#hazard-list:focus {{ border: 2px solid {t.moss}; }}"
+            f"#hazard-foot {{ background: {t.ochre_soft}; border-top: 1px solid {t.line}; }}"
+            f"#hazard-foot QLabel {{ color: {t.ink}; background: transparent; }}"
+            "#hazard-emergency { font-weight: 600; }"
         )
-        self._fill()
+        if sheet != self.styleSheet():
+            self.setStyleSheet(sheet)
 
-    def _fill(self) -> None:
-        inside = QWidget()
-        grid = QGridLayout(inside)
-        grid.setContentsMargins(8, 4, 8, 4)
-        grid.setHorizontalSpacing(12)
-        grid.setVerticalSpacing(2)
-        grid.setColumnStretch(2, 1)
-        row = 0
-        close = [hazard for hazard in self._comparison.hazards if hazard.close]
-        for hazard in close:
-            self._add(grid, row, hazard)
-            row += 1
-        rest = [hazard for hazard in self._comparison.hazards if not hazard.close]
-        rest.sort(key=lambda h: (ORDER.index(h.severity), h.taxon.group or h.taxon.genus))
-        for (severity, group), members in groupby(
-            rest, key=lambda h: (h.severity, h.taxon.group or h.taxon.genus or "others")
-        ):
-            found = list(members)
-            key = f"{severity}|{group}"
-            if key in self._unfolded:
-                for hazard in found:
-                    self._add(grid, row, hazard)
-                    row += 1
-                continue
-            fold = QPushButton(f"{len(found)} more: {group}")
-            fold.setObjectName(f"hazard-unfold-{row}")
-            fold.setAccessibleName(f"Show {len(found)} more, {SIGNAL_WORDS[severity].lower()}, {group}")
-            fold.setToolTip("\n".join(hazard.taxon.name for hazard in found))
-            fold.clicked.connect(lambda _=False, key=key: self._unfold(key))
-            grid.addWidget(SignalWord(severity), row, 0)
-            grid.addWidget(fold, row, 1, 1, 2, Qt.AlignmentFlag.AlignLeft)
-            row += 1
-        grid.setRowStretch(row, 1)
-        position = self._area.verticalScrollBar().value()
-        self._area.setWidget(inside)
-        self._area.verticalScrollBar().setValue(position)
-        shown = min(5, max(1, len(close) + (1 if rest else 0))) if row else 0
-        self._area.setVisible(bool(row))
-        # the reasons wrap: a line for the name and up to one more
-        self._area.setFixedHeight(min(34 * shown + 8, 150) if row else 0)
-        self.updateGeometry()
 
-    def _add(self, grid: QGridLayout, row: int, hazard: HazardLine) -> None:
-        grid.addWidget(SignalWord(hazard.severity), row, 0, Qt.AlignmentFlag.AlignTop)
-        name = QPushButton(hazard.taxon.name)
-        name.setObjectName(f"hazard-taxon-{hazard.taxon.id}")
-        name.setAccessibleName(f"Show {hazard.taxon.name} beside the specimen")
-        name.setFlat(True)
-        t = theme.tones()
-        name.setStyleSheet(
-            f"QPushButton {{ font-family: '{theme.SERIF}'; font-style: italic; font-weight: 600; border: none; "
-            f"background: transparent; text-align: left; padding: 0 2px; color: {t.ink}; }}"
-            f"QPushButton:focus {{ border: 1px solid {t.moss}; }} QPushButton:hover {{ color: {t.moss}; }}"
-        )
-        english = f" ({hazard.taxon.english})" if hazard.taxon.english else ""
-        name.setToolTip(f"{hazard.taxon.name}{english}. {hazard.syndrome}. {hazard.misleads}".strip())
-        name.clicked.connect(lambda _=False, key=hazard.taxon.id: self.taxon_wanted.emit(key))
-        grid.addWidget(name, row, 1, Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
-        words = f"{hazard.why[:1].upper()}{hazard.why[1:]}."
-        if hazard.onset:
-            words += f" Onset {hazard.onset}."
-        line = QLabel(words)
-        line.setWordWrap(True)
-        line.setToolTip(f"{hazard.syndrome}. {hazard.misleads}".strip(". "))
-        grid.addWidget(line, row, 2)
-
-    def _unfold(self, key: str) -> None:
-        self._unfolded.add(key)
-        self._fill()
+def emergency_words(preferences: Preferences) -> str:
+    """Whom to call, as she typed it; says so where she typed nothing. No number is built in."""
+    lines = []
+    if preferences.emergency_number:
+        lines.append(f"Emergency: {preferences.emergency_number}")
+    if preferences.poison_service:
+        country = f" ({preferences.country})" if preferences.country else ""
+        lines.append(f"Poison service{country}: {preferences.poison_service}")
+    if not lines:
+        return "No emergency numbers are set."
+    if len(lines) == 1:
+        lines.append("No poison service is set." if preferences.emergency_number else "No emergency number.")
+    return "\n".join(lines)
 
 
 def headline(comparison: Comparison) -> str:
     """The first line of the banner, in words."""
-    if comparison.specimen is None:
-        return "Teaching view: taxa beside each other, no find is weighed."
     hazards = comparison.hazards
+    if comparison.specimen is None:
+        if not comparison.taxa:
+            return "No find is weighed here, so nothing is excluded."
+        if hazards:
+            shown = "1 of the taxa shown is" if len(hazards) == 1 else f"{len(hazards)} of the taxa shown are"
+            return f"No find is weighed here. {shown} dangerous."
+        return f"No find is weighed here. {CAUTION_NO_BANNER}"
     if not hazards:
         return f"No dangerous taxon of the reference is left open. {CAUTION_NO_BANNER}"
     if comparison.recorded == 0:
-        return f"Nothing is recorded yet, so nothing is excluded: all {len(hazards)} dangerous taxa stand."
+        return f"Nothing is recorded yet, so nothing is excluded. All {len(hazards)} dangerous taxa stand."
     parts = []
-    for severity in ORDER:
+    for severity in Severity:
         count = sum(1 for hazard in hazards if hazard.severity is severity)
         if count:
             parts.append(f"{count} that {MEANING[severity]}")
-    return f"Your evidence does not exclude {len(hazards)} dangerous taxa: {', '.join(parts)}."
+    count_words = "1 dangerous taxon" if len(hazards) == 1 else f"{len(hazards)} dangerous taxa"
+    return f"Your evidence does not exclude {count_words}: {', '.join(parts)}."

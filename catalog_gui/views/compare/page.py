@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from functools import partial
+from collections.abc import Callable
 
-from PySide6.QtCore import QSize, Qt
-from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QAction, QFontMetrics, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import (
     QComboBox,
     QCompleter,
     QHBoxLayout,
     QLineEdit,
-    QListWidget,
-    QListWidgetItem,
     QPushButton,
     QSplitter,
     QVBoxLayout,
@@ -22,13 +20,23 @@ from PySide6.QtWidgets import (
 from catalog_gui.domain.ledger import Changed
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.compare.banner import HazardBanner
-from catalog_gui.views.compare.state import MOST_TAXA, Comparison, read_comparison
+from catalog_gui.views.compare.reading import read_comparison
+from catalog_gui.views.compare.side import Side
+from catalog_gui.views.compare.state import MOST_TAXA, Comparison, Line
 from catalog_gui.views.compare.table import ComparisonTable
+from catalog_gui.views.compare.taxon_page import TaxonSheet
 from catalog_gui.views.page import Page, label
 from catalog_gui.views.sort.state import current_names
 from catalog_gui.workflows.ports import Work
 
 SHELVES = ("evidence", "specimens", "determinations", "marks", "photos", "groups")
+Listed = list[tuple[str, str]]
+_HINT = "Choose a row to read its sources here. Return goes to the feature on Describe."
+_NO_ROWS = {
+    "all": "Nothing is written about these taxa.",
+    "recorded": "Nothing is recorded yet.",
+    "separates": "Nothing in the reference parts these for certain. Treat them as one.",
+}
 
 
 class ComparePage(Page):
@@ -42,66 +50,53 @@ class ComparePage(Page):
         super().__init__(bench, parent)
         self._chosen: dict[str, tuple[str, ...]] = {}
         self._comparison = Comparison()
-        self._teaching = False
+        self._listed: Listed = []
+        self._body = ""
+        self._asked = 0
+        self._sheet: TaxonSheet | None = None
         self.banner = HazardBanner(self)
-        self.table = ComparisonTable(bench.pictures, self)
-        self._specimens = QComboBox()
-        self._specimens.setObjectName("compare-specimen")
-        self._specimens.setAccessibleName("Specimen to compare")
-        self._specimens.setMinimumWidth(260)
-        self._specimens.activated.connect(self._on_specimen)
-        self._bodies = QComboBox()
-        self._bodies.setObjectName("compare-body")
-        self._bodies.setAccessibleName("Fruit body of a mixed collection")
-        self._bodies.activated.connect(lambda _: self.reload(None))
+        self.table = ComparisonTable(bench, self)
+        self.side = Side(self)
+        self._make_bar()
+        self._lay_out()
+        self._complete()
+        self._connect()
+        self._make_actions()
+
+    def _make_bar(self) -> None:
+        self._specimens = _box("compare-specimen", "Find to compare")
+        self._specimens.setMinimumWidth(210)
+        self._specimens.setMaximumWidth(330)
+        self._bodies = _box("compare-body", "Fruit body of a mixed collection")
         self._bodies.hide()
-        self._only = QComboBox()
-        self._only.setObjectName("compare-only")
-        self._only.setAccessibleName("Which features to show")
+        self._only = _box("compare-only", "Which features to show")
         for word, key in (
             ("Every feature", "all"),
             ("What was recorded", "recorded"),
             ("What parts these taxa", "separates"),
         ):
             self._only.addItem(word, key)
-        self._only.activated.connect(lambda _: self._show(self._comparison))
+        self._first = _button(
+            "compare-parting-first",
+            "Parting first",
+            "What parts these taxa first, within each part",
+            "Ctrl+B",
+        )
+        self._first.setCheckable(True)
         self._taxon = QLineEdit()
         self._taxon.setObjectName("compare-add-taxon")
         self._taxon.setAccessibleName("Lay a taxon beside it: type a name")
+        self._taxon.setToolTip("Type a name or an older name, then Return (Ctrl+L)")
         self._taxon.setPlaceholderText("Lay a taxon beside it…")
-        self._taxon.setFixedWidth(210)
-        self._teach = QPushButton("Teaching view")
-        self._teach.setObjectName("compare-teaching")
-        self._teach.setAccessibleName("Teaching view: taxa beside each other without a find")
-        self._teach.setToolTip("Taxa beside each other without a find (Ctrl+Shift+T)")
-        self._teach.setShortcut("Ctrl+Shift+T")
+        self._taxon.setMinimumWidth(170)
+        self._taxon.setMaximumWidth(230)
+        self._teach = _button(
+            "compare-teaching", "Teaching view", "Taxa beside each other without a find", "Ctrl+Shift+T"
+        )
         self._teach.setCheckable(True)
-        self._teach.toggled.connect(self._on_teaching)
-        self._candidates = QListWidget()
-        self._candidates.setObjectName("candidates")
-        self._candidates.setAccessibleName("Candidates in order")
-        self._candidates.setWordWrap(True)
-        self._candidates.setSpacing(1)
-        self._candidates.itemActivated.connect(self._on_candidate)
-        self._candidates.itemClicked.connect(self._on_candidate)
-        self._checks = QListWidget()
-        self._checks.setObjectName("next-checks")
-        self._checks.setAccessibleName("What to check next")
-        self._checks.setWordWrap(True)
-        self._checks.setSpacing(1)
-        self._checks.itemActivated.connect(self._on_check)
-        self._lay_out()
-        self._complete()
-        self.banner.taxon_wanted.connect(self.lay_beside)
-        self.banner.preferences_wanted.connect(self._ask_preferences)
-        self.table.feature_wanted.connect(self._describe_feature)
-        focus = QAction("Lay a taxon beside it", self)
-        focus.setShortcut(QKeySequence("Ctrl+L"))
-        focus.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-        focus.triggered.connect(self._taxon.setFocus)
-        self.addAction(focus)
-        bench.specimen_chosen.connect(lambda _: self.mark_stale())
-        bench.foray_chosen.connect(lambda _: self.mark_stale())
+        self._paper = _button(
+            "compare-print", "Print…", "Go to Hand on, where the lookalike handout is made", "Ctrl+P"
+        )
 
     def _lay_out(self) -> None:
         column = QVBoxLayout(self)
@@ -109,34 +104,73 @@ class ComparePage(Page):
         column.setSpacing(4)
         column.addWidget(self.banner)
         bar = QHBoxLayout()
+        bar.setSpacing(6)
         bar.addWidget(self._specimens)
         bar.addWidget(self._bodies)
-        self._name = label("", "taxon", name="compare-name")
-        bar.addWidget(self._name, 1)
-        bar.addWidget(self._only)
-        bar.addWidget(self._taxon)
-        bar.addWidget(self._teach)
+        bar.addStretch(1)
+        for widget in (self._taxon, self._only, self._first, self._teach, self._paper):
+            bar.addWidget(widget)
         column.addLayout(bar)
-        side = QWidget()
-        right = QVBoxLayout(side)
-        right.setContentsMargins(0, 0, 0, 0)
-        right.setSpacing(2)
-        right.addWidget(label("What to check next", "heading"))
-        right.addWidget(self._checks, 1)
-        right.addWidget(label("Candidates, in order", "heading"))
-        right.addWidget(
-            label("An order, not a name. The best of these may still be wrong.", "faded", wrap=True)
-        )
-        right.addWidget(self._candidates, 1)
+        left = QWidget()
+        rows = QVBoxLayout(left)
+        rows.setContentsMargins(0, 0, 0, 0)
+        rows.setSpacing(2)
+        self._nothing = label("", "faded", name="compare-nothing", wrap=True)
+        self._nothing.setAlignment(Qt.AlignmentFlag.AlignCenter)
+        rows.addWidget(self._nothing, 1)
+        rows.addWidget(self.table, 1)
+        self._sources = label("", "faded", name="compare-sources")
+        self._sources.setAccessibleName("Sources of the chosen row")
+        self._sources.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self._sources.setMinimumWidth(50)
+        self._sources_words = ""
+        rows.addWidget(self._sources)
         split = QSplitter(Qt.Orientation.Horizontal)
         split.setObjectName("compare-split")
-        split.addWidget(self.table)
-        split.addWidget(side)
-        split.setStretchFactor(0, 3)
-        split.setStretchFactor(1, 1)
-        split.setSizes([960, 340])
+        split.addWidget(left)
+        split.addWidget(self.side)
+        split.setStretchFactor(0, 1)
+        split.setStretchFactor(1, 0)
+        split.setSizes([1040, 300])
+        split.setChildrenCollapsible(False)
         column.addWidget(split, 1)
-        self._side = side
+
+    def _connect(self) -> None:
+        bench = self.bench
+        self._specimens.activated.connect(self._on_specimen)
+        self._bodies.activated.connect(self._on_body)
+        self._only.activated.connect(lambda _: self._show_table())
+        self._first.toggled.connect(lambda _: self._show_table())
+        self._teach.toggled.connect(self._on_teaching)
+        self._paper.clicked.connect(lambda: bench.page_wanted.emit("outputs"))
+        self.banner.taxon_wanted.connect(self.show_beside)
+        self.banner.about_wanted.connect(self.show_about)
+        self.banner.preferences_wanted.connect(self._ask_preferences)
+        self.table.feature_wanted.connect(self._describe_feature)
+        self.table.about_wanted.connect(self.show_about)
+        self.table.taxon_removed.connect(self.take_away)
+        self.table.sources_changed.connect(self._tell_sources)
+        self.side.feature_wanted.connect(self._describe_feature)
+        self.side.taxon_wanted.connect(self.lay_beside)
+        bench.specimen_chosen.connect(self._on_other_find)
+        bench.foray_chosen.connect(self._on_other_find)
+
+    def _make_actions(self) -> None:
+        def add(name: str, words: str, keys: str, call: Callable[[], object]) -> None:
+            action = QAction(words, self)
+            action.setObjectName(f"compare-go-{name}")
+            action.setShortcut(QKeySequence(keys))
+            action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+            action.triggered.connect(lambda _=False: call())
+            self.addAction(action)
+
+        add("taxon", "Lay a taxon beside it", "Ctrl+L", self._taxon.setFocus)
+        add("hazards", "To the hazards", "Alt+1", self.banner.list.setFocus)
+        add("table", "To the table", "Alt+2", self.table.setFocus)
+        add("checks", "To what to check next", "Alt+3", self.side.checks.setFocus)
+        add("candidates", "To the candidates", "Alt+4", self.side.candidates.setFocus)
+        add("next", "Next find", "Ctrl+PgDown", lambda: self._step(1))
+        add("previous", "Previous find", "Ctrl+PgUp", lambda: self._step(-1))
 
     def _complete(self) -> None:
         names: list[str] = []
@@ -152,108 +186,143 @@ class ComparePage(Page):
 
     # --- reading -------------------------------------------------------------------------------
 
-    def reload(self, changed: Changed | None) -> None:
-        """Weigh again when something of the evidence moved."""
-        if changed is not None and not changed.touches(*SHELVES):
-            return
-        bench = self.bench
-        specimen_id = "" if self._teaching else bench.specimen_id
-        foray_id = bench.foray_id
-        body = str(self._bodies.currentData() or "") if self._bodies.isVisible() else ""
-        chosen = self._chosen.get(specimen_id)
-        reference = bench.reference
-
-        def question(work: Work) -> tuple[Comparison, list[tuple[str, str]]]:
-            specimens = work.specimens.where(foray_id=foray_id) if foray_id else ()
-            if not specimens:
-                specimens = work.specimens.all()
-            names = current_names(work, tuple(s.id for s in specimens))
-            listed = sorted((s.number + "   " + names.get(s.id, ""), s.id) for s in specimens)
-            return read_comparison(work, specimen_id, reference, chosen, body=body), listed
-
-        def show(answer: tuple[Comparison, list[tuple[str, str]]]) -> None:
-            comparison, listed = answer
-            self._fill_specimens(listed)
-            if comparison.specimen is None and not self._teaching and listed and not bench.specimen_id:
-                bench.choose_specimen(listed[0][1])
-                return
-            self._show(comparison)
-
-        bench.read(question, show)
-
     @property
     def comparison(self) -> Comparison:
         """What is shown."""
         return self._comparison
 
-    def _fill_specimens(self, listed: list[tuple[str, str]]) -> None:
-        self._specimens.blockSignals(True)
-        self._specimens.clear()
-        for words, key in listed:
-            self._specimens.addItem(words.strip(), key)
-        self._specimens.setCurrentIndex(self._specimens.findData(self.bench.specimen_id))
-        self._specimens.setEnabled(bool(listed) and not self._teaching)
+    @property
+    def teaching(self) -> bool:
+        """Whether taxa stand beside each other without a find."""
+        return self._teach.isChecked()
+
+    def reload(self, changed: Changed | None) -> None:
+        """Weigh again when something of the evidence moved. Only the newest answer is shown."""
+        if changed is not None and not changed.touches(*SHELVES):
+            return
+        bench = self.bench
+        key = self._key()
+        foray_id, chosen, body, reference = bench.foray_id, self._chosen.get(key), self._body, bench.reference
+        self._asked += 1
+        number = self._asked
+
+        def question(work: Work) -> tuple[Comparison, Listed]:
+            specimens = work.specimens.where(foray_id=foray_id) if foray_id else ()
+            if not specimens:
+                specimens = work.specimens.all()
+            names = current_names(work, tuple(s.id for s in specimens))
+            listed = sorted((f"{s.number}   {names.get(s.id, '')}".strip(), s.id) for s in specimens)
+            return read_comparison(work, key, reference, chosen, body=body), listed
+
+        def show(answer: tuple[Comparison, Listed]) -> None:
+            if number == self._asked:
+                self._on_read(*answer)
+
+        bench.read(question, show)
+
+    def _key(self) -> str:
+        return "" if self.teaching else self.bench.specimen_id
+
+    def _on_read(self, comparison: Comparison, listed: Listed) -> None:
+        self._fill_specimens(listed)
+        if comparison.specimen is None and not self.teaching and listed:
+            keys = {key for _, key in listed}
+            if self.bench.specimen_id not in keys:
+                self.bench.choose_specimen(listed[0][1])
+                return
+        if comparison.body and comparison.body not in comparison.bodies:
+            self._body = ""
+            self.reload(None)
+            return
+        self._show(comparison)
+
+    def _fill_specimens(self, listed: Listed) -> None:
+        if listed != self._listed or self._specimens.currentData() != self.bench.specimen_id:
+            self._listed = listed
+            self._specimens.blockSignals(True)
+            self._specimens.clear()
+            for words, key in listed:
+                self._specimens.addItem(words, key)
+            self._specimens.setCurrentIndex(self._specimens.findData(self.bench.specimen_id))
+            self._specimens.blockSignals(False)
+        self._specimens.setEnabled(bool(listed) and not self.teaching)
         if not listed:
-            self._specimens.setPlaceholderText("No specimen is accepted yet")
-        self._specimens.blockSignals(False)
+            self._specimens.setPlaceholderText("No find is accepted yet")
 
     def _show(self, comparison: Comparison) -> None:
         self._comparison = comparison
         self.banner.show_comparison(comparison, self.bench.preferences)
-        self._name.setText(comparison.name or ("" if comparison.specimen is None else "not named yet"))
+        self._fill_bodies(comparison)
+        self.side.setVisible(comparison.specimen is not None)
+        self.side.show_comparison(comparison)
+        self._show_table()
+
+    def _fill_bodies(self, comparison: Comparison) -> None:
         self._bodies.setVisible(bool(comparison.bodies))
-        if comparison.bodies and self._bodies.count() != len(comparison.bodies) + 1:
-            self._bodies.clear()
-            self._bodies.addItem("The whole collection", "")
-            for body in comparison.bodies:
-                self._bodies.addItem(f"Fruit body {body}", body)
-        self.table.show_comparison(comparison, str(self._only.currentData()))
-        self._side.setVisible(comparison.specimen is not None)
-        self._fill_candidates(comparison)
-        self._fill_checks(comparison)
+        self._bodies.blockSignals(True)
+        self._bodies.clear()
+        self._bodies.addItem("The whole collection", "")
+        for body in comparison.bodies:
+            self._bodies.addItem(f"Fruit body {body}", body)
+        self._bodies.setCurrentIndex(max(0, self._bodies.findData(comparison.body)))
+        self._bodies.blockSignals(False)
 
-    def _fill_candidates(self, comparison: Comparison) -> None:
-        self._candidates.clear()
-        shown = {taxon.id for taxon in comparison.taxa}
-        for place, candidate in enumerate(comparison.candidates, 1):
-            words = f"{place}. {candidate.taxon.name}"
-            if candidate.taxon.english:
-                words += f" ({candidate.taxon.english})"
-            if candidate.severity is not None:
-                words += f" – {candidate.severity.value}"
-            against = (
-                candidate.speaks_against[0]
-                if candidate.speaks_against
-                else "nothing recorded speaks against it"
-            )
-            words += f"\n{len(candidate.speaks_for)} for, {len(candidate.speaks_against)} against: {against}"
-            item = QListWidgetItem(words)
-            item.setData(Qt.ItemDataRole.UserRole, candidate.taxon.id)
-            item.setToolTip("\n".join([*candidate.speaks_for[:8], *candidate.speaks_against[:8]]))
-            if candidate.taxon.id in shown:
-                font = item.font()
-                font.setBold(True)
-                item.setFont(font)
-            self._candidates.addItem(item)
-
-    def _fill_checks(self, comparison: Comparison) -> None:
-        self._checks.clear()
-        for place, check in enumerate(comparison.checks, 1):
-            item = QListWidgetItem(f"{place}. {check.name} ({check.cost})\n{check.settles}")
-            item.setData(Qt.ItemDataRole.UserRole, check.feature)
-            item.setToolTip("\n".join([check.how, *check.answers]).strip())
-            item.setSizeHint(QSize())
-            self._checks.addItem(item)
+    def _show_table(self) -> None:
+        comparison = self._comparison
+        empty = comparison.specimen is None and not comparison.taxa
+        self.table.setVisible(not empty)
+        self._sources.setVisible(not empty)
+        self._nothing.setVisible(empty)
+        self._nothing.setText(
+            f"Type the name of a taxon above (Ctrl+L) to lay it here; up to {MOST_TAXA} stand side by side."
+            if self.teaching
+            else "No find yet. Accept specimens on Sort, or open the teaching view to lay taxa side by side."
+        )
+        if empty:
+            return
+        self.table.show_comparison(
+            comparison, str(self._only.currentData()), parting_first=self._first.isChecked()
+        )
+        if not any(isinstance(row, Line) for row in self.table.rows.rows):
+            self._tell_sources(_NO_ROWS[str(self._only.currentData())])
+        elif not self.table.currentIndex().isValid():
+            self._tell_sources(_HINT)
 
     # --- what she does -------------------------------------------------------------------------
 
     def lay_beside(self, taxon_id: str) -> None:
-        """Lay a taxon beside the find; the oldest of three gives way."""
-        key = "" if self._teaching else self.bench.specimen_id
+        """Lay a taxon beside the find, or take it away if it lies there; the last of three gives way."""
+        if taxon_id in {taxon.id for taxon in self._comparison.taxa}:
+            self.take_away(taxon_id)
+        else:
+            self.show_beside(taxon_id)
+
+    def show_beside(self, taxon_id: str) -> None:
+        """Lay a taxon beside the find; nothing happens if it lies there already."""
         now = tuple(taxon.id for taxon in self._comparison.taxa)
-        without = tuple(one for one in now if one != taxon_id)
-        self._chosen[key] = without if taxon_id in now else (*now[-(MOST_TAXA - 1) :], taxon_id)
+        if taxon_id not in now:
+            self._chosen[self._key()] = (*now[: MOST_TAXA - 1], taxon_id)
+            self.reload(None)
+
+    def take_away(self, taxon_id: str) -> None:
+        """Take a taxon off the table. It stays in the banner."""
+        self._chosen[self._key()] = tuple(taxon.id for taxon in self._comparison.taxa if taxon.id != taxon_id)
         self.reload(None)
+
+    def show_about(self, taxon_id: str) -> None:
+        """Open the sheet with everything about a taxon."""
+        if self._sheet is None:
+            self._sheet = TaxonSheet(self.bench, self)
+            self._sheet.lay_beside_wanted.connect(self.show_beside)
+        self._sheet.show_taxon(taxon_id)
+        self._sheet.show()
+        self._sheet.raise_()
+        self._sheet.activateWindow()
+
+    @property
+    def sheet(self) -> TaxonSheet | None:
+        """The sheet about a taxon, once it was opened."""
+        return self._sheet
 
     def _add_named(self, text: str) -> None:
         taxon = self.bench.reference.named(text.split(" (", maxsplit=1)[0])
@@ -261,14 +330,7 @@ class ComparePage(Page):
             self.bench.said.emit(f"'{text}' is not in the reference.")
             return
         self._taxon.clear()
-        if taxon.id not in {shown.id for shown in self._comparison.taxa}:
-            self.lay_beside(taxon.id)
-
-    def _on_candidate(self, item: QListWidgetItem) -> None:
-        self.lay_beside(str(item.data(Qt.ItemDataRole.UserRole)))
-
-    def _on_check(self, item: QListWidgetItem) -> None:
-        self._describe_feature(str(item.data(Qt.ItemDataRole.UserRole)))
+        self.show_beside(taxon.id)
 
     def _describe_feature(self, feature_id: str) -> None:
         feature = self.bench.vocabulary.feature(feature_id)
@@ -276,17 +338,60 @@ class ComparePage(Page):
             self.bench.page_wanted.emit("describe")
             self.bench.feature_wanted.emit(feature_id)
 
+    def _tell_sources(self, words: str) -> None:
+        self._sources_words = words
+        self._sources.setToolTip(words.replace(" | ", "\n"))
+        self._sources.setAccessibleDescription(words)
+        metrics = QFontMetrics(self._sources.font())
+        self._sources.setText(
+            metrics.elidedText(words, Qt.TextElideMode.ElideRight, max(100, self.table.width() - 4))
+        )
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The banner may take a share of the page."""
+        super().resizeEvent(event)
+        self.banner.set_room(self.height())
+        self._tell_sources(self._sources_words)
+
     def _on_specimen(self, index: int) -> None:
         self.bench.choose_specimen(str(self._specimens.itemData(index)))
 
+    def _step(self, way: int) -> None:
+        index = self._specimens.currentIndex() + way
+        if 0 <= index < self._specimens.count() and not self.teaching:
+            self._on_specimen(index)
+
+    def _on_other_find(self, _: str) -> None:
+        self._body = ""
+        self.mark_stale()
+
+    def _on_body(self, index: int) -> None:
+        self._body = str(self._bodies.itemData(index) or "")
+        self.reload(None)
+
     def _on_teaching(self, teaching: bool) -> None:
-        self._teaching = teaching
         if teaching and "" not in self._chosen:
             self._chosen[""] = tuple(taxon.id for taxon in self._comparison.taxa)
         self.reload(None)
 
     def _ask_preferences(self) -> None:
-        window = self.window()
-        show = getattr(window, "show_preferences", None)
+        show = getattr(self.window(), "show_preferences", None)
         if callable(show):
-            partial(show)()
+            show()
+
+
+def _box(name: str, told: str) -> QComboBox:
+    made = QComboBox()
+    made.setObjectName(name)
+    made.setAccessibleName(told)
+    made.setToolTip(told)
+    return made
+
+
+def _button(name: str, words: str, told: str, keys: str) -> QPushButton:
+    made = QPushButton(words)
+    made.setObjectName(name)
+    made.setAccessibleName(told)
+    made.setToolTip(f"{told} ({keys})")
+    made.setShortcut(keys)
+    return made

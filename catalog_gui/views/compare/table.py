@@ -1,211 +1,392 @@
-"""The table by part: her find, then each taxon, with what every feature says in words and a sign."""
+"""The table by part: her find with its pictures, then each taxon, with what every feature says."""
 
 from __future__ import annotations
 
-from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtGui import QBrush, QColor, QFont, QPixmap
-from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableWidget, QTableWidgetItem, QWidget
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QRectF, QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QColor, QFont, QKeyEvent, QMouseEvent, QPainter, QPixmap, QResizeEvent
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QHeaderView,
+    QStyle,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QTableView,
+    QWidget,
+)
 
 from catalog_gui.domain.evidence import Standing
-from catalog_gui.domain.feature import Part
 from catalog_gui.views import theme
-from catalog_gui.views.compare.state import Cell, Comparison, Line, Says
-from catalog_gui.views.widgets.pictures import PictureSource
+from catalog_gui.views.bench import Bench
+from catalog_gui.views.compare import sketches as drawn
+from catalog_gui.views.compare.heads import Heads
+from catalog_gui.views.compare.rows import ComparisonRows, PartRow, rows_of
+from catalog_gui.views.compare.sketches import Sketches
+from catalog_gui.views.compare.state import Cell, Comparison, Crop, Line, Says
+from catalog_gui.views.compare.text_cell import CellText
 from catalog_gui.views.widgets.signs import verdict_icon
 
-PART_NAMES = {
-    Part.WHOLE: "Whole fruit body",
-    Part.CAP: "Cap",
-    Part.GILLS: "Gills, pores, spines or folds",
-    Part.STEM: "Stem",
-    Part.RING: "Ring",
-    Part.BASE: "Base",
-    Part.FLESH: "Flesh",
-    Part.PRINT: "Spore print",
-    Part.SMELL: "Smell",
-    Part.TASTE: "Taste",
-    Part.REACTION: "Reactions",
-    Part.MICRO: "Microscope",
-    Part.PLACE: "Place of growth",
-    Part.SEASON: "Season",
-}
-CROP_HEIGHT = 92
+PICTURE_ROW = 102
+HEADING_ROW = 28
+LEAST_ROW = 24
+FEATURE_WIDTH = 150
+SIGN = 22
+PAD = 6
+_SLICE = 24
+"""Rows measured at a stretch, so that a long table never holds the window."""
+
+_Index = QModelIndex | QPersistentModelIndex
 
 
-class ComparisonTable(QTableWidget):
+class ComparisonTable(QTableView):
     """Rows are features grouped by part; columns: feature, her find, up to three taxa."""
 
     feature_wanted = Signal(str)
+    about_wanted = Signal(str)
+    taxon_removed = Signal(str)
+    sources_changed = Signal(str)
 
-    def __init__(self, pictures: PictureSource, parent: QWidget | None = None) -> None:
-        super().__init__(0, 2, parent)
+    def __init__(self, bench: Bench, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
         self.setObjectName("comparison-table")
         self.setAccessibleName("The find beside its lookalikes, by part")
-        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.setAccessibleDescription(
+            "Return goes to the feature on Describe. In the column of a taxon Ctrl+I tells all about it, "
+            "Delete takes it away."
+        )
+        self.setHorizontalHeader(Heads(self))
+        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectItems)
         self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setTabKeyNavigation(False)
-        self.setWordWrap(True)
         self.setShowGrid(False)
-        self.setIconSize(QSize(16, 16))
         self.verticalHeader().hide()
-        self.verticalHeader().setMinimumSectionSize(24)
-        self.horizontalHeader().setHighlightSections(False)
-        self.horizontalHeader().setDefaultAlignment(
-            Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
-        )
-        self._pictures = pictures
-        pictures.ready.connect(self._on_ready)
-        self._comparison = Comparison()
-        self._only = "all"
-        self._crop_cells: dict[str, list[tuple[int, Part]]] = {}
-        self.cellActivated.connect(self._on_activated)
-        self.cellDoubleClicked.connect(self._on_activated)
-        self._features: dict[int, str] = {}
+        self.verticalHeader().setMinimumSectionSize(LEAST_ROW)
+        self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
+        self.rows = ComparisonRows(bench.reference, self)
+        self.setModel(self.rows)
+        self.sketches = Sketches(bench, self)
+        self.sketches.ready.connect(self._on_sketch)
+        self._pictures = bench.pictures
+        self._pictures.ready.connect(self._on_picture)
+        self._shown_photos: set[str] = set()
+        self.text = CellText()
+        self.setItemDelegate(_CellPainter(self))
+        self._only, self._parting_first = "all", False
+        self._unmeasured: list[int] = []
+        self._measure_timer = QTimer(self)
+        self._measure_timer.setInterval(0)
+        self._measure_timer.timeout.connect(self._measure_some)
+        self.heads.about_wanted.connect(self.about_wanted)
+        self.heads.removed.connect(self.taxon_removed)
+        self.heads.sectionResized.connect(lambda *_: self._measure_all())
+        self.activated.connect(self._on_activated)
 
-    def show_comparison(self, comparison: Comparison, only: str) -> None:
-        """`only`: 'all', 'recorded' (what she recorded) or 'separates' (what parts the shown taxa)."""
-        keep = self.verticalScrollBar().value()
-        self._comparison, self._only = comparison, only
-        teaching = comparison.specimen is None
-        lines = [line for line in comparison.lines if self._wanted(line)]
-        rows: list[Line | Part] = []
-        part: Part | None = None
-        for line in sorted(lines, key=lambda one: list(Part).index(one.feature.part)):
-            if line.feature.part is not part:
-                part = line.feature.part
-                rows.append(part)
-            rows.append(line)
-        self.setUpdatesEnabled(False)
-        self.clearSpans()
-        self.clearContents()
-        first = 1 if teaching else 2
-        self.setColumnCount(first + len(comparison.taxa))
-        self.setRowCount(len(rows))
-        heads = ["Feature"] + (
-            [] if teaching else [comparison.specimen.number if comparison.specimen else ""]
-        )
-        heads += [taxon.name + (f"\n{taxon.english}" if taxon.english else "") for taxon in comparison.taxa]
-        self.setHorizontalHeaderLabels(heads)
+    @property
+    def heads(self) -> Heads:
+        """The header with the names of the taxa."""
         header = self.horizontalHeader()
-        for column in range(self.columnCount()):
-            item = self.horizontalHeaderItem(column)
-            if item is not None and column >= first:
-                font = QFont(theme.SERIF)
-                font.setItalic(True)
-                font.setBold(True)
-                item.setFont(font)
+        assert isinstance(header, Heads)  # noqa: S101 - for the type checker
+        return header
+
+    def show_comparison(self, comparison: Comparison, only: str, *, parting_first: bool = False) -> None:
+        """`only`: 'all', 'recorded' (what she recorded) or 'separates' (what parts the shown taxa)."""
+        rows = rows_of(comparison, only, parting_first=parting_first, drawn=drawn.DRAWN)
+        same_columns = [taxon.id for taxon in comparison.taxa] == [
+            taxon.id for taxon in self.rows.comparison.taxa
+        ] and (comparison.specimen is None) == (self.rows.comparison.specimen is None)
+        keep = self.verticalScrollBar().value() if same_columns and only == self._only else 0
+        chosen = self._chosen()
+        self._only = only
+        self.sketches.set_find(comparison.evidence, comparison.body)
+        self._shown_photos = {crop.photo.id for crop in comparison.crops.values()} | {
+            crop.photo.id
+            for finds in comparison.earlier.values()
+            for find in finds
+            for crop in find.crops.values()
+        }
+        self.setUpdatesEnabled(False)
+        self.rows.show_rows(comparison, rows)
+        header = self.heads
+        for column in range(self.rows.columnCount()):
+            fixed = column == 0
             header.setSectionResizeMode(
-                column, QHeaderView.ResizeMode.Fixed if column == 0 else QHeaderView.ResizeMode.Stretch
+                column, QHeaderView.ResizeMode.Fixed if fixed else QHeaderView.ResizeMode.Stretch
             )
-        self.setColumnWidth(0, 172)
-        self._crop_cells, self._features = {}, {}
-        for row, entry in enumerate(rows):
-            if isinstance(entry, Part):
-                self._fill_part(row, entry, first)
-            else:
-                self._fill_line(row, entry, teaching=teaching)
-        self.resizeRowsToContents()
-        for row, entry in enumerate(rows):
-            if isinstance(entry, Part) and entry in comparison.crops:
-                self.setRowHeight(row, CROP_HEIGHT + 8)
+        self.setColumnWidth(0, FEATURE_WIDTH)
+        header.show_taxa(self.rows.first, comparison.taxa, comparison.severities)
+        self._choose(chosen)
+        self._measure_all()
+        while self._unmeasured and self._bottom() < keep + self.viewport().height():
+            self._measure_some()
         self.setUpdatesEnabled(True)
         self.verticalScrollBar().setValue(keep)
 
-    def _wanted(self, line: Line) -> bool:
-        if self._only == "recorded":
-            return line.standing is not Standing.NOT_LOOKED_AT
-        if self._only == "separates":
-            return line.separates
-        return True
+    # --- keeping what she had ------------------------------------------------------------------
 
-    def _fill_part(self, row: int, part: Part, first: int) -> None:
-        t = theme.tones()
-        item = QTableWidgetItem(PART_NAMES[part])
-        font = QFont(theme.SERIF)
-        font.setBold(True)
-        font.setPointSizeF(11)
-        item.setFont(font)
-        item.setForeground(QBrush(QColor(t.bark)))
-        item.setFlags(Qt.ItemFlag.ItemIsEnabled)
-        crop = self._comparison.crops.get(part)
-        for column in range(self.columnCount()):
-            cell = item if column == 0 else QTableWidgetItem("")
-            cell.setBackground(QBrush(QColor(t.ground)))
-            cell.setFlags(Qt.ItemFlag.ItemIsEnabled)
-            self.setItem(row, column, cell)
-        if crop is not None and first == 2:
-            self._crop_cells.setdefault(crop.photo.id, []).append((row, part))
-            self._paint_crop(row, part)
-        elif first == 2 and part in (Part.CAP, Part.GILLS, Part.STEM, Part.BASE):
-            missing = self.item(row, 1)
-            if missing is not None:
-                missing.setText("no picture of it")
-                missing.setForeground(QBrush(QColor(t.faded)))
+    def _chosen(self) -> tuple[str, int]:
+        index = self.currentIndex()
+        if not index.isValid() or index.row() >= len(self.rows.rows):
+            return "", 0
+        entry = self.rows.rows[index.row()]
+        key = entry.part.value if isinstance(entry, PartRow) else entry.feature.id
+        return key, index.column()
 
-    def _paint_crop(self, row: int, part: Part) -> None:
-        crop = self._comparison.crops.get(part)
-        item = self.item(row, 1)
-        if crop is None or item is None:
+    def _choose(self, chosen: tuple[str, int]) -> None:
+        key, column = chosen
+        if not key:
             return
-        pixmap = self._pictures.pixmap(crop.photo, 320, crop.box)
-        if pixmap is not None:
-            small: QPixmap = pixmap.scaled(
-                220,
-                CROP_HEIGHT,
-                Qt.AspectRatioMode.KeepAspectRatio,
-                Qt.TransformationMode.SmoothTransformation,
-            )
-            item.setData(Qt.ItemDataRole.DecorationRole, small)
-            item.setToolTip(f"{PART_NAMES[part]}: {crop.photo.name}")
+        for row, entry in enumerate(self.rows.rows):
+            here = entry.part.value if isinstance(entry, PartRow) else entry.feature.id
+            if here == key:
+                self.setCurrentIndex(self.rows.index(row, min(column, self.rows.columnCount() - 1)))
+                return
 
-    def _on_ready(self, photo_id: str) -> None:
-        for row, part in self._crop_cells.get(photo_id, ()):
-            self._paint_crop(row, part)
+    # --- heights -------------------------------------------------------------------------------
 
-    def _fill_line(self, row: int, line: Line, *, teaching: bool) -> None:
-        t = theme.tones()
-        self._features[row] = line.feature.id
-        name = QTableWidgetItem(line.feature.name)
-        name.setToolTip(line.feature.gloss)
-        self.setItem(row, 0, name)
-        column = 1
-        if not teaching:
-            seen = line.seen or line.standing.value
-            item = QTableWidgetItem(seen)
-            if line.standing is Standing.NOT_LOOKED_AT:
-                item.setForeground(QBrush(QColor(t.faded)))
-                item.setIcon(verdict_icon("not looked at"))
-            elif line.standing is Standing.SEEN:
-                font = QFont(self.font())
-                font.setBold(True)
-                item.setFont(font)
-            self.setItem(row, 1, item)
-            column = 2
-        for cell in line.cells:
-            self.setItem(row, column, self._cell_item(cell, line))
-            column += 1
+    def _measure_all(self) -> None:
+        self._unmeasured = list(range(len(self.rows.rows)))[::-1]
+        self._measure_some()
+        if self._unmeasured:
+            self._measure_timer.start()
 
-    def _cell_item(self, cell: Cell, line: Line) -> QTableWidgetItem:
-        t = theme.tones()
-        says = cell.says
-        if len(line.cells) > 1 and not line.separates and says in (Says.AGREES, Says.WRITTEN, Says.AGAINST):
-            says = Says.DOES_NOT_SEPARATE
-        parts = [part for part in (says.value, cell.written) if part]
-        text = ": ".join(parts) if says != Says.NOTHING_WRITTEN else says.value
-        if cell.little:
-            text += f" ({cell.little})"
-        item = QTableWidgetItem(text)
-        item.setIcon(verdict_icon(says.value))
-        if says in (Says.NOT_LOOKED_AT, Says.GONE, Says.NOTHING_WRITTEN):
-            item.setForeground(QBrush(QColor(t.faded)))
-        item.setToolTip(
-            f"{line.feature.name}: {text}" + (f"\nSources: {cell.sources}" if cell.sources else "")
+    def _measure_some(self) -> None:
+        for _ in range(min(_SLICE, len(self._unmeasured))):
+            row = self._unmeasured.pop()
+            if row < len(self.rows.rows):
+                self.setRowHeight(row, self._height_of(row))
+        if not self._unmeasured:
+            self._measure_timer.stop()
+
+    def _bottom(self) -> int:
+        row = self._unmeasured[-1] if self._unmeasured else len(self.rows.rows)
+        return self.rowViewportPosition(row) + self.verticalScrollBar().value() if row else 0
+
+    def _height_of(self, row: int) -> int:
+        entry = self.rows.rows[row]
+        if isinstance(entry, PartRow):
+            return PICTURE_ROW if entry.pictures else HEADING_ROW
+        tallest = LEAST_ROW
+        for column in range(self.rows.columnCount()):
+            width = self.columnWidth(column) - PAD - (SIGN if column else 2 * PAD)
+            cell = self.rows.cell_at(row, column)
+            bold = len(cell.verdict) if cell is not None else 0
+            height = self.text.height(self.rows.words_at(row, column), bold, max(width, 60), self.font())
+            tallest = max(tallest, height + 6)
+        return tallest
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The columns stretch, so the words wrap anew."""
+        super().resizeEvent(event)
+        self.heads.place()
+
+    # --- pictures ------------------------------------------------------------------------------
+
+    def _on_picture(self, photo_id: str) -> None:
+        if photo_id in self._shown_photos:
+            self.viewport().update()
+
+    def _on_sketch(self) -> None:
+        self.viewport().update()
+
+    def crop(self, crop: Crop, width: int, height: int) -> QPixmap | None:
+        """A piece of one of her pictures, fitted; None until it is decoded."""
+        ratio = self.devicePixelRatioF()
+        fit = (round(width * ratio), round(height * ratio))
+        pixmap = self._pictures.pixmap(crop.photo, 480, crop.box, fit=fit)
+        if pixmap is None:
+            return None
+        shown = QPixmap(pixmap)
+        shown.setDevicePixelRatio(max(pixmap.width() / width, pixmap.height() / height, 0.01))
+        return shown
+
+    # --- what she does -------------------------------------------------------------------------
+
+    def currentChanged(self, current: _Index, previous: _Index) -> None:
+        """Say where the chosen row is written."""
+        super().currentChanged(current, previous)
+        self.sources_changed.emit(self._sources(current.row()) if current.isValid() else "")
+
+    def _sources(self, row: int) -> str:
+        if row >= len(self.rows.rows):
+            return ""
+        entry = self.rows.rows[row]
+        if isinstance(entry, PartRow):
+            return ""
+        by_source: dict[str, list[str]] = {}
+        for taxon, cell in zip(self.rows.comparison.taxa, entry.cells, strict=True):
+            words = self.rows.sources_words(cell)
+            if words:
+                by_source.setdefault(words.split(": ", 1)[1], []).append(taxon.name)
+        if len(by_source) == 1:
+            return f"{entry.feature.name}: {next(iter(by_source))}"
+        return f"{entry.feature.name}: " + " | ".join(
+            f"{', '.join(names)}: {words}" for words, names in by_source.items()
         )
-        return item
 
-    def _on_activated(self, row: int, _column: int) -> None:
-        feature = self._features.get(row)
-        if feature:
-            self.feature_wanted.emit(feature)
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Ctrl+I and Delete work on the column of a taxon; Return goes to the feature."""
+        taxon = self.rows.taxon_at(self.currentIndex().column())
+        if taxon is not None and event.key() == Qt.Key.Key_Delete:
+            self.taxon_removed.emit(taxon.id)
+        elif (
+            taxon is not None
+            and event.key() == Qt.Key.Key_I
+            and event.modifiers() & Qt.KeyboardModifier.ControlModifier
+        ):
+            self.about_wanted.emit(taxon.id)
+        elif event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
+            self._on_activated(self.currentIndex())
+        else:
+            super().keyPressEvent(event)
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        """A double click goes to the feature."""
+        self._on_activated(self.indexAt(event.position().toPoint()))
+
+    def _on_activated(self, index: _Index) -> None:
+        if index.isValid() and index.row() < len(self.rows.rows):
+            entry = self.rows.rows[index.row()]
+            if isinstance(entry, Line):
+                self.feature_wanted.emit(entry.feature.id)
+
+
+class _CellPainter(QStyledItemDelegate):
+    """Paints pictures in the headings of parts, and sign and words in the rows."""
+
+    def __init__(self, table: ComparisonTable) -> None:
+        super().__init__(table)
+        self._table = table
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: _Index) -> QSize:
+        """Heights are the table's business."""
+        return QSize(80, LEAST_ROW)
+
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: _Index) -> None:
+        """Ground, then what the row is made of."""
+        entry = self._table.rows.rows[index.row()]
+        box: QRect = option.rect
+        state = option.state
+        t = theme.tones()
+        painter.save()
+        painter.setClipRect(box)
+        current = self._table.currentIndex()
+        if isinstance(entry, PartRow):
+            painter.fillRect(box, QColor(t.ground))
+            self._paint_part(painter, box, entry, index.column())
+        else:
+            if index.row() == current.row():
+                painter.fillRect(box, QColor(t.moss_soft))
+            self._paint_line(painter, box, entry, index.column(), index.row())
+            painter.setPen(QColor(t.line))
+            painter.drawLine(box.bottomLeft(), box.bottomRight())
+        painter.setPen(QColor(t.line))
+        painter.drawLine(box.topRight(), box.bottomRight())
+        if state & QStyle.StateFlag.State_HasFocus:
+            painter.setPen(QColor(t.moss))
+            painter.drawRect(box.adjusted(0, 0, -1, -1))
+        painter.restore()
+
+    def _paint_part(self, painter: QPainter, box: QRect, entry: PartRow, column: int) -> None:
+        t, rows = theme.tones(), self._table.rows
+        inner = box.adjusted(PAD, 4, -PAD, -4)
+        if column == 0:
+            font = QFont(theme.SERIF)
+            font.setBold(True)
+            font.setPointSizeF(11)
+            painter.setFont(font)
+            painter.setPen(QColor(t.bark))
+            painter.drawText(
+                inner,
+                int(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop | Qt.TextFlag.TextWordWrap),
+                rows.words_at(rows.rows.index(entry), 0),
+            )
+            return
+        if not entry.pictures:
+            return
+        left = inner.left()
+        if column < rows.first:
+            crop = rows.comparison.crops.get(entry.part)
+            if crop is not None:
+                left += self._paint_crop(painter, inner, left, crop, min(130, inner.width() * 11 // 20)) + 6
+            left += self._paint_sketch(painter, inner, left, self._table.sketches.of_find(entry.part)) + 6
+            words = rows.words_at(rows.rows.index(entry), column)
+            if words and left < inner.right():
+                painter.setFont(self._table.font())
+                painter.setPen(QColor(t.faded))
+                painter.drawText(
+                    QRect(left, inner.top(), inner.right() - left, inner.height()),
+                    int(Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextWordWrap),
+                    words,
+                )
+            return
+        taxon = rows.taxon_at(column)
+        if taxon is None:
+            return
+        if entry.part in drawn.DRAWN:
+            left += (
+                self._paint_sketch(painter, inner, left, self._table.sketches.of_taxon(taxon, entry.part)) + 6
+            )
+        for find in rows.comparison.earlier.get(taxon.id, ()):
+            crop = find.crops.get(entry.part)
+            if crop is not None and left + 60 < inner.right():
+                left += self._paint_crop(painter, inner, left, crop, 110, caption=find.number) + 6
+
+    def _paint_sketch(self, painter: QPainter, inner: QRect, left: int, sketch: QPixmap | None) -> int:
+        room = inner.right() - left
+        if sketch is None or room < 40:
+            return 0
+        share = min(1.0, room / drawn.WIDTH)
+        width, height = round(drawn.WIDTH * share), round(drawn.HEIGHT * share)
+        painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
+        painter.drawPixmap(QRect(left, inner.top() + (inner.height() - height) // 2, width, height), sketch)
+        return width
+
+    def _paint_crop(
+        self, painter: QPainter, inner: QRect, left: int, crop: Crop, width: int, *, caption: str = ""
+    ) -> int:
+        width = max(30, min(width, inner.right() - left))
+        height = inner.height() - (15 if caption else 0)
+        pixmap = self._table.crop(crop, width, height)
+        if pixmap is None:
+            return width
+        size = pixmap.deviceIndependentSize()
+        painter.drawPixmap(left, inner.top() + round((height - size.height()) / 2), pixmap)
+        if caption:
+            font = QFont(self._table.font())
+            font.setPointSizeF(font.pointSizeF() - 1.5)
+            painter.setFont(font)
+            painter.setPen(QColor(theme.tones().faded))
+            painter.drawText(QRectF(left, inner.bottom() - 14, 110, 15), caption)
+        return round(size.width())
+
+    def _paint_line(self, painter: QPainter, box: QRect, entry: Line, column: int, row: int) -> None:
+        t, table = theme.tones(), self._table
+        words = table.rows.words_at(row, column)
+        font = table.font()
+        if column == 0:
+            table.text.paint(painter, box.adjusted(2 * PAD, 3, -PAD, 0), words, 0, font, QColor(t.ink))
+            return
+        inner = box.adjusted(SIGN, 3, -PAD, 0)
+        cell = table.rows.cell_at(row, column)
+        if cell is None:
+            quiet = entry.standing in {Standing.NOT_LOOKED_AT, Standing.GONE}
+            if quiet:
+                verdict_icon(entry.standing.value).paint(painter, _sign_box(box))
+            bold = 0 if quiet else len(words)
+            table.text.paint(painter, inner, words, bold, font, QColor(t.faded if quiet else t.ink))
+            return
+        _paint_sign(painter, box, cell)
+        faded = cell.says in {Says.NOTHING_WRITTEN, Says.NOT_LOOKED_AT, Says.GONE} or (
+            cell.says is Says.DOES_NOT_SEPARATE
+        )
+        table.text.paint(painter, inner, words, len(cell.verdict), font, QColor(t.faded if faded else t.ink))
+
+
+def _sign_box(box: QRect) -> QRect:
+    return QRect(box.left() + 4, box.top() + 4, 16, 16)
+
+
+def _paint_sign(painter: QPainter, box: QRect, cell: Cell) -> None:
+    if cell.says is not Says.WRITTEN:
+        verdict_icon(cell.says.value).paint(painter, _sign_box(box))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QIcon, QPainter, QPainterPath, QPen, QPixmap
 
@@ -56,32 +58,70 @@ def paint_hazard(painter: QPainter, box: QRectF, colour: str) -> None:
     painter.restore()
 
 
+def paint_signal(painter: QPainter, box: QRectF, severity: Severity) -> None:
+    """A signal word on its colour, our sign before it, in the painter's font."""
+    ground, text = signal_colours(severity)
+    painter.save()
+    painter.fillRect(box, QColor(ground))
+    height = box.height()
+    paint_hazard(painter, QRectF(box.left() + 4, box.top() + 1.5, height - 3, height - 3), text)
+    painter.setPen(QColor(text))
+    painter.drawText(
+        box.adjusted(height + 4, 0, 0, 0),
+        int(Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft),
+        SIGNAL_WORDS[severity],
+    )
+    painter.restore()
+
+
 def verdict_icon(word: str, size: int = 16) -> QIcon:
-    """A small sign for a verdict: filled dot agrees, cross against, hollow cross little, dashes not looked at."""
+    """A small sign for a verdict, told apart by its shape alone; an unknown word gets the sign for 'not weighed'.
+
+    Filled disc: agrees. Thick cross: speaks against. One thin stroke: counts little against. Two level bars:
+    does not separate. Dashed ring: not looked at. Broken line: damaged or gone. Short low bar: nothing
+    written. Hollow square: not weighed.
+    """
+    return _icon(word, size, theme.tones())
+
+
+@lru_cache(maxsize=64)
+def _icon(word: str, size: int, t: theme.Tones) -> QIcon:
     ratio = 2.0
     pixmap = QPixmap(QSize(size, size) * ratio)
     pixmap.setDevicePixelRatio(ratio)
     pixmap.fill(Qt.GlobalColor.transparent)
-    t = theme.tones()
     painter = QPainter(pixmap)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     middle, r = QPointF(size / 2, size / 2), size * 0.3
-    if word == "agrees":
-        painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(QColor(t.moss))
-        painter.drawEllipse(middle, r, r)
-    elif word in ("speaks against", "counts little against"):
-        strong = word == "speaks against"
-        painter.setPen(QPen(QColor(t.rust), 3.0 if strong else 1.3))
-        painter.drawLine(middle + QPointF(-r, -r), middle + QPointF(r, r))
-        painter.drawLine(middle + QPointF(-r, r), middle + QPointF(r, -r))
-    elif word == "does not separate":
-        painter.setPen(QPen(QColor(t.faded), 1.6))
-        painter.drawLine(middle + QPointF(-r, -2.5), middle + QPointF(r, -2.5))
-        painter.drawLine(middle + QPointF(-r, 2.5), middle + QPointF(r, 2.5))
-    else:
-        painter.setPen(QPen(QColor(t.edge), 1.4, Qt.PenStyle.DashLine))
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-        painter.drawEllipse(middle, r, r)
+    match word:
+        case "agrees":
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.setBrush(QColor(t.moss))
+            painter.drawEllipse(middle, r, r)
+        case "speaks against":
+            painter.setPen(QPen(QColor(t.rust), 3.0))
+            painter.drawLine(middle + QPointF(-r, -r), middle + QPointF(r, r))
+            painter.drawLine(middle + QPointF(-r, r), middle + QPointF(r, -r))
+        case "counts little against":
+            painter.setPen(QPen(QColor(t.rust), 1.5))
+            painter.drawLine(middle + QPointF(-r, r), middle + QPointF(r, -r))
+        case "does not separate":
+            painter.setPen(QPen(QColor(t.faded), 1.8))
+            painter.drawLine(middle + QPointF(-r, -2.5), middle + QPointF(r, -2.5))
+            painter.drawLine(middle + QPointF(-r, 2.5), middle + QPointF(r, 2.5))
+        case "not looked at":
+            painter.setPen(QPen(QColor(t.edge), 1.5, Qt.PenStyle.DashLine))
+            painter.drawEllipse(middle, r, r)
+        case "damaged or gone":
+            painter.setPen(QPen(QColor(t.ochre), 1.6))
+            steps = [(-1.2, 0.6), (-0.4, -0.6), (-0.2, 0.1)], [(0.2, -0.1), (0.4, 0.6), (1.2, -0.6)]
+            for piece in steps:
+                painter.drawPolyline([middle + QPointF(x * r, y * r) for x, y in piece])
+        case "nothing written":
+            painter.setPen(QPen(QColor(t.edge), 1.5))
+            painter.drawLine(middle + QPointF(-r * 0.6, r), middle + QPointF(r * 0.6, r))
+        case _:
+            painter.setPen(QPen(QColor(t.edge), 1.4))
+            painter.drawRect(QRectF(middle.x() - r, middle.y() - r, 2 * r, 2 * r))
     painter.end()
     return QIcon(pixmap)

@@ -1,0 +1,145 @@
+"""The head of the table: each taxon with its name, its danger, and what can be done with its column."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QRect, QSize, Qt, Signal
+from PySide6.QtGui import QFontMetrics, QResizeEvent
+from PySide6.QtWidgets import QHBoxLayout, QHeaderView, QLabel, QToolButton, QVBoxLayout, QWidget
+
+from catalog_gui.lookalikes.reference import Severity, Taxon
+from catalog_gui.views import theme
+from catalog_gui.views.compare.state import MOST_TAXA
+from catalog_gui.views.widgets.signs import SIGNAL_WORDS, signal_colours
+
+HEIGHT = 50
+
+
+class TaxonHead(QWidget):
+    """Name, English name, signal word; two small buttons."""
+
+    about_wanted = Signal(str)
+    removed = Signal(str)
+
+    def __init__(self, place: int, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.setObjectName(f"taxon-head-{place}")
+        self._taxon: Taxon | None = None
+        self._taxon_id = ""
+        words = QVBoxLayout(self)
+        words.setContentsMargins(7, 2, 2, 2)
+        words.setSpacing(1)
+        above, below = QHBoxLayout(), QHBoxLayout()
+        above.setSpacing(2)
+        below.setSpacing(5)
+        self._name = QLabel()
+        self._name.setStyleSheet(f"font-family: '{theme.SERIF}'; font-style: italic; font-size: 14px;")
+        self._signal = QLabel()
+        self._english = QLabel()
+        self._english.setProperty("role", "faded")
+        above.addWidget(self._name, 1)
+        below.addWidget(self._signal)
+        below.addWidget(self._english, 1)
+        words.addLayout(above)
+        words.addLayout(below)
+        self._about = QToolButton()
+        self._about.setText("About")
+        self._about.setObjectName(f"taxon-about-{place}")
+        self._about.clicked.connect(lambda: self.about_wanted.emit(self._taxon_id))
+        self._remove = QToolButton()
+        self._remove.setText("✕")
+        self._remove.setObjectName(f"taxon-remove-{place}")
+        self._remove.clicked.connect(lambda: self.removed.emit(self._taxon_id))
+        for button, line in ((self._about, below), (self._remove, above)):
+            button.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+            button.setStyleSheet("QToolButton { padding: 0 4px; } QToolButton:focus { padding: 0 3px; }")
+            line.addWidget(button)
+
+    def show_taxon(self, taxon: Taxon, severity: Severity | None) -> None:
+        """Show this taxon."""
+        self._taxon, self._taxon_id = taxon, taxon.id
+        self.setToolTip(f"{taxon.name} {taxon.authority}".strip() + f"\n{taxon.english}")
+        self._about.setAccessibleName(f"Everything about {taxon.name}")
+        self._about.setToolTip(f"Everything about {taxon.name} (Ctrl+I in its column)")
+        self._remove.setAccessibleName(f"Take {taxon.name} away")
+        self._remove.setToolTip(f"Take {taxon.name} away (Delete in its column)")
+        self._signal.setVisible(severity is not None)
+        if severity is not None:
+            ground, text = signal_colours(severity)
+            self._signal.setText(SIGNAL_WORDS[severity])
+            self._signal.setStyleSheet(
+                f"background: {ground}; color: {text}; font-weight: 600; font-size: 11px; padding: 0 5px;"
+            )
+        self._elide()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Names are cut to what there is room for."""
+        super().resizeEvent(event)
+        self._elide()
+
+    def _elide(self) -> None:
+        if self._taxon is None:
+            return
+        room = self.width() - 14
+        self._name.ensurePolished()
+        metrics = QFontMetrics(self._name.font())
+        left = room - self._remove.sizeHint().width()
+        self._name.setText(metrics.elidedText(self._taxon.name, Qt.TextElideMode.ElideRight, left))
+        signal = self._signal.sizeHint().width() + 5 if not self._signal.isHidden() else 0
+        metrics = QFontMetrics(self._english.font())
+        left = max(0, room - signal - self._about.sizeHint().width() - 5)
+        self._english.setText(metrics.elidedText(self._taxon.english, Qt.TextElideMode.ElideRight, left))
+
+
+class Heads(QHeaderView):
+    """A header whose taxon sections are real widgets, so that their buttons take the focus."""
+
+    about_wanted = Signal(str)
+    removed = Signal(str)
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(Qt.Orientation.Horizontal, parent)
+        self.setObjectName("comparison-heads")
+        self.setAccessibleName("What stands in the columns")
+        self.setHighlightSections(False)
+        self.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+        self._first = 2
+        self._count = 0
+        self._heads = [TaxonHead(place, self) for place in range(MOST_TAXA)]
+        for head in self._heads:
+            head.about_wanted.connect(self.about_wanted)
+            head.removed.connect(self.removed)
+            head.hide()
+        self.sectionResized.connect(lambda *_: self.place())
+
+    def show_taxa(self, first: int, taxa: Sequence[Taxon], severities: Sequence[Severity | None]) -> None:
+        """The taxa stand in the sections from `first` on."""
+        self._first, self._count = first, len(taxa)
+        for head, taxon, severity in zip(self._heads, taxa, severities, strict=False):
+            head.show_taxon(taxon, severity)
+        self.place()
+
+    def place(self) -> None:
+        """Lay the heads over their sections."""
+        for number, head in enumerate(self._heads):
+            section = self._first + number
+            if number < self._count and section < self.count():
+                head.setGeometry(
+                    QRect(
+                        self.sectionViewportPosition(section), 0, self.sectionSize(section), self.height() - 1
+                    )
+                )
+                head.show()
+                head.raise_()
+            else:
+                head.hide()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The heads move with their sections."""
+        super().resizeEvent(event)
+        self.place()
+
+    def sizeHint(self) -> QSize:
+        """Two lines of words."""
+        return QSize(super().sizeHint().width(), HEIGHT)

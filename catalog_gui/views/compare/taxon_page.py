@@ -1,0 +1,244 @@
+"""A sheet with everything about one taxon: what is written, by whom, its drawing, and her own notes."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+from PySide6.QtCore import Qt, QTimer, QUrl, Signal
+from PySide6.QtGui import QCloseEvent, QFocusEvent, QKeySequence, QShortcut
+from PySide6.QtWidgets import (
+    QDialog,
+    QFileDialog,
+    QHBoxLayout,
+    QPlainTextEdit,
+    QPushButton,
+    QTextBrowser,
+    QVBoxLayout,
+    QWidget,
+)
+
+from catalog_gui.domain.ledger import Changed
+from catalog_gui.drawing.shapes import Drawing
+from catalog_gui.views.bench import Bench
+from catalog_gui.views.compare.sketches import taxon_drawing
+from catalog_gui.views.compare.taxon_words import LINK, taxon_page
+from catalog_gui.views.page import label
+from catalog_gui.views.widgets.drawing_painter import DrawingView
+from catalog_gui.workflows.ports import Work
+from catalog_gui.workflows.taxon_notes import note_of, write_note
+
+PAUSE_MS = 500
+"""A note is saved when she pauses for this long, leaves the field, goes to another taxon or closes."""
+
+OWN_PACK = (
+    "A pack of your own is a folder with tables laid out like ours (resources/reference/README.md). "
+    "What it holds is added to ours, or stands in its place and says so. Hazards are only ever added."
+)
+
+
+class NoteField(QPlainTextEdit):
+    """Tells when she leaves it."""
+
+    left = Signal()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """She goes elsewhere: what she wrote is to be saved."""
+        super().focusOutEvent(event)
+        self.left.emit()
+
+
+class TaxonSheet(QDialog):
+    """Stays open beside the page; shows one taxon after another."""
+
+    lay_beside_wanted = Signal(str)
+
+    def __init__(self, bench: Bench, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._bench = bench
+        self._taxon_id = ""
+        self._saved = ""
+        self._way: list[str] = []
+        self.setObjectName("taxon-sheet")
+        self.setWindowTitle("About a taxon")
+        self.resize(900, 640)
+        self.drawing = DrawingView(self, name="Drawing of the taxon as it usually looks")
+        self.drawing.setFixedSize(230, 270)
+        self.words = QTextBrowser()
+        self.words.setObjectName("taxon-words")
+        self.words.setAccessibleName("What is written about the taxon, with sources")
+        self.words.setOpenLinks(False)
+        self.words.anchorClicked.connect(self._on_link)
+        self.note = NoteField()
+        self.note.setObjectName("taxon-note")
+        self.note.setAccessibleName("Your own notes on this taxon")
+        self.note.setPlaceholderText(
+            "Your own notes. The word 'sensitive' keeps its places coarse on every way out."
+        )
+        self.note.setTabChangesFocus(True)
+        self.note.textChanged.connect(self._on_typing)
+        self.note.left.connect(self.save_note)
+        self._pause = QTimer(self)
+        self._pause.setSingleShot(True)
+        self._pause.setInterval(PAUSE_MS)
+        self._pause.timeout.connect(self.save_note)
+        self._lay_out()
+        bench.changed.connect(self._on_changed)
+
+    def _lay_out(self) -> None:
+        left = QVBoxLayout()
+        left.addWidget(self.drawing, 0, Qt.AlignmentFlag.AlignHCenter)
+        left.addWidget(label("As it usually looks, drawn from what is written.", "faded", wrap=True))
+        left.addWidget(label("Your notes", "heading"))
+        left.addWidget(self.note, 1)
+        pack = label(self._pack_words(), "faded", name="taxon-own-pack", wrap=True)
+        pack.setToolTip(OWN_PACK)
+        self._pack = pack
+        left.addWidget(pack)
+        choose = self._button("taxon-choose-pack", "Your own pack…", "Choose the folder of your own pack")
+        choose.setToolTip(f"{OWN_PACK} It is read when the program starts.")
+        choose.clicked.connect(self._ask_pack)
+        left.addWidget(choose)
+        side = QWidget()
+        side.setLayout(left)
+        left.setContentsMargins(0, 0, 0, 0)
+        side.setFixedWidth(250)
+        top = QHBoxLayout()
+        top.addWidget(side)
+        top.addWidget(self.words, 1)
+        foot = QHBoxLayout()
+        self._back = self._button("taxon-back", "Back", "Back to the taxon before (Alt+Left)")
+        self._back.clicked.connect(self.go_back)
+        QShortcut(QKeySequence("Alt+Left"), self, self.go_back)
+        beside = self._button("taxon-beside", "Lay it beside the find", "Lay it beside the find")
+        beside.clicked.connect(lambda: self.lay_beside_wanted.emit(self._taxon_id))
+        close = self._button("taxon-close", "Close", "Close this sheet (Escape)")
+        close.clicked.connect(self.close)
+        foot.addWidget(self._back)
+        foot.addStretch(1)
+        foot.addWidget(beside)
+        foot.addWidget(close)
+        whole = QVBoxLayout(self)
+        whole.addLayout(top, 1)
+        whole.addLayout(foot)
+
+    def _button(self, name: str, words: str, told: str) -> QPushButton:
+        button = QPushButton(words, self)
+        button.setObjectName(name)
+        button.setAccessibleName(told)
+        button.setToolTip(told)
+        button.setAutoDefault(False)
+        return button
+
+    @property
+    def taxon_id(self) -> str:
+        """The taxon that is shown."""
+        return self._taxon_id
+
+    def show_taxon(self, taxon_id: str, *, back: bool = False) -> None:
+        """Show a taxon; the words and the drawing are made off the GUI thread."""
+        reference = self._bench.reference
+        taxon = reference.taxon(taxon_id)
+        if taxon is None:
+            return
+        self.save_note()
+        if self._taxon_id and self._taxon_id != taxon_id and not back:
+            self._way.append(self._taxon_id)
+        self._taxon_id = taxon_id
+        self._back.setEnabled(bool(self._way))
+        self.setWindowTitle(f"About {taxon.name}")
+
+        def look(work: Work) -> tuple[str, Drawing, str]:
+            note = note_of(work, taxon_id)
+            return (
+                taxon_page(reference, taxon),
+                taxon_drawing(reference, taxon),
+                note.text if note is not None else "",
+            )
+
+        def show(answer: tuple[str, Drawing, str]) -> None:
+            if self._taxon_id != taxon_id:
+                return
+            words, drawing, note = answer
+            self.words.setHtml(words)
+            self.drawing.set_drawing(drawing)
+            self._put_note(note)
+
+        self._bench.read(look, show)
+
+    def go_back(self) -> None:
+        """The taxon that was shown before."""
+        if self._way:
+            self.show_taxon(self._way.pop(), back=True)
+
+    # --- her notes -----------------------------------------------------------------------------
+
+    def save_note(self) -> None:
+        """Save what she wrote, if it differs from what is kept."""
+        self._pause.stop()
+        words, taxon_id = self.note.toPlainText().strip(), self._taxon_id
+        if not taxon_id or words == self._saved:
+            return
+        self._saved = words
+        taxon, surroundings = self._bench.reference.taxon(taxon_id), self._bench.surroundings
+        name = taxon.name if taxon is not None else taxon_id
+        self._bench.do(
+            f"Note on {name}", lambda work: write_note(work, taxon_id, words, surroundings=surroundings)
+        )
+
+    def _put_note(self, text: str) -> None:
+        self._saved = text
+        if self.note.toPlainText().strip() != text:
+            self.note.blockSignals(True)
+            self.note.setPlainText(text)
+            self.note.blockSignals(False)
+
+    def _on_typing(self) -> None:
+        self._pause.start()
+
+    def _on_changed(self, changed: Changed) -> None:
+        taxon_id = self._taxon_id
+        if not taxon_id or not changed.touches("taxon_notes"):
+            return
+
+        def show(text: str) -> None:
+            if self._taxon_id == taxon_id and not self._pause.isActive():
+                self._put_note(text)
+
+        self._bench.read(lambda work: n.text if (n := note_of(work, taxon_id)) is not None else "", show)
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Nothing typed is lost."""
+        self.save_note()
+        super().closeEvent(event)
+
+    def reject(self) -> None:
+        """Escape closes it, and saves like any other way."""
+        self.save_note()
+        super().reject()
+
+    # --- elsewhere -----------------------------------------------------------------------------
+
+    def _on_link(self, url: QUrl) -> None:
+        target = url.toString()
+        if target.startswith(LINK):
+            self.show_taxon(target.removeprefix(LINK))
+
+    def _pack_words(self) -> str:
+        own = self._bench.preferences.own_pack
+        return f"Your own pack: {own}" if own else "You have no pack of your own yet."
+
+    def _ask_pack(self) -> None:
+        dialog = QFileDialog(self, "The folder of your own pack", self._bench.preferences.own_pack)
+        dialog.setObjectName("own-pack-dialog")
+        dialog.setFileMode(QFileDialog.FileMode.Directory)
+        dialog.setOption(QFileDialog.Option.ShowDirsOnly)
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        dialog.fileSelected.connect(self.choose_pack)
+        dialog.open()
+
+    def choose_pack(self, folder: str) -> None:
+        """Keep the folder in the preferences; it is read, and checked, when the program starts."""
+        self._bench.set_preferences(replace(self._bench.preferences, own_pack=str(Path(folder))))
+        self._pack.setText(self._pack_words())
+        self._bench.said.emit("Your own pack is read the next time the program starts.")

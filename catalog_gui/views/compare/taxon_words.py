@@ -1,0 +1,235 @@
+"""Everything the reference says about a taxon, with its sources, as a page of rich text."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from html import escape
+
+from catalog_gui.domain.caution import CAUTION, CAUTION_NO_BANNER
+from catalog_gui.domain.feature import Fragility, Part
+from catalog_gui.lookalikes.reasons import size_words, state_words
+from catalog_gui.lookalikes.reference import Confusion, Reference, Taxon
+from catalog_gui.views import theme
+from catalog_gui.views.compare.rows import PART_NAMES
+from catalog_gui.views.compare.why import listed, window_words
+from catalog_gui.views.widgets.signs import SIGNAL_WORDS, signal_colours
+
+LINK = "taxon:"
+
+
+class _Cited:
+    """Numbers sources in the order in which they are first named."""
+
+    def __init__(self, reference: Reference) -> None:
+        self._reference = reference
+        self.ids: list[str] = []
+
+    def mark(self, ids: Iterable[str]) -> str:
+        """'[1, 3]' for these sources; '' for none."""
+        numbers = []
+        for key in dict.fromkeys(one for one in ids if one):
+            if key not in self.ids:
+                self.ids.append(key)
+            numbers.append(str(self.ids.index(key) + 1))
+        return f" <span class='cite'>[{', '.join(numbers)}]</span>" if numbers else ""
+
+    def listing(self) -> str:
+        """All sources that were named, numbered."""
+        lines = []
+        for number, key in enumerate(self.ids, 1):
+            source = self._reference.source(key)
+            words = escape(source.citation if source is not None else key)
+            if source is not None and source.seen in {"abstract", "quoted"}:
+                words += {"abstract": " (abstract read only)", "quoted": " (known through another text)"}[
+                    source.seen
+                ]
+            if source is not None and source.pack and source.pack != _shipped(self._reference):
+                words += f" (from your pack '{escape(source.pack)}')"
+            lines.append(f"<p>[{number}] {words}.</p>".replace("..<", ".<"))
+        return "".join(lines)
+
+
+def _shipped(reference: Reference) -> str:
+    return reference.packs[0] if reference.packs else ""
+
+
+def taxon_page(reference: Reference, taxon: Taxon) -> str:
+    """The page as HTML of the kind that Qt shows. Links to other taxa begin with `LINK`."""
+    cited = _Cited(reference)
+    body = [
+        _head(reference, taxon, cited),
+        _hazards(reference, taxon, cited),
+        _confusions(reference, taxon, cited),
+        _features(reference, taxon, cited),
+        _overrides(reference, taxon),
+    ]
+    sources = cited.listing()
+    body.append(f"<h3>Sources</h3>{sources}" if sources else "")
+    body.append(f"<p class='caution'>{escape(CAUTION)}</p>")
+    return f"<html><head><style>{_style()}</style></head><body>{''.join(body)}</body></html>"
+
+
+def _style() -> str:
+    t = theme.tones()
+    return (
+        f"body {{ color: {t.ink}; }} h2 {{ font-family: '{theme.SERIF}'; color: {t.ink}; margin: 0; }}"
+        f"h3 {{ font-family: '{theme.SERIF}'; color: {t.bark}; margin: 12px 0 3px 0; }}"
+        f"p {{ margin: 2px 0; }} .faded {{ color: {t.faded}; }} .cite {{ color: {t.faded}; }}"
+        f"td {{ padding: 1px 12px 1px 0; }} .part {{ color: {t.bark}; font-weight: 600; }}"
+        f"a {{ color: {t.moss}; }}"
+        f".caution {{ background: {t.ochre_soft}; margin-top: 12px; }}"
+    )
+
+
+def _head(reference: Reference, taxon: Taxon, cited: _Cited) -> str:
+    lines = [f"<h2><i>{escape(taxon.name)}</i></h2>"]
+    facts = [taxon.authority, taxon.english, taxon.rank if taxon.rank != "species" else ""]
+    lines.append(f"<p>{escape(', '.join(fact for fact in facts if fact))}{cited.mark([taxon.source])}</p>")
+    place = [
+        f"genus {taxon.genus}" if taxon.genus else "",
+        f"section {taxon.section}" if taxon.section else "",
+    ]
+    place.append(f"stands among {taxon.group}" if taxon.group else "")
+    words = ", ".join(one for one in place if one)
+    lines.append(f"<p class='faded'>{escape(words[:1].upper() + words[1:])}.</p>" if words else "")
+    if taxon.pack and taxon.pack != _shipped(reference):
+        lines.append(f"<p class='faded'>From your own pack '{escape(taxon.pack)}'.</p>")
+    if taxon.note:
+        lines.append(f"<p>{escape(taxon.note)}</p>")
+    names = []
+    for synonym in reference.synonyms_of(taxon.id):
+        note = f", {escape(synonym.note)}" if synonym.note else ""
+        names.append(
+            f"<p><i>{escape(synonym.name)}</i> {escape(synonym.authority)}{note}"
+            f"{cited.mark([synonym.source])}</p>"
+        )
+    if names:
+        lines.append("<h3>Other names</h3>" + "".join(names))
+    return "".join(lines)
+
+
+def _hazards(reference: Reference, taxon: Taxon, cited: _Cited) -> str:
+    rows = reference.hazards_of(taxon.id)
+    if not rows:
+        return (
+            "<h3>Hazards</h3><p>No poisoning is written down here for this taxon. "
+            f"{escape(CAUTION_NO_BANNER)}</p>"
+        )
+    lines = ["<h3>Hazards</h3>"]
+    by_syndrome: dict[str, list[int]] = {}
+    for place, row in enumerate(rows):
+        by_syndrome.setdefault(row.syndrome, []).append(place)
+    for key, places in by_syndrome.items():
+        here = [rows[place] for place in places]
+        syndrome = reference.syndrome(key)
+        worst = min((row.severity for row in here), key=lambda severity: severity.order)
+        ground, text = signal_colours(worst)
+        name = syndrome.name if syndrome is not None else key
+        toxins = listed(list(dict.fromkeys(row.toxin for row in here if row.toxin)) or [""])
+        lines.append(
+            f"<p><span style='background:{ground};color:{text};font-weight:600'>"
+            f"&nbsp;{SIGNAL_WORDS[worst]}&nbsp;</span> <b>{escape(name)}</b> ({worst.value})"
+            f"{': ' + escape(toxins) if toxins and toxins not in name else ''}{cited.mark(r.source for r in here)}</p>"
+        )
+        if syndrome is not None and syndrome.what_happens:
+            lines.append(f"<p>{escape(syndrome.what_happens)}{cited.mark([syndrome.source])}</p>")
+        windows: dict[str, list[tuple[str, str, str]]] = {}
+        for row in here:
+            if window := window_words(row):
+                windows.setdefault(row.onset_counts or "onset", []).append((window, row.source, row.note))
+        for counted, found in windows.items():
+            by_window: dict[str, list[str]] = {}
+            for window, source, note in found:
+                by_window.setdefault(window + (f", {note}" if note else ""), []).append(source)
+            told = "; ".join(f"{escape(w)}{cited.mark(sources)}" for w, sources in by_window.items())
+            plain = {window for window, _, _ in found}
+            differ = " <b>The sources differ.</b>" if len(plain) > 1 else ""
+            lines.append(
+                f"<p>{escape(counted[:1].upper() + counted[1:])} after the meal: {told}.{differ}</p>"
+            )
+        misleading = dict.fromkeys(row.misleads for row in here if row.misleads)
+        lines += [f"<p>What misleads: {escape(words)}</p>" for words in misleading]
+        if len({row.severity for row in here}) > 1:
+            told = "; ".join(f"{row.severity.value}{cited.mark([row.source])}" for row in here)
+            lines.append(f"<p>The sources differ on how bad it is: {told}.</p>")
+    return "".join(lines)
+
+
+def _confusions(reference: Reference, taxon: Taxon, cited: _Cited) -> str:
+    pairs: dict[str, list[Confusion]] = {}
+    for pair in reference.confusions:
+        if pair.taxon == taxon.id:
+            pairs.setdefault(pair.lookalike, []).append(pair)
+        elif pair.lookalike == taxon.id:
+            pairs.setdefault(pair.taxon, []).append(pair)
+    if not pairs:
+        return ""
+    order = sorted(
+        pairs, key=lambda key: s.order if (s := reference.severity_of(key)) is not None else len(SIGNAL_WORDS)
+    )
+    lines = ["<h3>Mistaken for, or taken for it</h3>"]
+    for key in order:
+        found, other = pairs[key], reference.taxon(key)
+        severity = reference.severity_of(key)
+        name = other.name if other is not None else key
+        danger = f" ({SIGNAL_WORDS[severity].lower()}: {severity.value})" if severity is not None else ""
+        lines.append(
+            f"<p><a href='{LINK}{escape(key)}'><i>{escape(name)}</i></a>{danger}"
+            f"{cited.mark(pair.source for pair in found)}. "
+            + _pair_words(reference, found, "separates", "Told apart by")
+            + _pair_words(reference, found, "does_not_separate", "Not told apart by")
+            + " ".join(escape(note) for note in dict.fromkeys(pair.note for pair in found if pair.note))
+            + "</p>"
+        )
+    return "".join(lines)
+
+
+def _pair_words(reference: Reference, pairs: Iterable[Confusion], which: str, words: str) -> str:
+    keys = dict.fromkeys(key for pair in pairs for key in getattr(pair, which))
+    names = []
+    for key in keys:
+        feature = reference.vocabulary.feature(key)
+        if feature is None:
+            continue
+        fragile = which == "separates" and feature.fragility >= Fragility.GOES
+        names.append(escape(feature.name) + (" (easily lost or missed)" if fragile else ""))
+    return f"{words} {listed(names)}. " if names else ""
+
+
+def _features(reference: Reference, taxon: Taxon, cited: _Cited) -> str:
+    lines = ["<h3>What it shows</h3><table>"]
+    for part in Part:
+        rows = []
+        for feature in reference.vocabulary.of_part(part):
+            if feature.kind == "number":
+                told = "; ".join(
+                    f"{escape(size_words(size))}{cited.mark([size.source])}"
+                    + (f" ({escape(size.note)})" if size.note else "")
+                    for size in reference.sizes_of(taxon.id, feature.id)
+                )
+            else:
+                states = reference.states_of(taxon.id, feature.id)
+                told = escape(state_words(reference, feature, states)) if states else ""
+                told += cited.mark(row.source for row in states)
+                notes = dict.fromkeys(row.note for row in states if row.note)
+                told += f" ({escape('; '.join(notes))})" if notes else ""
+            if told:
+                rows.append(f"<tr><td class='faded'>{escape(feature.name)}</td><td>{told}</td></tr>")
+        if rows:
+            lines.append(f"<tr><td colspan='2' class='part'>{PART_NAMES[part]}</td></tr>")
+            lines.extend(rows)
+    lines.append("</table>")
+    return "".join(lines)
+
+
+def _overrides(reference: Reference, taxon: Taxon) -> str:
+    here = [one for one in reference.overrides if taxon.id in one.key]
+    if not here:
+        return ""
+    lines = ["<h3>What your own pack changes</h3>"]
+    lines += [
+        f"<p>{escape(one.table)}: {escape(', '.join(part for part in one.key if part != taxon.id)) or 'its row'}"
+        f" stands as in '{escape(one.later)}', in place of '{escape(one.earlier)}'.</p>"
+        for one in here
+    ]
+    return "".join(lines)
