@@ -10,7 +10,7 @@ from PySide6.QtCore import QPoint, Signal
 from PySide6.QtGui import QFocusEvent
 from PySide6.QtWidgets import QHBoxLayout, QMenu, QPushButton, QVBoxLayout, QWidget
 
-from catalog_gui.annotation.colour import PatchColour, mean_colour, patch_colour
+from catalog_gui.annotation.colour import PatchColour, mean_colour, nearest, patch_colour
 from catalog_gui.annotation.marks import Mark, MarkKind
 from catalog_gui.annotation.measure import NO_SCALE, Measurement, measure, range_over
 from catalog_gui.annotation.quantity import places_for
@@ -38,7 +38,9 @@ from catalog_gui.views.describe.canvas_words import (
     read_marks,
     row_words,
     scale_sentences,
+    tilt_of,
     title_of,
+    with_tilt,
 )
 from catalog_gui.views.describe.canvas_words_edit import WordsEdit
 from catalog_gui.views.page import label
@@ -47,6 +49,7 @@ from catalog_gui.workflows.carry_marks import BroughtIn
 from catalog_gui.workflows.ports import Work
 
 _SHELVES = ("marks", "photos", "groups", "specimens")
+_KEYS = "By keys: arrows, Return sets a point, Backspace takes it back, Escape ends."
 _SPOT = 6.0  # half the side of the patch around a clicked spot, in picture pixels
 
 
@@ -147,6 +150,7 @@ class CanvasView(QWidget):
     def _connect(self) -> None:
         surface, side = self.surface, self.side
         self.bench.changed.connect(self._on_changed)
+        self.bench.specimen_chosen.connect(self._on_specimen)
         self.rail.taken.connect(self._take_tool)
         surface.tool_changed.connect(self._on_tool)
         surface.drawn.connect(self._on_drawn)
@@ -235,6 +239,8 @@ class CanvasView(QWidget):
 
     def _begin(self, state: CanvasState) -> None:
         self._state = state
+        self._tilt = 0.0
+        self.side.show_tilt(0.0)
         photo = state.photo
         self._refusal = ""
         self._tell("")
@@ -264,6 +270,9 @@ class CanvasView(QWidget):
         """Everything that follows from the marks: measures, captions, the list."""
         marks = list(self._marks.values())
         self._readings = read_marks(marks)
+        if self._readings.scale is not None:
+            self._tilt = tilt_of(marks)
+            self.side.show_tilt(self._tilt)
         vocabulary = self.bench.vocabulary
         captions = {mark.id: caption_of(mark, self._readings, vocabulary) for mark in marks}
         self.surface.show_marks(marks, captions)
@@ -276,6 +285,11 @@ class CanvasView(QWidget):
         if self._state.photo is None or not changed.touches(*_SHELVES):
             return
         self._reload(self._show)
+
+    def _on_specimen(self, specimen_id: str) -> None:
+        """Another specimen is described now: its pictures are not these."""
+        if specimen_id and self._wanted[1] and specimen_id != self._wanted[1] and self.isVisible():
+            self.leave()
 
     # --- what is said --------------------------------------------------------------------------
 
@@ -302,9 +316,9 @@ class CanvasView(QWidget):
 
     def _on_tool(self, tool_id: str) -> None:
         tool = self.rail.show_tool(tool_id)
-        self.hint.setText(f"{tool.name}: {tool.how}")
-        keys = "Arrows move the cross-hair, Return sets a point, Backspace takes it back, Escape ends."
-        self.hint.setToolTip(tool.how if tool.kind is None else f"{tool.how} {keys}")
+        keys = "" if tool.kind is None else f" {_KEYS}"
+        self.hint.setText(f"{tool.name}: {tool.how}{keys}")
+        self.hint.setToolTip(f"{tool.how}{keys}")
 
     def _show_zoom(self) -> None:
         self.zoomed.setText(f"{100 * self.surface.zoom * self.devicePixelRatioF():.0f} %")
@@ -398,21 +412,25 @@ class CanvasView(QWidget):
 
     def _put(self, mark: Mark) -> None:
         """Show a new mark at once and keep it."""
+        new = mark.id not in self._marks
         self._marks[mark.id] = mark
         self._show_marks()
         self.surface.choose((mark.id,))
         vocabulary = self.bench.vocabulary
+        word = "Draw" if new else "Word"
         self._do(
-            f"Draw: {NAMES[mark.kind]}", lambda work: annotate.put_mark(work, mark, vocabulary=vocabulary)
+            f"{word}: {NAMES[mark.kind]}", lambda work: annotate.put_mark(work, mark, vocabulary=vocabulary)
         )
 
     def _ask_scale(self, mark: Mark) -> None:
-        dialog = self.scale_dialog = ScaleDialog(self, last=self._last_length)
+        last = self._last_length if mark.length_mm is None else f"{mark.length_mm:g} mm"
+        dialog = self.scale_dialog = ScaleDialog(self, last=last)
 
         def accepted() -> None:
             length, doubt, name = dialog.result_scale()
             self._last_length = dialog.length.text()
-            self._put(replace(mark, length_mm=length, length_u_mm=doubt, label=name))
+            note = with_tilt(mark.note, self._tilt)
+            self._put(replace(mark, length_mm=length, length_u_mm=doubt, label=name, note=note))
 
         def finished(_result: int) -> None:
             self.scale_dialog = None
@@ -455,6 +473,9 @@ class CanvasView(QWidget):
         """Open the line in which a mark is worded; a scale is asked for its length instead."""
         mark = self._marks.get(mark_id)
         if mark is None:
+            return
+        if mark.kind is MarkKind.SCALE:
+            self._ask_scale(mark)
             return
         vocabulary = self.bench.vocabulary
         choices = word_choices(vocabulary, mark.part or self._part, mark.feature)
@@ -508,8 +529,23 @@ class CanvasView(QWidget):
         self.surface.setFocus()
 
     def _on_tilt(self, degrees: float) -> None:
+        """State the bound; the scales of the picture remember it."""
         self._tilt = degrees
         self._show_measure()
+        scales = [mark for mark in self._marks.values() if mark.kind is MarkKind.SCALE]
+        notes = {mark.id: with_tilt(mark.note, degrees) for mark in scales}
+        changed = {mark.id: notes[mark.id] for mark in scales if mark.note != notes[mark.id]}
+        if not changed:
+            return
+        for mark_id, note in changed.items():
+            self._marks[mark_id] = replace(self._marks[mark_id], note=note)
+        vocabulary = self.bench.vocabulary
+
+        def keep(work: Work) -> None:
+            for mark_id, note in changed.items():
+                annotate.relabel(work, mark_id, vocabulary=vocabulary, note=note)
+
+        self._do("State the tilt", keep)
 
     def _on_letter(self, letter: str) -> None:
         match letter:
@@ -541,7 +577,19 @@ class CanvasView(QWidget):
             found = patch_colour(patch, self._pixels(card) if card is not None else None)
         except BadInput as problem:
             return None, problem.reason
-        return found, " ".join([f"{found.text()}.", *found.warnings])
+        return found, " ".join([f"{found.text()}.", *self._nearest_state(mark, found), *found.warnings])
+
+    def _nearest_state(self, mark: Mark, found: PatchColour) -> list[str]:
+        """Which of the colours in the vocabulary comes nearest."""
+        vocabulary = self.bench.vocabulary
+        feature = vocabulary.feature(mark.feature) or vocabulary.feature(f"{mark.part}.colour")
+        if feature is None:
+            return []
+        palette = {state.name: state.colour for state in vocabulary.states_of(feature.id) if state.colour}
+        if not palette:
+            return []
+        name, distance = nearest(found.lab, palette)
+        return [f"Nearest {feature.name}: {name} (ΔE00 {distance:.1f})."]
 
     def _pixels(self, mark: Mark) -> tuple[float, float, float]:
         if self.surface.picture.whole is None:

@@ -96,7 +96,7 @@ def burnt(level: Level, laid: Arranged) -> Raster:
     paint_sketch(painter, laid.sketch, laid.unit)
     painter.end()
     # The array itself: copying 150 MB of it into bytes would hold up every thread.
-    return Raster(width, height, cast("bytes", memoryview(out).cast("B")), level.scale)
+    return Raster(width, height, cast("bytes", out.data.cast("B")), level.scale)
 
 
 def plain(level: Level) -> Raster:

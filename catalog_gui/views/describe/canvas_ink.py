@@ -88,7 +88,7 @@ def _line_pen(shape: Shape) -> QPen:
         pen.setDashPattern([5, 3])
     elif shape.line == DOTTED:
         pen.setCapStyle(Qt.PenCapStyle.FlatCap)
-        pen.setDashPattern([1.5, 2])
+        pen.setDashPattern([3, 2])
     return pen
 
 

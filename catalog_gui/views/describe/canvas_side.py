@@ -76,6 +76,7 @@ class SideColumn(QFrame):
         self.tilt.setRange(0, 60)
         self.tilt.setDecimals(0)
         self.tilt.setSuffix("°")
+        self.tilt.setKeyboardTracking(False)
         self.figure = label("", name="canvas-figure", wrap=True)
         self.figure.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.swatch = QLabel()
@@ -93,6 +94,12 @@ class SideColumn(QFrame):
         self.list.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
         self.list.setIconSize(QSize(14, 14))
         self.list.setUniformItemSizes(True)
+        self.none = label(
+            "No marks yet. Take a tool on the left, or press its letter, and draw on the picture.",
+            "faded",
+            name="canvas-no-marks",
+            wrap=True,
+        )
         self.copy = QPushButton("Copy to … (D)")
         self.copy.setObjectName("canvas-copy")
         self.copy.setAccessibleName("Copy marks to another picture")
@@ -128,7 +135,9 @@ class SideColumn(QFrame):
         column.addWidget(self.figure)
         column.addWidget(self.note)
         column.addWidget(label("On this picture", "heading"))
+        column.addWidget(self.none)
         column.addWidget(self.list, 1)
+        column.addStretch(0)
         column.addLayout(buttons)
 
     def _connect(self) -> None:
@@ -144,6 +153,12 @@ class SideColumn(QFrame):
         """Say which part new marks show."""
         self.part.setCurrentIndex(max(0, self.part.findData(part)))
         self.show_features(part)
+
+    def show_tilt(self, degrees: float) -> None:
+        """The bound that holds for this picture."""
+        self.tilt.blockSignals(True)
+        self.tilt.setValue(degrees)
+        self.tilt.blockSignals(False)
 
     def show_features(self, part: str, chosen: str = "") -> None:
         """Offer the features, those of the part first."""
@@ -175,6 +190,8 @@ class SideColumn(QFrame):
             item.setSelected(mark.id in chosen)
             if mark.id == focus:
                 self.list.setCurrentItem(item, QItemSelectionModel.SelectionFlag.NoUpdate)
+        self.none.setVisible(not rows)
+        self.list.setVisible(bool(rows))
         self._quiet = False
 
     def show_chosen(self, chosen: Sequence[str]) -> None:

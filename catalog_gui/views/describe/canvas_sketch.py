@@ -114,7 +114,7 @@ def target_of(mark: Mark, ground: Ground) -> Box:
         return _around(points[-1], 13 * unit)
     if mark.kind in {MarkKind.CROP, MarkKind.BODY}:
         left, top, right, _ = bounds_of(points)
-        return left, top - unit, min(right, left + 40 * unit), top + unit
+        return left, top - unit, right, top + unit
     if mark.kind is MarkKind.COLOUR and len(points) == 1:
         return _around(points[0], 11 * unit)
     drawn, _closed = outline(mark, ground)
@@ -133,6 +133,11 @@ def target_of(mark: Mark, ground: Ground) -> Box:
 
 def _around(point: Point, by: float) -> Box:
     return point[0] - by, point[1] - by, point[0] + by, point[1] + by
+
+
+def handles_of(mark: Mark) -> tuple[Point, ...]:
+    """The points that can be moved one by one; a freehand line is moved as a whole or drawn again."""
+    return () if mark.kind is MarkKind.FREE else mark.points
 
 
 def labels_for(
@@ -218,7 +223,7 @@ def sketch(
     if len(chosen) == 1:
         only = next((mark for mark in marks if mark.id == chosen[0]), None)
         if only is not None:
-            handles = tuple(ground.at(p) for p in only.points)
+            handles = tuple(ground.at(p) for p in handles_of(only))
     return Sketch(tuple(strokes), tuple(solids), tuple(notes), handles, handle_at)
 
 

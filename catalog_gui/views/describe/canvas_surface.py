@@ -14,7 +14,7 @@ from catalog_gui.annotation.marks import Mark, MarkKind
 from catalog_gui.jobs.lane import Lane
 from catalog_gui.views.describe.canvas_drafting import Draft, inside, straightened
 from catalog_gui.views.describe.canvas_look import BY_ID, BY_KEY, MOVE
-from catalog_gui.views.describe.canvas_sketch import bounds_of
+from catalog_gui.views.describe.canvas_sketch import bounds_of, handles_of
 from catalog_gui.views.describe.canvas_view import NEAR_PX, MarkedPicture
 
 Point = tuple[float, float]
@@ -140,7 +140,7 @@ class Surface(MarkedPicture):
         if len(self._chosen) != 1:
             return None
         ground = self.ground()
-        for index, point in enumerate(self._marks[self._chosen[0]].points):
+        for index, point in enumerate(handles_of(self._marks[self._chosen[0]])):
             if math.dist(ground.at(point), (where.x(), where.y())) <= NEAR_PX:
                 return index
         return None
@@ -483,7 +483,7 @@ class Surface(MarkedPicture):
         if len(self._chosen) != 1:
             return
         self._finish_nudge()
-        count = len(self._marks[self._chosen[0]].points)
+        count = len(handles_of(self._marks[self._chosen[0]]))
         at = 0 if self._handle is None else self._handle + 1
         self._handle = at if at < count else None
         self.viewport().update()

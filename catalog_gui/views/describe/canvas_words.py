@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -120,6 +121,21 @@ def scale_sentences(readings: Readings, tilt_deg: float) -> tuple[str, ...]:
         sentences.append(readings.scale.doubt)
     sentences.append(Bounds(tilt_deg=tilt_deg).text())
     return tuple(sentences)
+
+
+_TILT = re.compile(r"tilt up to (\d+(?:\.\d+)?)°")
+
+
+def tilt_of(marks: Iterable[Mark]) -> float:
+    """The bound of the tilt in degrees as the scales of a picture state it, 0 where none does."""
+    notes = (mark.note for mark in marks if mark.kind is MarkKind.SCALE)
+    return max((float(found[1]) for note in notes if (found := _TILT.search(note))), default=0.0)
+
+
+def with_tilt(note: str, degrees: float) -> str:
+    """The note of a scale with this bound in it; other words in it stay."""
+    rest = " ".join(_TILT.sub("", note).split())
+    return f"{rest} tilt up to {degrees:g}°".strip() if degrees else rest
 
 
 def ratios(readings: Readings, chosen: Iterable[str]) -> tuple[str, ...]:

@@ -211,3 +211,43 @@ def test_a_grey_card_corrects_the_spots(hands: Hands, canvas: CanvasView) -> Non
     # Card and patch are of one colour here, so corrected the patch is 18 % grey: L* 49.5 and neutral.
     assert "L* 49.5, a* 0.0, b* 0.0" in text
     assert "only a hint" not in text
+
+
+def test_the_tilt_is_kept_with_the_scale(hands: Hands, canvas: CanvasView) -> None:
+    hands.scale((100, 500), (400, 500), "30 mm")
+    canvas.side.tilt.setValue(15)
+    (mark,) = hands.marks()
+    assert mark.note == "tilt up to 15°"
+    canvas.turn_page(1)
+    hands.settle()
+    assert canvas.side.tilt.value() == 0
+    canvas.turn_page(-1)
+    hands.settle()
+    assert canvas.side.tilt.value() == 15
+    assert "up to 3.4 % short" in canvas.side.scale.text()  # check value E3.1
+    hands.undo()
+    assert canvas.side.tilt.value() == 0
+
+
+def test_return_on_a_scale_asks_for_its_length_again(hands: Hands, canvas: CanvasView) -> None:
+    hands.scale((100, 500), (400, 500), "30 mm")
+    (mark,) = hands.marks()
+    hands.tool("M")
+    hands.key(Qt.Key.Key_Return)
+    assert canvas.scale_dialog is not None
+    assert canvas.scale_dialog.length.text() == "30 mm"
+    canvas.scale_dialog.length.setText("60 mm")
+    canvas.scale_dialog.accept()
+    (again,) = hands.marks()
+    assert (again.id, again.length_mm) == (mark.id, 60.0)
+    hands.undo()
+    assert hands.marks() == (mark,)
+
+
+def test_another_specimen_closes_the_canvas(hands: Hands, canvas: CanvasView, bench: Bench) -> None:
+    left: list[bool] = []
+    canvas.closed.connect(lambda: left.append(True))
+    bench.choose_specimen("s")
+    assert not left
+    bench.choose_specimen("other")
+    assert left == [True]
