@@ -12,7 +12,7 @@ from __future__ import annotations
 import json
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from datetime import UTC, datetime
+from datetime import datetime
 from functools import lru_cache
 from hashlib import blake2b
 from zoneinfo import ZoneInfo
@@ -23,7 +23,7 @@ from catalog_gui.catalogue.pending import Changes, among
 from catalog_gui.catalogue.rows import readable
 from catalog_gui.catalogue.tables import SHELVES, determinations, evidence, forays, marks, specimens
 from catalog_gui.domain.evidence import Standing
-from catalog_gui.domain.specimen import Determination, Qualifier
+from catalog_gui.domain.specimen import Determination, Qualifier, present_determination
 
 INDEX_VERSION = 1
 
@@ -144,21 +144,6 @@ def _touched(connection: Connection, changes: Changes) -> list[str]:
         in_them = select(specimens.c.id).where(among(specimens.c.foray_id, forays_changed))
         ids.update(dict.fromkeys(connection.scalars(in_them)))
     return list(ids)
-
-
-def present_determination(given: Sequence[Determination]) -> Determination | None:
-    """The name a specimen goes by: the newest determination that no other one replaces.
-
-    `given` in the order of entry. Newest by the time it was entered, then by the order given.
-    """
-    replaced = {one.replaces for one in given}
-    standing = [one for one in given if one.id not in replaced] or list(given)
-    early = datetime.min.replace(tzinfo=UTC)
-    return (
-        max(enumerate(standing), key=lambda pair: (pair[1].entered_at or early, pair[0]))[1]
-        if standing
-        else None
-    )
 
 
 def _add(connection: Connection, ids: Sequence[str]) -> None:

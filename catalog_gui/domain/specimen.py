@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import UTC, date, datetime
 from enum import StrEnum
 
 from catalog_gui.domain.foray import Place
@@ -80,6 +81,19 @@ class Determination:
             if len(words) > 1
             else f"{self.qualifier.value} {self.name}"
         )
+
+
+def present_determination(given: Sequence[Determination]) -> Determination | None:
+    """The name a specimen goes by: the newest determination that no other one replaces.
+
+    `given` in the order of entry. Newest by the time it was entered, then by the order given.
+    """
+    replaced = {one.replaces for one in given}
+    standing = [one for one in given if one.id not in replaced] or list(given)
+    if not standing:
+        return None
+    early = datetime.min.replace(tzinfo=UTC)
+    return max(enumerate(standing), key=lambda pair: (pair[1].entered_at or early, pair[0]))[1]
 
 
 @dataclass(frozen=True, slots=True)

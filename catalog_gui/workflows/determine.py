@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 
 from catalog_gui.domain.problem import BadInput
-from catalog_gui.domain.specimen import Determination, Qualifier
+from catalog_gui.domain.specimen import Determination, Qualifier, present_determination
 from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.workflows.ports import Surroundings, Work
 
@@ -69,11 +69,8 @@ def history(work: Work, specimen_id: str) -> tuple[Determination, ...]:
     return work.determinations.where(specimen_id=specimen_id)
 
 
-def present(given: Sequence[Determination]) -> Determination | None:
-    """The determination that no other replaces; the latest where there are several. None without any."""
-    replaced = {one.replaces for one in given}
-    standing = [one for one in given if one.id not in replaced]
-    return standing[-1] if standing else None
+present = present_determination
+"""The name a specimen goes by, from its determinations in the order of entry."""
 
 
 def present_by_specimen(given: Sequence[Determination]) -> dict[str, Determination]:

@@ -12,11 +12,12 @@ import numpy.typing as npt
 
 from catalog_gui.domain.foray import Clock, Foray, Group, Join, SameAs, Track
 from catalog_gui.domain.photo import Photo
-from catalog_gui.domain.specimen import Determination, Specimen
+from catalog_gui.domain.specimen import Specimen
 from catalog_gui.geo.distance import haversine_m
 from catalog_gui.geo.plane import LocalPlane
 from catalog_gui.geo.position import Position
 from catalog_gui.grouping.proposal import is_doubtful
+from catalog_gui.workflows.determine import present_by_specimen
 from catalog_gui.workflows.ports import Work
 from catalog_gui.workflows.sorting import true_time
 
@@ -226,16 +227,8 @@ def _spots(x: Iterable[float], y: Iterable[float]) -> Spots:
 
 def current_names(work: Work, specimen_ids: tuple[str, ...]) -> dict[str, str]:
     """The name each specimen goes by now: the determination that nothing replaces."""
-    by_specimen: dict[str, list[Determination]] = {}
-    for given in work.determinations.where(specimen_id=specimen_ids) if specimen_ids else ():
-        by_specimen.setdefault(given.specimen_id, []).append(given)
-    names: dict[str, str] = {}
-    for specimen_id, given_names in by_specimen.items():
-        replaced = {given.replaces for given in given_names}
-        standing = [given for given in given_names if given.id not in replaced]
-        if standing:
-            names[specimen_id] = standing[-1].display_name
-    return names
+    given = work.determinations.where(specimen_id=specimen_ids) if specimen_ids else ()
+    return {key: one.display_name for key, one in present_by_specimen(given).items()}
 
 
 def _rows(
