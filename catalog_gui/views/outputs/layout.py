@@ -5,7 +5,6 @@ Runs in any thread: it uses fonts, text layouts and images only.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from functools import partial
@@ -18,9 +17,6 @@ from PySide6.QtGui import (
     QFontMetricsF,
     QPainter,
     QPen,
-    QTextCharFormat,
-    QTextLayout,
-    QTextOption,
 )
 
 from catalog_gui.domain.page import (
@@ -42,6 +38,7 @@ from catalog_gui.domain.page import (
 from catalog_gui.drawing.shapes import Drawing
 from catalog_gui.lookalikes.reference import Severity
 from catalog_gui.views import theme
+from catalog_gui.views.outputs.lines import GREY, INK, Lines, face, for_paper
 from catalog_gui.views.outputs.panels import paint_panel, shown_height
 from catalog_gui.views.outputs.placed import paint_placed
 from catalog_gui.views.outputs.plan import paint_plan
@@ -49,16 +46,12 @@ from catalog_gui.views.widgets.drawing_painter import paint_drawing
 from catalog_gui.views.widgets.signs import SIGNAL_WORDS, paint_hazard
 
 UNITS_PER_MM = 100.0
-POINT = 25.4 / 72.0 * UNITS_PER_MM
 MARGIN_MM = 15.0
 FOOT_MM = 8.0
-INK = QColor("#15160f")
-GREY = QColor("#4d4d45")
 RULE = QColor("#8c897d")
 
 Op = Callable[[QPainter], None]
 
-_UPRIGHT = re.compile(r"(?<!\w)(?:cf\.|aff\.|agg\.|sp\.|spp\.|var\.|subsp\.|f\.)")
 _LOOK: dict[Weight, tuple[str, float, bool, bool]] = {
     Weight.TITLE: (theme.SERIF, 20.0, True, False),
     Weight.HEADING: (theme.SERIF, 13.5, True, False),
@@ -67,16 +60,6 @@ _LOOK: dict[Weight, tuple[str, float, bool, bool]] = {
     Weight.TAXON: (theme.SERIF, 14.0, False, True),
     Weight.CAUTION: (theme.SANS, 10.0, True, False),
 }
-
-
-def face(family: str, points: float, *, bold: bool = False, italic: bool = False) -> QFont:
-    """A font sized for the page's units, not for a screen."""
-    font = QFont(family)
-    font.setPixelSize(max(1, round(points * POINT)))
-    font.setWeight(QFont.Weight.DemiBold if bold else QFont.Weight.Normal)
-    font.setItalic(italic)
-    font.setHintingPreference(QFont.HintingPreference.PreferNoHinting)
-    return font
 
 
 @dataclass
@@ -99,77 +82,6 @@ class Laid:
             op(painter)
             painter.restore()
         painter.restore()
-
-
-class Lines:
-    """A paragraph broken into lines of a width. Keeps its layout alive, for the lines belong to it."""
-
-    def __init__(self, words: str, font: QFont, width: float, *, bold_first: bool = False) -> None:
-        self._layout = QTextLayout(words.replace("\n", "\u2028"), font)
-        option = QTextOption()
-        option.setWrapMode(QTextOption.WrapMode.WrapAtWordBoundaryOrAnywhere)
-        # Each paragraph takes the direction of its own first letter: notes may be Hebrew or Arabic.
-        option.setTextDirection(Qt.LayoutDirection.LayoutDirectionAuto)
-        self._layout.setTextOption(option)
-        if font.italic():
-            self._set_qualifiers_upright(words, font)
-        if bold_first:
-            self._set_first_bold(words, font)
-        leading = 1.18
-        self.tops: list[float] = []
-        self.height = 0.0
-        self._layout.beginLayout()
-        while True:
-            line = self._layout.createLine()
-            if not line.isValid():
-                break
-            line.setLineWidth(width)
-            self.tops.append(self.height)
-            self.height += line.height() * leading
-        self._layout.endLayout()
-        self.bottoms = [*self.tops[1:], self.height]
-
-    def _set_qualifiers_upright(self, words: str, font: QFont) -> None:
-        upright = QTextCharFormat()
-        plain = QFont(font)
-        plain.setItalic(False)
-        upright.setFont(plain)
-        self._layout.setFormats([_range(m.start(), m.end(), upright) for m in _UPRIGHT.finditer(words)])
-
-    def _set_first_bold(self, words: str, font: QFont) -> None:
-        end = words.find(":")
-        if 0 < end < 60:
-            bold = QTextCharFormat()
-            heavy = QFont(font)
-            heavy.setWeight(QFont.Weight.DemiBold)
-            bold.setFont(heavy)
-            self._layout.setFormats([_range(0, end + 1, bold)])
-
-    def fitting(self, first: int, room: float) -> int:
-        """The index after the last line that fits into `room`, beginning with line `first`."""
-        last = first
-        while last < len(self.tops) and self.bottoms[last] - self.tops[first] <= room:
-            last += 1
-        return last
-
-    def paint(
-        self, painter: QPainter, at: QPointF, first: int = 0, last: int | None = None, colour: QColor = INK
-    ) -> None:
-        """Paint lines first to last with the first one's top at `at`."""
-        if not self.tops:
-            return
-        painter.setPen(colour)
-        for index in range(first, len(self.tops) if last is None else last):
-            line = self._layout.lineAt(index)
-            line.draw(painter, QPointF(at.x(), at.y() + self.tops[index] - self.tops[first] - line.y()))
-
-
-def _range(start: int, end: int, look: QTextCharFormat) -> QTextLayout.FormatRange:
-    part = QTextLayout.FormatRange()
-    part.start = start
-    part.length = end - start
-    part.format = look
-    return part
 
 
 def lay_out(paper: Paper) -> Laid:
@@ -547,7 +459,7 @@ def _paint_drawing(painter: QPainter, drawing: Drawing, box: QRectF) -> None:
     # The painter of drawings sizes its words in pixels: it works on a coarser grid.
     painter.translate(box.topLeft())
     painter.scale(20, 20)
-    painter.setFont(QFont(theme.SANS))
+    painter.setFont(for_paper(QFont(theme.SANS)))
     paint_drawing(painter, drawing, QRectF(0, 0, box.width() / 20, box.height() / 20), ink=INK, finest=0.6)
 
 

@@ -225,6 +225,12 @@ class HandOnPage(Page):
         dialog.fileSelected.connect(lambda chosen: read_old_table(self.bench, chosen, self))
         dialog.open()
 
+    @property
+    def preview_is_up_to_date(self) -> bool:
+        """Whether the page on show is the page of what is chosen, or words say why there is none."""
+        settled = not self._wait.isActive() and not self.bench.records_lane.busy
+        return settled and not self.preview.busy
+
     # -- handing on ----------------------------------------------------------------------------------
     def _ask_target(self) -> None:
         papers = self.bench.papers

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import os
+import re
 from collections.abc import Callable, Iterable
 from pathlib import Path
 
-from PySide6.QtCore import QIODevice, QMarginsF, QRectF, QSaveFile, QSizeF
+from PySide6.QtCore import QMarginsF, QRectF, QSizeF, QTemporaryFile
 from PySide6.QtGui import QImage, QPageLayout, QPageSize, QPainter, QPdfWriter
 
 from catalog_gui.domain.page import Paper, PictureBlock
@@ -70,23 +72,51 @@ def write_pdf(
         raise BadInput("A file of that name is there already.", path=str(target))
     if not target.parent.is_dir():
         raise BadInput("That folder does not exist.", path=str(target.parent))
-    file = QSaveFile(str(target))
-    if not file.open(QIODevice.OpenModeFlag.WriteOnly):
-        raise BadInput(f"Nothing can be written there: {file.errorString()}.", path=str(target))
+    draft = QTemporaryFile(str(target.parent / ".draft-XXXXXX.pdf"))
+    if not draft.open():
+        raise BadInput(f"Nothing can be written there: {draft.errorString()}.", path=str(target))
     try:
-        pages = _paint_all(papers, file, title, progress, cancelled)
-    except BaseException:
-        file.cancelWriting()
-        file.commit()
-        raise
-    if not file.commit():
-        raise BadInput(f"The file could not be written whole: {file.errorString()}.", path=str(target))
+        pages = _paint_all(papers, draft, title, progress, cancelled)
+        path = Path(draft.fileName())
+        draft.close()
+        if not _is_whole(path):
+            raise BadInput("The file could not be written whole: is the disk full?", path=str(target))
+        try:
+            path.chmod(0o644)
+            path.replace(target)
+        except OSError as error:
+            raise BadInput(f"It could not be written: {error.strerror}.", path=str(target)) from error
+        draft.setAutoRemove(False)
+    finally:
+        draft.close()
+        if draft.autoRemove():
+            draft.remove()
     return pages
+
+
+def _is_whole(path: Path) -> bool:
+    """Whether the PDF on the disk is all there, and on the disk to stay.
+
+    The PDF writer does not look whether its bytes arrive. It counts them, though: the place that it gives for
+    its table of contents is right only if nothing before it was lost.
+    """
+    try:
+        with path.open("rb+") as file:
+            os.fsync(file.fileno())
+            size = file.seek(0, os.SEEK_END)
+            file.seek(max(0, size - 64))
+            end = re.search(rb"startxref\s+(\d+)\s+%%EOF\s*\Z", file.read())
+            if end is None:
+                return False
+            file.seek(int(end[1]))
+            return file.read(4) == b"xref"
+    except OSError:
+        return False
 
 
 def _paint_all(
     papers: Iterable[Paper],
-    file: QSaveFile,
+    file: QTemporaryFile,
     title: str,
     progress: Callable[[int], None],
     cancelled: Callable[[], bool],

@@ -8,6 +8,7 @@ from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPainterPath, 
 from catalog_gui.annotation.labels import Label, place_labels
 from catalog_gui.domain.page import Overlay, PictureBlock
 from catalog_gui.views import theme
+from catalog_gui.views.outputs.lines import for_paper
 from catalog_gui.views.widgets.pictures import image_of
 
 _LIGHT = QColor("#ffffff")
@@ -99,7 +100,7 @@ def _paint_labels(painter: QPainter, shown: QRectF, overlays: tuple[Overlay, ...
     named = [(str(i), overlay) for i, overlay in enumerate(overlays) if overlay.label and overlay.points]
     if not named:
         return
-    font = QFont(theme.SANS)
+    font = for_paper(QFont(theme.SANS))
     font.setPixelSize(max(1, round(8.5 * unit)))
     metrics = QFontMetricsF(font)
     labels = []
@@ -143,7 +144,7 @@ def paint_bar(painter: QPainter, shown: QRectF, mm_per_width: float, unit: float
     length_mm = nice_length_mm(mm_per_width * 0.4)
     length = length_mm / mm_per_width * shown.width()
     words = f"{length_mm / 10:g} cm" if length_mm >= 10 else f"{length_mm:g} mm"
-    font = QFont(theme.SANS)
+    font = for_paper(QFont(theme.SANS))
     font.setPixelSize(max(1, round(8.5 * unit)))
     metrics = QFontMetricsF(font)
     wide = max(length, metrics.horizontalAdvance(words)) + 8 * unit

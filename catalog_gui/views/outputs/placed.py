@@ -7,9 +7,9 @@ from PySide6.QtGui import QColor, QFont, QPainter, QPen, QTextCharFormat, QTextL
 
 from catalog_gui.domain.page import Placed, PlacedCode, PlacedLine, PlacedText
 from catalog_gui.views import theme
+from catalog_gui.views.outputs.lines import POINT, for_paper, printable
 
 _MM = 100.0
-_POINT = 25.4 / 72.0 * _MM
 LEAST_POINTS = 4.5
 _INK = QColor("#000000")
 
@@ -76,12 +76,12 @@ def _laid(lines: list[str], item: PlacedText, points: float, width: float) -> tu
     for number, words in enumerate(lines):
         taxon = number == item.taxon_line
         font = QFont(theme.SERIF if taxon else theme.SANS)
-        font.setPixelSize(max(1, round(points * _POINT)))
-        font.setHintingPreference(QFont.HintingPreference.PreferNoHinting)
+        font.setPixelSize(max(1, round(points * POINT)))
+        for_paper(font)
         font.setItalic(taxon)
         if number < item.bold_lines:
             font.setWeight(QFont.Weight.DemiBold)
-        layout = QTextLayout(words, font)
+        layout = QTextLayout(printable(words), font)
         option = QTextOption()
         option.setWrapMode(QTextOption.WrapMode.WrapAtWordBoundaryOrAnywhere)
         option.setTextDirection(Qt.LayoutDirection.LayoutDirectionAuto)

@@ -7,6 +7,7 @@ from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QPainter, QPen
 
 from catalog_gui.domain.page import PlanBlock
 from catalog_gui.views import theme
+from catalog_gui.views.outputs.lines import for_paper
 from catalog_gui.views.outputs.panels import nice_length_mm
 
 _INK = QColor("#15160f")
@@ -33,7 +34,7 @@ def paint_plan(painter: QPainter, box: QRectF, plan: PlanBlock) -> None:
     painter.setPen(QPen(QColor("#8c897d"), 15))
     painter.setBrush(Qt.BrushStyle.NoBrush)
     painter.drawRect(box)
-    font = QFont(theme.SANS)
+    font = for_paper(QFont(theme.SANS))
     font.setPixelSize(290)
     painter.setFont(font)
     for x, y, side, words in plan.squares:

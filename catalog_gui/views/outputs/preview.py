@@ -254,6 +254,11 @@ class PaperPreview(QFrame):
         return self._sheet
 
     @property
+    def busy(self) -> bool:
+        """Whether a page is still being made or painted."""
+        return self._lane.busy
+
+    @property
     def pages(self) -> int:
         """How many pages the paper on show has."""
         return len(self._laid.pages) if self._laid is not None else 0
