@@ -13,9 +13,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from typing import Any
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 import numpy as np
+from numpy.typing import NDArray
 
 from catalog_gui.grouping.columns import Bools, Columns, Floats, Ints, moment
 
@@ -294,12 +296,12 @@ def _lay_over(
     near = np.abs(error - best) <= max(25.0, 2.5 * step)
     hour = np.abs(error - best) <= 900.0
     centre, sd = _to_the_second(mine, others, stream, best, step)
-    return centre, max(sd, 1.5), float(mass[near].sum()), float(mass[hour].sum())
+    return centre, max(1.3 * sd, 2.5), float(mass[near].sum()), float(mass[hour].sum())
 
 
 def _temper(others: list[_Rhythm]) -> float:
     """Several cameras of one party say much the same thing: k of them count as k ** 0.7."""
-    return _TEMPER * float(len(others)) ** -0.3
+    return float(_TEMPER * len(others) ** -0.3)
 
 
 def _to_the_second(
@@ -357,7 +359,7 @@ def _one_way_at(one: _Rhythm, two: _Rhythm, shifts: Floats) -> Floats:
     return np.asarray(gain + _AWAY * (float(one.weights.sum()) - total))
 
 
-def _kind(two: _Rhythm, moments: Floats) -> Ints:
+def _kind(two: _Rhythm, moments: NDArray[np.floating[Any]]) -> Ints:
     """Class of nearness of each moment to the nearest picture of a stream."""
     at = np.searchsorted(two.times, moments)
     before = two.times[np.clip(at - 1, 0, len(two.times) - 1)]

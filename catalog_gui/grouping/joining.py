@@ -14,6 +14,7 @@ from catalog_gui.grouping.scene import Scene
 from catalog_gui.grouping.terms import Held, Likeness
 from catalog_gui.grouping.wholes import FORBIDDEN, REQUIRED, Links, contract, join_odds
 
+_ANYWAY = 0.6  # chance that a clock off by minutes still lays a stretch over the right find of the company
 _MOST = 9.0  # log odds beyond which nobody is surer
 
 
@@ -90,7 +91,9 @@ def _company(scene: Scene, people: list[Photographer], moved: float) -> Party:
     ]
     together = links.company(shown)
     sure = [float(scene.sure[scene.order[p.places[0]]]) for p in people]
-    together = [t * sure[i] * sure[j] for t, (i, j) in zip(together, pairs, strict=True)]
+    together = [
+        t * (_ANYWAY + (1.0 - _ANYWAY) * sure[i] * sure[j]) for t, (i, j) in zip(together, pairs, strict=True)
+    ]
     share = links.one_find_share(close, together, moved)
     return Party(people, dict(zip(pairs, together, strict=True)), share, moved)
 

@@ -181,8 +181,8 @@ def _race(outing: Outing) -> dict[str, float]:
     engine = min(_timed(lambda: propose(outing.photos)) for _ in range(3))
     rule = min(_timed(lambda: DBSCAN(eps=1.0, min_samples=1).fit(scaled)) for _ in range(3))
     print(
-        f"  {len(outing.photos):7d} pictures of {len(outing.offset)} cameras: engine {engine * 1e3:9.1f} ms, DBSCAN {rule * 1e3:9.1f} ms,"
-        f" ratio {engine / rule:.2f}"
+        f"  {len(outing.photos):7d} pictures of {len(outing.offset)} cameras: engine {engine * 1e3:9.1f} ms,"
+        f" DBSCAN {rule * 1e3:9.1f} ms, ratio {engine / rule:.2f}"
     )
     return {"photos": len(outing.photos), "engine_s": engine, "dbscan_s": rule}
 
