@@ -38,7 +38,9 @@ Make = Callable[..., Path]
 
 
 @pytest.fixture
-def make(found: tuple[Gathered, ...], press: Press, makers: PaperMaker, tmp_path: Path, fonts: object) -> Make:
+def make(
+    found: tuple[Gathered, ...], press: Press, makers: PaperMaker, tmp_path: Path, fonts: object
+) -> Make:
     def made(reader: Reader = EXACT, finds: tuple[Gathered, ...] = found, **options: object) -> Path:
         order = Order(
             Kind.ARCHIVE,
@@ -70,7 +72,12 @@ def test_descriptor_rules(make: Make) -> None:
         assert root.get("metadata") == "eml.xml"
         assert "eml.xml" in names
         tables = list(root)
-        assert [t.tag.rpartition("}")[2] for t in tables] == ["core", "extension", "extension", "extension"]  # C4.2
+        assert [t.tag.rpartition("}")[2] for t in tables] == [
+            "core",
+            "extension",
+            "extension",
+            "extension",
+        ]  # C4.2
         assert [t.get("rowType") for t in tables] == [
             DWC + "Occurrence",
             DWC + "Identification",
@@ -113,7 +120,9 @@ def test_read_back_by_an_independent_reader(make: Make, press: Press, found: tup
         assert first.id == record.occurrence_id
         assert first.data[DWC + "eventDate"] == "2025-10-18T12:04+01:00"  # C3: local with its offset
         assert (first.data[DWC + "year"], first.data[DWC + "startDayOfYear"]) == ("2025", "291")
-        assert first.data[DWC + "scientificName"] == "Amanita phalloides (Vaill. ex Fr.) Link"  # C1, without cf.
+        assert (
+            first.data[DWC + "scientificName"] == "Amanita phalloides (Vaill. ex Fr.) Link"
+        )  # C1, without cf.
         assert first.data[DWC + "identificationQualifier"] == "cf. phalloides"
         assert first.data[DWC + "verbatimIdentification"] == "Amanita cf. phalloides"
         assert first.data[DWC + "geodeticDatum"] == "EPSG:4326"
@@ -133,7 +142,9 @@ def test_read_back_by_an_independent_reader(make: Make, press: Press, found: tup
         width = next(f for f in facts if f[DWC + "measurementType"] == "cap width")
         assert (width[DWC + "measurementValue"], width[DWC + "measurementUnit"]) == ("80-95", "mm")
         ring = next(f for f in facts if f[DWC + "measurementType"] == "ring")
-        assert "not" in ring[DWC + "measurementValue"]  # looked for and not there is never 'absent' by silence
+        assert (
+            "not" in ring[DWC + "measurementValue"]
+        )  # looked for and not there is never 'absent' by silence
         measured = next(f for f in facts if f[DWC + "measurementAccuracy"])
         assert float(measured[DWC + "measurementValue"]) == pytest.approx(400 / 200 * 20.0, rel=1e-3)
 
@@ -172,7 +183,9 @@ def test_many_exports_cannot_be_averaged(found: tuple[Gathered, ...], press: Pre
         place = Place(Position(52.649 + step * 1e-4, 1.712 + step * 2e-4), 5.0)
         one = replace(found[0], specimen=replace(found[0].specimen, place=place), private=False)
         record = record_of(one, reader, press)
-        seen.add((record.latitude, record.longitude, record.uncertainty_m, record.footprint, record.grid_reference))
+        seen.add(
+            (record.latitude, record.longitude, record.uncertainty_m, record.footprint, record.grid_reference)
+        )
     assert len(seen) == 1
 
 
@@ -199,7 +212,9 @@ def test_own_check_finds_breaches(make: Make, tmp_path: Path) -> None:
 
     assert any("no id" in f for f in broken(in_meta(b'<id index="0" />', b"")))
     assert any("no coreid" in f for f in broken(in_meta(b'<coreid index="0" />', b"")))
-    assert any("rowType" in f for f in broken(in_meta(b'rowType="http://rs.tdwg.org/dwc/terms/Occurrence"', b"")))
+    assert any(
+        "rowType" in f for f in broken(in_meta(b'rowType="http://rs.tdwg.org/dwc/terms/Occurrence"', b""))
+    )
     assert broken(in_meta(b"http://rs.tdwg.org/dwc/text/", b"http://example.org/"))
     assert any("is named and not there" in f for f in broken(in_meta(b"multimedia.csv", b"elsewhere.csv")))
     assert any(
@@ -244,11 +259,23 @@ def test_find_without_anything(make: Make, found: tuple[Gathered, ...]) -> None:
     ("name", "qualifier", "scientific", "rank", "sign"),
     [  # check-values G1.1, G2
         ("Amanita phalloides", Qualifier.NONE, "Amanita phalloides (Vaill. ex Fr.) Link", "species", ""),
-        ("Amanita phalloides", Qualifier.CF, "Amanita phalloides (Vaill. ex Fr.) Link", "species", "cf. phalloides"),
+        (
+            "Amanita phalloides",
+            Qualifier.CF,
+            "Amanita phalloides (Vaill. ex Fr.) Link",
+            "species",
+            "cf. phalloides",
+        ),
         ("Amanita phalloides", Qualifier.AFF, "Amanita", "genus", "aff. phalloides"),
         ("Cortinarius", Qualifier.SP, "Cortinarius", "genus", ""),
         ("Armillaria mellea", Qualifier.AGG, "Armillaria mellea", "species", "agg."),
-        ("Medicago orbicularis (L.) Bartal.", Qualifier.NONE, "Medicago orbicularis (L.) Bartal.", "species", ""),
+        (
+            "Medicago orbicularis (L.) Bartal.",
+            Qualifier.NONE,
+            "Medicago orbicularis (L.) Bartal.",
+            "species",
+            "",
+        ),
     ],
 )
 def test_doubt_stands_beside_the_name(
@@ -261,7 +288,9 @@ def test_doubt_stands_beside_the_name(
     assert (made.scientific_name, made.rank, made.qualifier) == (scientific, rank, sign)
 
 
-@pytest.mark.parametrize(("day", "number"), [(date(2024, 12, 31), 366), (date(2023, 12, 31), 365), (date(2025, 2, 1), 32)])
+@pytest.mark.parametrize(
+    ("day", "number"), [(date(2024, 12, 31), 366), (date(2023, 12, 31), 365), (date(2025, 2, 1), 32)]
+)
 def test_day_of_the_year(
     day: date, number: int, make: Make, found: tuple[Gathered, ...]
 ) -> None:  # check-values C1: startDayOfYear

@@ -83,7 +83,9 @@ def test_sheet_says_what_is_open(found: tuple[Gathered, ...], press: Press, make
     assert "Amanita phalloides (Death cap)" in words  # it is named so: it can't be excluded
     assert "looked for and not there" in words
     assert "base: no picture" not in words  # that stands in the plate, not in the text
-    assert any(isinstance(b, HazardBlock) and b.severity == "fatal" for b in makers.specimen_sheet(facts).blocks)
+    assert any(
+        isinstance(b, HazardBlock) and b.severity == "fatal" for b in makers.specimen_sheet(facts).blocks
+    )
     assert any(line.startswith("cap") and "±" in line for line in facts.measurements)
 
 
@@ -145,7 +147,13 @@ def test_answers_are_on_the_back(found: tuple[Gathered, ...], press: Press, make
         front_words = words_of(Paper("", tuple(front)))  # type: ignore[arg-type]
         assert "Amanita" not in front_words
         assert any(isinstance(b, PictureRow) for b in front)
-        assert all(not p.caption and not p.overlays for b in front if isinstance(b, PictureRow) for p in b.pictures if p != "")  # type: ignore[union-attr]
+        assert all(
+            not p.caption and not p.overlays
+            for b in front
+            if isinstance(b, PictureRow)
+            for p in b.pictures
+            if p != ""
+        )  # type: ignore[union-attr]
         assert "Amanita cf. phalloides" in words_of(Paper("", tuple(back)))  # type: ignore[arg-type]
 
 
@@ -157,7 +165,19 @@ def test_label_has_the_field_list(found: tuple[Gathered, ...], press: Press) -> 
     assert lines[0] == "2025-001"
     assert lines[1] == "Amanita cf. phalloides (Vaill. ex Fr.) Link"
     heads = [line.partition(":")[0] for line in lines[2:] if ":" in line]
-    for head in ("Leg.", "Place", "Habitat", "With", "On", "Seen fresh", "Det.", "By", "Pictures", "Voucher", "Permit"):
+    for head in (
+        "Leg.",
+        "Place",
+        "Habitat",
+        "With",
+        "On",
+        "Seen fresh",
+        "Det.",
+        "By",
+        "Pictures",
+        "Voucher",
+        "Permit",
+    ):
         assert head in heads
     assert "18 October 2025" in lines[2]
     assert "± 9 m" in lines[3]
@@ -173,7 +193,9 @@ def test_confirmed_by_another_person(found: tuple[Gathered, ...], press: Press) 
 
 
 @pytest.mark.parametrize("sheet", LABEL_SHEETS, ids=lambda s: s.name)
-def test_labels_stand_on_their_sheet(sheet: object, found: tuple[Gathered, ...], press: Press, makers: PaperMaker) -> None:
+def test_labels_stand_on_their_sheet(
+    sheet: object, found: tuple[Gathered, ...], press: Press, makers: PaperMaker
+) -> None:
     record = record_of(found[0], MINE, press)
     total = sheet.places + 3  # type: ignore[attr-defined]
     paper = makers.labels([record] * total, sheet, code=True, skip=2)  # type: ignore[arg-type]
@@ -222,7 +244,7 @@ def test_numbers_and_packet(found: tuple[Gathered, ...], press: Press, makers: P
     turned = [i for i in page.items if isinstance(i, PlacedText) and i.turned]
     assert turned
     assert all(i.top + i.height <= 297 / 3 for i in turned)  # all on the third that is folded down
-    assert all(32.5 <= i.left and i.left + i.width <= 210 - 32.5 for i in turned)
+    assert all(i.left >= 32.5 and i.left + i.width <= 210 - 32.5 for i in turned)
     assert any(isinstance(i, PlacedCode) for i in page.items)
 
 

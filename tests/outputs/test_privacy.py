@@ -71,7 +71,12 @@ def texts(path: Path) -> Iterator[tuple[str, str]]:
         data = file.read_bytes()
         yield from in_bytes(file.name, data)
         if file.suffix == ".pdf":
-            yield "PDF text", subprocess.run(["pdftotext", str(file), "-"], capture_output=True, check=True, text=True).stdout
+            yield (
+                "PDF text",
+                subprocess.run(
+                    ["pdftotext", str(file), "-"], capture_output=True, check=True, text=True
+                ).stdout,
+            )
             document = PdfReader(file)
             yield "PDF information", str(document.metadata)
             for number in range(1, len(document.xref[0]) + 2 if 0 in document.xref else 2):
@@ -129,7 +134,7 @@ def test_the_search_finds_what_is_there(
         assert any(repr(secret) in line and "PDF text" in line for line in words)
     table = write(order_of(Kind.TABLE, everything), tmp_path / "table", read, press, makers)
     assert any("'52.657'" in line or "'52.658'" in line for line in told(table))
-    original = next((Path(p.path) for one in read_all(read) for p in one.photos))
+    original = next(Path(p.path) for one in read_all(read) for p in one.photos)
     assert any(WORDS["owner"] in line for line in told(original))
 
 
@@ -197,7 +202,7 @@ def test_every_notation_of_ours_is_blotted_out(notation: Notation, position: Pos
     out = scrubbed(f"oak, {words}, mossy", kept)
     assert out.startswith("oak, ")
     assert out.endswith(", mossy")
-    figures = [f for f in re.findall(r"\d{3,}", words) if f not in ("000",)]
+    figures = [f for f in re.findall(r"\d{3,}", words) if f != "000"]
     assert not any(figure in out for figure in figures)
 
 
@@ -229,7 +234,10 @@ def test_figures_of_the_trade_stay(words: str) -> None:
 def test_secret_words_in_any_dress() -> None:
     kept = secrets(("José Núñez", "Elm  Holt", "ab"), places=False)
     assert scrubbed("JOSE NUNEZ and José Núñez", kept) == "[withheld] and [withheld]"
-    assert scrubbed("elm_holt, Elm\nHolt, elm-holt, Elmholtz", kept) == "[withheld], [withheld], [withheld], Elmholtz"
+    assert (
+        scrubbed("elm_holt, Elm\nHolt, elm-holt, Elmholtz", kept)
+        == "[withheld], [withheld], [withheld], Elmholtz"
+    )
     assert scrubbed("ab initio", kept) == "ab initio"  # too short to be searched for
 
 
@@ -249,7 +257,11 @@ def test_a_copy_that_is_not_clean_is_refused() -> None:
     image = Image.new("RGB", (40, 30), "white")
     image.save(plain, "JPEG")
     assert what_remains(plain.getvalue(), Credit()) == ()
-    for extra in ({"exif": b"Exif\x00\x00II*\x00\x08\x00\x00\x00\x00\x00"}, {"comment": b"here"}, {"icc_profile": b"x" * 40}):
+    for extra in (
+        {"exif": b"Exif\x00\x00II*\x00\x08\x00\x00\x00\x00\x00"},
+        {"comment": b"here"},
+        {"icc_profile": b"x" * 40},
+    ):
         data = io.BytesIO()
         image.save(data, "JPEG", **extra)
         assert what_remains(data.getvalue(), Credit())

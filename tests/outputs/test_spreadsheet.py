@@ -45,7 +45,9 @@ def test_formula_signs_are_guarded(start: str, record: Record, tmp_path: Path) -
     assert sheet.cell(2, HEAD.index("Latitude") + 1).value == pytest.approx(-33.857)
 
 
-@pytest.mark.parametrize("words", ['"quoted" at the start', "semi;colon, comma", "two\nlines", "🍄 שלום", "'tis"])
+@pytest.mark.parametrize(
+    "words", ['"quoted" at the start', "semi;colon, comma", "two\nlines", "🍄 שלום", "'tis"]
+)
 def test_words_come_back_as_written(words: str, record: Record, tmp_path: Path) -> None:
     for suffix, write in ((".csv", write_csv), (".xlsx", write_xlsx)):
         target = tmp_path / f"out{suffix}"
@@ -64,7 +66,12 @@ def test_guard_leaves_plain_words(record: Record) -> None:
 @pytest.mark.parametrize("separator", [",", ";", "\t"])
 def test_old_text_of_every_kind(coding: str, separator: str, tmp_path: Path) -> None:
     path = tmp_path / "old.csv"
-    rows = [["Species", "Date", "Finder"], ["Boletus edulis", "3/10/1998", "Zoë Möhr"], ["", "", ""], ["Russula", "", ""]]
+    rows = [
+        ["Species", "Date", "Finder"],
+        ["Boletus edulis", "3/10/1998", "Zoë Möhr"],
+        ["", "", ""],
+        ["Russula", "", ""],
+    ]
     path.write_bytes("\r\n".join(separator.join(row) for row in rows).encode(coding))
     table = read_table(path)
     assert table.head == ("Species", "Date", "Finder")

@@ -19,7 +19,12 @@ from catalog_gui.workflows.publish import Gathered, Press
 from catalog_gui.workflows.publish_files import write_files
 from catalog_gui.workflows.publish_order import Kind, Order
 
-FILE_KINDS = ((Kind.ARCHIVE, "a.zip"), (Kind.TABLE, "a.csv"), (Kind.TABLE, "a.xlsx"), (Kind.PICTURES, "folder"))
+FILE_KINDS = (
+    (Kind.ARCHIVE, "a.zip"),
+    (Kind.TABLE, "a.csv"),
+    (Kind.TABLE, "a.xlsx"),
+    (Kind.PICTURES, "folder"),
+)
 
 Write = Callable[..., int]
 
@@ -85,7 +90,13 @@ def test_stopped_half_way(kind: Kind, name: str, after: int, write: Write, tmp_p
 
 @pytest.mark.parametrize(("kind", "name"), [FILE_KINDS[0], FILE_KINDS[3]])
 def test_vanished_picture(
-    kind: Kind, name: str, found: tuple[Gathered, ...], makers: PaperMaker, press: Press, tmp_path: Path, fonts: object
+    kind: Kind,
+    name: str,
+    found: tuple[Gathered, ...],
+    makers: PaperMaker,
+    press: Press,
+    tmp_path: Path,
+    fonts: object,
 ) -> None:
     """One picture of six is gone: a sentence names it, and nothing is left."""
     gone = found[1].photos[1].path
@@ -129,7 +140,9 @@ for attempt in (lambda: whole_file(target / "old.txt", replace=True), lambda: wh
         raise SystemExit("it was written")
 """
     (tmp_path / "old.txt").write_text("old")
-    ran = subprocess.run([sys.executable, "-c", script, str(tmp_path)], capture_output=True, text=True, check=False)
+    ran = subprocess.run(
+        [sys.executable, "-c", script, str(tmp_path)], capture_output=True, text=True, check=False
+    )
     assert ran.returncode == 0, ran.stderr
     assert ran.stdout.count("could not be written") == 2
     assert [(p.name, p.read_text()) for p in tmp_path.iterdir()] == [("old.txt", "old")]

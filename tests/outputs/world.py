@@ -166,7 +166,15 @@ def plant(records: Records, folder: Path, *, finds: int = 3, pictures: int = 2) 
                 )
             work.photos.put(*photos)
             work.groups.put(
-                Group(f"g{n}", "walk", tuple(p.id for p in photos), NOON, NOON, Place(SPOT, 5.0), specimen_id=key)
+                Group(
+                    f"g{n}",
+                    "walk",
+                    tuple(p.id for p in photos),
+                    NOON,
+                    NOON,
+                    Place(SPOT, 5.0),
+                    specimen_id=key,
+                )
             )
             work.specimens.put(
                 Specimen(
@@ -199,7 +207,15 @@ def plant(records: Records, folder: Path, *, finds: int = 3, pictures: int = 2) 
             )  # fmt: skip
             work.determinations.put(first, second)
             work.evidence.put(
-                Evidence(f"e{n}a", key, "whole.form", Standing.SEEN, ("agaric",), note=tell, noted_by=WORDS["guest"]),
+                Evidence(
+                    f"e{n}a",
+                    key,
+                    "whole.form",
+                    Standing.SEEN,
+                    ("agaric",),
+                    note=tell,
+                    noted_by=WORDS["guest"],
+                ),
                 Evidence(f"e{n}b", key, "cap.width", Standing.SEEN, (), 80.0, 95.0, "mm", tell),
                 Evidence(f"e{n}c", key, "ring.kind", Standing.NOT_THERE, note=tell),
                 Evidence(f"e{n}d", key, "whole.remarks", Standing.SEEN, note=f"seen near {tell}"),

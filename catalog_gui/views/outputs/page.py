@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from PySide6.QtCore import Qt, QTimer
+from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import (
     QFileDialog,
     QFrame,
@@ -72,9 +73,13 @@ class HandOnPage(Page):
         self._save.setObjectName("hand-on-save")
         self._save.setAccessibleName("Save what is shown")
         self._save.setToolTip("Save what is shown (Ctrl+S)")
-        self._save.setShortcut("Ctrl+S")
         self._save.setProperty("role", "main")
         self._save.clicked.connect(self._ask_target)
+        keys = QAction("Save what is shown", self)  # a button forgets its own shortcut with each new text
+        keys.setShortcut(QKeySequence("Ctrl+S"))
+        keys.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+        keys.triggered.connect(self._save.click)
+        self.addAction(keys)
         self._progress = QProgressBar()
         self._progress.setObjectName("hand-on-progress")
         self._progress.setAccessibleName("Progress")

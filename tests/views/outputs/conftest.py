@@ -49,7 +49,7 @@ def fonts(qapp: object) -> list[str]:
 def catalogue(tmp_path: Path, world: ModuleType) -> Iterator[Catalogue]:
     made = open_catalogue(tmp_path / "catalogue", now=world.counted().now)
     world.plant(made, tmp_path)
-    yield made
+    return made
 
 
 @pytest.fixture

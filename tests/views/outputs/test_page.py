@@ -9,7 +9,15 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QAbstractButton, QCheckBox, QComboBox, QFileDialog, QListWidget, QRadioButton, QWidget
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QCheckBox,
+    QComboBox,
+    QFileDialog,
+    QListWidget,
+    QRadioButton,
+    QWidget,
+)
 from pytestqt.qtbot import QtBot
 
 from catalog_gui.domain.ledger import HandedOn
@@ -214,9 +222,13 @@ def test_numbers_go_on_from_the_last(page: HandOnPage, qtbot: QtBot) -> None:
     assert numbers_from("none", 3) == ()
 
 
-def test_old_spreadsheet_comes_in_by_her_mapping(page: HandOnPage, bench: Bench, qtbot: QtBot, tmp_path: Path) -> None:
+def test_old_spreadsheet_comes_in_by_her_mapping(
+    page: HandOnPage, bench: Bench, qtbot: QtBot, tmp_path: Path
+) -> None:
     path = tmp_path / "old.csv"
-    path.write_text("What,When,Who\nBoletus edulis,3/10/1998,Ursa Pell\n,,\nRussula cf. vesca,1999,\n", "utf-8")
+    path.write_text(
+        "What,When,Who\nBoletus edulis,3/10/1998,Ursa Pell\n,,\nRussula cf. vesca,1999,\n", "utf-8"
+    )
     papers = bench.papers
     assert papers is not None
     dialog = OldTableDialog(bench, papers.read_table(path), page)

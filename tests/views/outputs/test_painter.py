@@ -44,7 +44,9 @@ def raster(width: int = 300, height: int = 200, grey: int = 128) -> Raster:
 
 
 def text_of(path: Path) -> str:
-    return subprocess.run(["pdftotext", "-layout", str(path), "-"], capture_output=True, check=True, text=True).stdout
+    return subprocess.run(
+        ["pdftotext", "-layout", str(path), "-"], capture_output=True, check=True, text=True
+    ).stdout
 
 
 def pixels(path: Path, dots: int = 50) -> list[np.ndarray]:
@@ -56,7 +58,9 @@ def pixels(path: Path, dots: int = 50) -> list[np.ndarray]:
 
 def long_paper(size: tuple[float, float] = A4_MM) -> Paper:
     rows = tuple((f"part{n}", f"feature{n}", "word " * (n % 37)) for n in range(120))
-    picture = PictureBlock(raster(), "a caption", (Overlay(((0.2, 0.2), (0.5, 0.5)), arrow=True, label="ring"),), 80.0)
+    picture = PictureBlock(
+        raster(), "a caption", (Overlay(((0.2, 0.2), (0.5, 0.5)), arrow=True, label="ring"),), 80.0
+    )
     return Paper(
         "Long",
         (
@@ -65,7 +69,9 @@ def long_paper(size: tuple[float, float] = A4_MM) -> Paper:
             HazardBlock("fatal", "not excluded", tuple(f"Taxon{n}: " + "reason " * 40 for n in range(60))),
             Text(CAUTION, Weight.CAUTION),
             *(PictureRow((picture, "no picture", picture, ""), 40.0) for _ in range(10)),
-            TableBlock(("Part", "Feature", "What"), (*rows, ("tall", "row", "endless " * 2500)), (0.2, 0.3, 0.5)),
+            TableBlock(
+                ("Part", "Feature", "What"), (*rows, ("tall", "row", "endless " * 2500)), (0.2, 0.3, 0.5)
+            ),
             Gap(10),
             Text("The last words."),
         ),
@@ -109,7 +115,7 @@ def test_fonts_are_embedded_and_text_can_be_found(tmp_path: Path) -> None:
     lines = table.splitlines()[2:]
     assert lines
     for line in lines:
-        embedded, subset, unicode = re.findall(r"\b(yes|no)\b", line)[:3]
+        embedded, _subset, unicode = re.findall(r"\b(yes|no)\b", line)[:3]
         assert embedded == "yes", line
         assert unicode == "yes", line
     assert any("SourceS" in line for line in lines)
@@ -201,7 +207,12 @@ def test_stopped_half_way_leaves_what_was_there(stop_after: int, tmp_path: Path)
     papers = (Paper("p", (Text(f"{n}"),)) for n in range(12))
     with pytest.raises(Cancelled):
         write_pdf(
-            papers, target, title="s", replace=True, progress=done.append, cancelled=lambda: len(done) >= stop_after
+            papers,
+            target,
+            title="s",
+            replace=True,
+            progress=done.append,
+            cancelled=lambda: len(done) >= stop_after,
         )
     assert [(p.name, p.read_text()) for p in tmp_path.iterdir()] == [("stop.pdf", "old")]
 
@@ -272,7 +283,9 @@ def test_preview_is_the_page(tmp_path: Path) -> None:
         (
             Text("A title", Weight.TITLE),
             TableBlock(("A", "B"), (("one", "two"),) * 20, (0.5, 0.5)),
-            PictureRow((PictureBlock(raster(grey=60), "dark"), PictureBlock(raster(grey=200), "light")), 50.0),
+            PictureRow(
+                (PictureBlock(raster(grey=60), "dark"), PictureBlock(raster(grey=200), "light")), 50.0
+            ),
         ),
     )
     target = tmp_path / "same.pdf"
@@ -280,7 +293,8 @@ def test_preview_is_the_page(tmp_path: Path) -> None:
     (printed,) = pixels(target, 50)
     image = page_image(lay_out(paper), 0, 50 / 25.4)
     shown = np.array(
-        [[image.pixelColor(x, y).lightness() for x in range(image.width())] for y in range(image.height())], float
+        [[image.pixelColor(x, y).lightness() for x in range(image.width())] for y in range(image.height())],
+        float,
     )
     height, width = min(shown.shape[0], printed.shape[0]), min(shown.shape[1], printed.shape[1])
     apart = np.abs(shown[:height, :width] - printed[:height, :width].astype(float))
