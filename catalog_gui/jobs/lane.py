@@ -246,6 +246,10 @@ class Lane(QObject):
                 piece.failed(value)  # type: ignore[arg-type]
             elif not isinstance(value, Cancelled):
                 self.trouble.emit(value)
+        except RuntimeError as error:
+            if "already deleted" not in str(error):
+                raise
+            # The page or dialog that asked was closed meanwhile: there is nobody left to tell.
         finally:
             if not self._pieces:
                 self.idle.emit()

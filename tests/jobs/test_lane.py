@@ -198,3 +198,14 @@ def test_only_what_has_not_begun_can_be_withdrawn(lane: Lane, qtbot: QtBot) -> N
     go_on.set()
     qtbot.waitUntil(lambda: not lane.busy)
     assert heard == ["running"]
+
+
+def test_an_answer_for_a_widget_that_is_gone_troubles_nobody(lane: Lane, qtbot: QtBot) -> None:
+    label = QLabel()
+    gate, heard = threading.Event(), list[object]()
+    lane.trouble.connect(heard.append)
+    lane.submit(lambda _: gate.wait(5), done=lambda _: label.setText("late"))
+    shiboken6.delete(label)
+    gate.set()
+    qtbot.waitUntil(lambda: not lane.busy)
+    assert heard == []
