@@ -37,7 +37,6 @@ def _own_folders(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Preferences and data of the person who runs the tests are left alone."""
     for name in ("XDG_CONFIG_HOME", "XDG_DATA_HOME", "XDG_CACHE_HOME"):
         monkeypatch.setenv(name, str(tmp_path / "home" / name.lower()))
-    return
 
 
 @pytest.fixture

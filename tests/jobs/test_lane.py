@@ -7,7 +7,9 @@ import time
 from collections.abc import Iterator
 
 import pytest
+import shiboken6
 from PySide6.QtCore import QEventLoop, QTimer
+from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
 
 from catalog_gui.domain.problem import Cancelled
