@@ -21,7 +21,6 @@ MEANING = {
     Severity.UNPLEASANT: "can make ill",
 }
 ROWS_SHOWN = 4
-LIST_LEAST = 72
 LIST_MOST = 97
 OPENED_SHARE = 0.5
 """Share of the page that the opened banner may take; what is longer scrolls inside it."""
@@ -89,8 +88,7 @@ class HazardBanner(QFrame):
         self.show_comparison(Comparison(), Preferences())
 
     def _head(self) -> QHBoxLayout:
-        row = QHBoxLayout()
-        row.setContentsMargins(0, 0, 8, 0)
+        row = self._top = QHBoxLayout()
         row.setSpacing(12)
         self._word = SignalWord(Severity.FATAL, self)
         row.addWidget(self._word)
@@ -145,24 +143,26 @@ class HazardBanner(QFrame):
     def show_comparison(self, comparison: Comparison, preferences: Preferences) -> None:
         """Show what the weighing does not exclude."""
         self._comparison = comparison
-        hazards = comparison.hazards
+        hazards, find = comparison.hazards, comparison.specimen.id if comparison.specimen else ""
         worst = min((hazard.severity for hazard in hazards), key=lambda s: s.order, default=Severity.FATAL)
         self._word.set_severity(worst)
         self._word.setVisible(bool(hazards))
+        self._top.setContentsMargins(*((0, 0, 8, 0) if hazards else (10, 6, 8, 6)))
         words = headline(comparison)
         self._headline.setText(words)
         self.setAccessibleDescription(f"{words} {CAUTION}")
         self._emergency.setText(emergency_words(preferences))
         self._set_number.setVisible(not (preferences.emergency_number and preferences.poison_service))
         self._dress(signal_colours(worst)[0] if hazards else theme.tones().edge)
-        self.list.show_hazards(hazards)
-        self.list.setVisible(bool(hazards))
+        listed = (*hazards, *comparison.minded)
+        self.list.show_hazards(listed, find)
+        self.list.setVisible(bool(listed))
         self._tell_open()
         self._fit()
 
     def _tell_open(self) -> None:
-        count = len(self._comparison.hazards)
-        groups = len({hazard.group for hazard in self._comparison.hazards} - {""})
+        listed = (*self._comparison.hazards, *self._comparison.minded)
+        count, groups = len(listed), len({hazard.group for hazard in listed} - {""})
         self._open.setVisible(count > ROWS_SHOWN)
         folded = f", {groups} group{'' if groups == 1 else 's'} folded" if groups else ""
         self._open.setText("Show fewer" if self._opened else f"Show all {count}{folded}")
@@ -189,8 +189,6 @@ class HazardBanner(QFrame):
             height = min(self.list.height_of(), round(self._room * OPENED_SHARE) - 80)
         else:
             height = min(self.list.height_of(ROWS_SHOWN), LIST_MOST)
-            if len(self._comparison.hazards) > ROWS_SHOWN:
-                height = max(height, LIST_LEAST)
         self.list.setFixedHeight(max(height, 26))
 
     def _dress(self, edge: str) -> None:
@@ -233,7 +231,10 @@ def headline(comparison: Comparison) -> str:
             return f"No find is weighed here. {shown} dangerous."
         return f"No find is weighed here. {CAUTION_NO_BANNER}"
     if not hazards:
-        return f"No dangerous taxon of the reference is left open. {CAUTION_NO_BANNER}"
+        return (
+            "If your records are right, they speak against every dangerous taxon of the reference. "
+            f"{CAUTION_NO_BANNER}"
+        )
     if comparison.recorded == 0:
         return f"Nothing is recorded yet, so nothing is excluded. All {len(hazards)} dangerous taxa stand."
     parts = []

@@ -101,6 +101,10 @@ class _Item(QStandardItem):
 class _Row(QStyledItemDelegate):
     """Signal word, name, reason; the reason may take two lines."""
 
+    def __init__(self, owner: HazardList) -> None:
+        super().__init__(owner)
+        self._list = owner
+
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: _Index) -> None:
         entry = index.data(Qt.ItemDataRole.UserRole)
         t = theme.tones()
@@ -122,7 +126,7 @@ class _Row(QStyledItemDelegate):
         painter.setPen(QColor(t.ink))
         if isinstance(entry, Fold):
             painter.setFont(base)
-            sign = "▾" if self.parent().isExpanded(index) else "▸"
+            sign = "▾" if self._list.isExpanded(index) else "▸"
             painter.drawText(
                 QRectF(left, box.top() + 2, box.right() - left, 20), flags, f"{sign} {entry.words}"
             )
@@ -151,8 +155,7 @@ class _Row(QStyledItemDelegate):
         entry = index.data(Qt.ItemDataRole.UserRole)
         if isinstance(entry, Fold):
             return QSize(200, 23)
-        view = self.parent()
-        assert isinstance(view, HazardList)  # noqa: S101 - for the type checker
+        view = self._list
         metrics = QFontMetrics(option.font)
         indent = view.indentation() if entry.group else 0
         room = view.viewport().width() - BADGE - NAME - 2 * GAP - 4 - indent
@@ -200,6 +203,7 @@ class HazardList(QTreeView):
         self._model = QStandardItemModel(self)
         self.setModel(self._model)
         self._hazards: tuple[HazardLine, ...] | None = None
+        self._find = ""
         self._unfolded: set[str] = set()
         self._filling = False
         self.clicked.connect(self._on_clicked)
@@ -211,15 +215,18 @@ class HazardList(QTreeView):
         """The groups that stand open."""
         return frozenset(self._unfolded)
 
-    def show_hazards(self, hazards: tuple[HazardLine, ...]) -> None:
-        """Fill the list; nothing is done when it shows just these."""
-        if hazards == self._hazards:
+    def show_hazards(self, hazards: tuple[HazardLine, ...], find: str = "") -> None:
+        """Fill the list; nothing is done when it shows just these. Another find starts at the top."""
+        same, self._find = find == self._find, find
+        if hazards == self._hazards and same:
             return
         self._hazards = hazards
-        chosen, position = self._key(self.currentIndex()), self.verticalScrollBar().value()
+        chosen = self._key(self.currentIndex()) if same else ""
+        position = self.verticalScrollBar().value() if same else 0
         self._filling = True
         self.setUpdatesEnabled(False)
-        self._model.clear()
+        # a filled model is put in place as a whole: filling one in place lays the list out again and again
+        before, self._model = self._model, QStandardItemModel(self)
         full, groups = folds(hazards)
         root = self._model.invisibleRootItem()
         root.appendRows([_Item(hazard) for hazard in full])
@@ -227,8 +234,12 @@ class HazardList(QTreeView):
             head = _Item(group)
             head.appendRows([_Item(member) for member in group.members])
             root.appendRow(head)
-            if group.group in self._unfolded:
-                self.expand(head.index())
+        self.setModel(self._model)
+        before.deleteLater()
+        for index in self.rows():
+            entry = index.data(Qt.ItemDataRole.UserRole)
+            if isinstance(entry, Fold) and entry.group in self._unfolded:
+                self.expand(index)
         for index in self.rows():
             if chosen and self._key(index) == chosen:
                 self.setCurrentIndex(index)

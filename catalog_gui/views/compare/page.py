@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QAction, QFontMetrics, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import (
     QComboBox,
@@ -53,6 +53,10 @@ class ComparePage(Page):
         self._listed: Listed = []
         self._body = ""
         self._asked = 0
+        self._table_wait = QTimer(self)
+        self._table_wait.setSingleShot(True)
+        self._table_wait.setInterval(0)
+        self._table_wait.timeout.connect(self._show_table)
         self._sheet: TaxonSheet | None = None
         self.banner = HazardBanner(self)
         self.table = ComparisonTable(bench, self)
@@ -192,6 +196,11 @@ class ComparePage(Page):
         return self._comparison
 
     @property
+    def table_waiting(self) -> bool:
+        """Whether the table is still to follow what was read."""
+        return self._table_wait.isActive()
+
+    @property
     def teaching(self) -> bool:
         """Whether taxa stand beside each other without a find."""
         return self._teach.isChecked()
@@ -255,7 +264,7 @@ class ComparePage(Page):
         self._fill_bodies(comparison)
         self.side.setVisible(comparison.specimen is not None)
         self.side.show_comparison(comparison)
-        self._show_table()
+        self._table_wait.start()  # the table in an event of its own: what is typed meanwhile goes first
 
     def _fill_bodies(self, comparison: Comparison) -> None:
         self._bodies.setVisible(bool(comparison.bodies))

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.feature import Feature, Part
-from catalog_gui.domain.specimen import Determination, Specimen
+from catalog_gui.domain.specimen import Specimen, present_determination
 from catalog_gui.lookalikes.next_checks import Answer
 from catalog_gui.lookalikes.reasons import Reason, Verdict, seen_words, written_words
 from catalog_gui.lookalikes.reference import Frequency, Reference, Taxon
@@ -26,7 +26,6 @@ from catalog_gui.views.compare.state import (
     Says,
 )
 from catalog_gui.views.compare.why import COST_WORDS, onset_words, why_words
-from catalog_gui.workflows.determine import present
 from catalog_gui.workflows.plate import panel_pictures
 from catalog_gui.workflows.ports import Work
 
@@ -38,6 +37,11 @@ _SAYS = {
 _COMMON = frozenset({Frequency.ALWAYS, Frequency.USUALLY, Frequency.SOMETIMES})
 _ALIKE_OVERLAP = 0.75
 """Share of the longer of two size ranges that must be common to both before they read alike."""
+
+_GIVEN = "given:"
+"""How the weighing marks what it took from the date of the find."""
+
+_SPOKEN_AGAINST = "spoken against by your evidence, but known to be mistaken for the names in front"
 
 Records = Mapping[str, Sequence[Evidence]]
 
@@ -63,29 +67,33 @@ def read_comparison(
         date=collected.date() if collected else None,
         fruit_body=body or None,
     )
-    now = present(given)
-    keys = tuple(chosen) if chosen is not None else _telling(weighing, now, reference)
-    taxa = _taxa(keys, reference)
+    now = present_determination(given)
     mine = tuple(e for e in evidence if not body or e.fruit_body in {"", body})
     by_feature: dict[str, list[Evidence]] = {}
     for one in mine:
         by_feature.setdefault(one.feature, []).append(one)
+    recorded = sum(1 for e in mine if e.standing is not Standing.NOT_LOOKED_AT)
+    named = (reference.taxon(now.taxon) or reference.named(now.name)) if now is not None else None
+    keys = tuple(chosen) if chosen is not None else _telling(weighing, named, recorded)
+    taxa = _taxa(keys, reference)
+    in_front = [*([named] if named is not None else []), *(c.taxon for c in weighing.candidates[:2])]
     return Comparison(
         specimen=specimen,
         name=now.display_name if now is not None else "",
-        recorded=sum(1 for e in mine if e.standing is not Standing.NOT_LOOKED_AT),
+        recorded=recorded,
         taxa=taxa,
         severities=tuple(reference.severity_of(taxon.id) for taxon in taxa),
         lines=_lines(by_feature, taxa, reference, _reasons(weighing, taxa), teaching=False),
         hazards=_hazard_lines(weighing, reference, by_feature),
+        minded=_minded(weighing, reference, in_front if recorded else ()),
         candidates=tuple(
             CandidateLine(
                 candidate.taxon,
                 candidate.severity,
-                tuple(reason.text for reason in candidate.speaks_for),
-                tuple(reason.text for reason in candidate.speaks_against),
+                _texts(candidate.speaks_for),
+                _texts(candidate.speaks_against),
             )
-            for candidate in weighing.candidates[:SHOWN_CANDIDATES]
+            for candidate in (weighing.candidates[:SHOWN_CANDIDATES] if recorded else ())
         ),
         checks=_check_lines(weighing),
         crops=crops_of(work, specimen, evidence, reference),
@@ -118,15 +126,16 @@ def _taxa(keys: Sequence[str], reference: Reference) -> tuple[Taxon, ...]:
     return tuple(t for key in dict.fromkeys(keys) if (t := reference.taxon(key)) is not None)[:MOST_TAXA]
 
 
-def _telling(weighing: Weighing, named: Determination | None, reference: Reference) -> tuple[str, ...]:
+def _texts(reasons: Sequence[Reason]) -> tuple[str, ...]:
+    """The reasons she gave; the date alone says too little to be counted among them."""
+    return tuple(reason.text for reason in reasons if not reason.evidence.id.startswith(_GIVEN))
+
+
+def _telling(weighing: Weighing, named: Taxon | None, recorded: int) -> tuple[str, ...]:
     """The name she gave, the best candidate, and the closest deadly ones: what she will want side by side."""
-    wanted: list[str] = []
-    if named is not None:
-        taxon = reference.taxon(named.taxon) or reference.named(named.name)
-        if taxon is not None:
-            wanted.append(taxon.id)
-    close = [hazard.taxon.id for hazard in weighing.close[:2]]
-    best = [candidate.taxon.id for candidate in weighing.candidates[:3]]
+    wanted = [named.id] if named is not None else []
+    close = [hazard.taxon.id for hazard in weighing.close[: 2 if recorded else MOST_TAXA]]
+    best = [candidate.taxon.id for candidate in weighing.candidates[: MOST_TAXA if recorded else 0]]
     return tuple(dict.fromkeys([*wanted, *best[:1], *close, *best]))[:MOST_TAXA]
 
 
@@ -153,6 +162,28 @@ def _hazard_lines(weighing: Weighing, reference: Reference, by_feature: Records)
     for group, members in weighing.folded:
         lines += [line(hazard, group) for hazard in members]
     return tuple(lines)
+
+
+def _minded(weighing: Weighing, reference: Reference, in_front: Sequence[Taxon]) -> tuple[HazardLine, ...]:
+    """Dangerous taxa that the evidence speaks against, but that are documented as mistaken for a name in front."""
+    excluded = set(weighing.excluded)
+    lines: dict[str, HazardLine] = {}
+    for taxon in in_front:
+        for pair in reference.confusions_of(taxon.id):
+            other, severity = reference.taxon(pair.lookalike), reference.severity_of(pair.lookalike)
+            if pair.lookalike in excluded and other is not None and severity is not None:
+                lines.setdefault(
+                    other.id,
+                    HazardLine(
+                        other,
+                        severity,
+                        f"your evidence speaks against it, yet it is known to be mistaken for {taxon.name}",
+                        onset_words(reference, other.id),
+                        *_clinic(reference, other.id),
+                        _SPOKEN_AGAINST if weighing.hazards else "",
+                    ),
+                )
+    return tuple(sorted(lines.values(), key=lambda line: line.severity.order))
 
 
 def _check_lines(weighing: Weighing) -> tuple[CheckLine, ...]:
@@ -356,7 +387,7 @@ def _earlier(
         for key in named:
             if key == but or len(finds) == EARLIER_FINDS:
                 continue
-            now = present(work.determinations.where(specimen_id=key))
+            now = present_determination(work.determinations.where(specimen_id=key))
             specimen = work.specimens.get(key)
             if now is None or now.taxon != taxon.id or specimen is None:
                 continue

@@ -47,9 +47,8 @@ class Side(QWidget):
         rows.addWidget(self.answers)
         rows = below.layout()
         assert isinstance(rows, QVBoxLayout)  # noqa: S101 - for the type checker
-        rows.addWidget(
-            label("An order, not a name. The best of these may still be wrong.", "faded", wrap=True)
-        )
+        self._order = label("", "faded", name="candidates-order", wrap=True)
+        rows.addWidget(self._order)
         rows.addWidget(self.candidates, 1)
         split = QSplitter(Qt.Orientation.Vertical)
         split.setObjectName("compare-side-split")
@@ -64,10 +63,24 @@ class Side(QWidget):
         """Fill both lists; what was chosen stays chosen."""
         before = self._comparison
         self._comparison = comparison
+        if before.specimen is not comparison.specimen and (
+            before.specimen is None
+            or comparison.specimen is None
+            or before.specimen.id != comparison.specimen.id
+        ):
+            self.checks.clear()
+            self.candidates.clear()
         if comparison.checks != before.checks or not self.checks.count():
             _fill(self.checks, [(check.feature, check_words(check), "") for check in comparison.checks])
             self._tell_answers()
-        if (comparison.candidates, comparison.taxa) != (before.candidates, before.taxa):
+        self._order.setText(
+            "An order, not a name. The best of these may still be wrong."
+            if comparison.recorded
+            else "Nothing is recorded yet, so there is no order."
+        )
+        if (comparison.candidates, comparison.taxa) != (before.candidates, before.taxa) or (
+            not self.candidates.count()
+        ):
             _fill(
                 self.candidates,
                 [
@@ -123,7 +136,7 @@ def candidate_words(one: CandidateLine) -> str:
     if not speaks_for and not against:
         return f"{one.taxon.name}{english}{danger}\nNothing recorded tells for or against it."
     told = f"{speaks_for} for it, {against} against" if against else f"{speaks_for} for it, nothing against"
-    reason = f". {one.speaks_against[0].split(' [', 1)[0]}" if against else ""
+    reason = f". {one.speaks_against[0].split('; ', 1)[0]}" if against else ""
     return f"{one.taxon.name}{english}{danger}\n{told}{reason}."
 
 

@@ -85,6 +85,8 @@ class Sketches(QObject):
         self._kept: OrderedDict[tuple[str, bool], Images] = OrderedDict()
         self._asked: dict[tuple[str, bool], Ticket[Images]] = {}
         self._pixmaps: dict[int, QPixmap] = {}
+        asked = self._asked
+        self.destroyed.connect(lambda: [ticket.drop() for ticket in list(asked.values())])
         self._find: tuple[tuple[Evidence, ...], str] = ((), "")
         self._find_key = ""
         self._finds = 0

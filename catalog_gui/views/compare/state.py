@@ -139,7 +139,12 @@ class CheckLine:
 
 @dataclass(frozen=True, slots=True)
 class Comparison:
-    """The whole page as values. `recorded` counts what was looked at; `hazards` are worst and closest first."""
+    """The whole page as values.
+
+    `recorded` counts what was looked at. `hazards` are the dangerous taxa not excluded, worst and closest
+    first; `minded` are those that the evidence speaks against but that are known to be mistaken for the
+    names in front: they stay in sight.
+    """
 
     specimen: Specimen | None = None
     name: str = ""
@@ -148,6 +153,7 @@ class Comparison:
     severities: tuple[Severity | None, ...] = ()
     lines: tuple[Line, ...] = ()
     hazards: tuple[HazardLine, ...] = ()
+    minded: tuple[HazardLine, ...] = ()
     candidates: tuple[CandidateLine, ...] = ()
     checks: tuple[CheckLine, ...] = ()
     crops: dict[Part, Crop] = field(default_factory=dict)

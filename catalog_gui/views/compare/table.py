@@ -79,7 +79,7 @@ class ComparisonTable(QTableView):
         self._measure_timer.timeout.connect(self._measure_some)
         self.heads.about_wanted.connect(self.about_wanted)
         self.heads.removed.connect(self.taxon_removed)
-        self.heads.sectionResized.connect(lambda *_: self._measure_all())
+        self.heads.sectionResized.connect(self._measure_later)
         self.activated.connect(self._on_activated)
 
     @property
@@ -144,11 +144,14 @@ class ComparisonTable(QTableView):
 
     # --- heights -------------------------------------------------------------------------------
 
-    def _measure_all(self) -> None:
+    def _measure_later(self, *_: int) -> None:
+        """A column has another width: all rows wrap anew, once the widths have settled."""
         self._unmeasured = list(range(len(self.rows.rows)))[::-1]
+        self._measure_timer.start()
+
+    def _measure_all(self) -> None:
+        self._measure_later()
         self._measure_some()
-        if self._unmeasured:
-            self._measure_timer.start()
 
     def _measure_some(self) -> None:
         for _ in range(min(_SLICE, len(self._unmeasured))):
