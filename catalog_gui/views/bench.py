@@ -29,6 +29,7 @@ class Bench(QObject):
     changed = Signal(object)  # Changed
     foray_chosen = Signal(str)
     specimen_chosen = Signal(str)
+    take_in_wanted = Signal(list, str)  # places ([] to ask for a folder), the foray they join or ''
     page_wanted = Signal(str)  # 'sort', 'describe', 'compare', 'outputs', 'catalogue'
     said = Signal(str)  # a short message for the line at the foot of the window
     trouble = Signal(str)  # a message that needs to be seen
@@ -66,8 +67,10 @@ class Bench(QObject):
         self._close_all = close_records
         self.records_lane = Lane("records", parent=self)
         self.long_lane = Lane("long", parent=self)
+        self.quiet_lane = Lane("quiet", parent=self)  # what nobody waits for: fingerprints, scheduled copies
         self.records_lane.trouble.connect(self._tell)
         self.long_lane.trouble.connect(self._tell)
+        self.quiet_lane.trouble.connect(self._tell)
         self.foray_id = ""
         self.specimen_id = ""
 
@@ -139,8 +142,12 @@ class Bench(QObject):
         done: Callable[[T], None],
         failed: Callable[[Exception], None] | None = None,
         progress: Callable[[object], None] | None = None,
+        quiet: bool = False,
     ) -> Ticket[T]:
-        """Run something long beside the other work, with its own connection to the records."""
+        """Run something long beside the other work, with its own connection to the records.
+
+        `quiet` work never keeps what she asked for waiting: it has a lane of its own.
+        """
 
         def work(reporter: Reporter) -> T:
             records = self._open_records()
@@ -149,7 +156,8 @@ class Bench(QObject):
             finally:
                 records.close()
 
-        return self.long_lane.submit(work, done=done, failed=failed, progress=progress)
+        lane = self.quiet_lane if quiet else self.long_lane
+        return lane.submit(work, done=done, failed=failed, progress=progress)
 
     def choose_foray(self, foray_id: str) -> None:
         """Make this the foray that Sort shows."""
@@ -173,6 +181,7 @@ class Bench(QObject):
         """Save what is queued, then end every lane."""
         self.pictures.close()
         self.long_lane.close()
+        self.quiet_lane.close()
         self.records_lane.submit(lambda _: self._close_records())
         self.records_lane.finish()
         self._close_all()

@@ -123,7 +123,7 @@ class Intake(QObject):
         def call(records: Records, reporter: Reporter) -> object:
             return fill_content_hashes(records, self._bench.files, cancelled=reporter.cancelled)
 
-        self._hashing = self._bench.start_long(call, done=lambda _: None, failed=lambda _: None)
+        self._hashing = self._bench.start_long(call, done=lambda _: None, failed=lambda _: None, quiet=True)
 
     def _progress(self, value: object) -> None:
         if isinstance(value, IntakeProgress):
