@@ -68,7 +68,9 @@ def build_window(
     """Everything wired, nothing shown yet. Raises Problem when the catalogue cannot be opened."""
     from catalog_gui.catalogue.store import open_catalogue  # noqa: PLC0415
     from catalog_gui.catalogue.upkeep import Upkeep  # noqa: PLC0415
-    from catalog_gui.jobs.housekeeping import Housekeeping  # noqa: PLC0415
+    from catalog_gui.jobs.housekeeping import Housekeeping, prepare  # noqa: PLC0415
+
+    prepare()
     from catalog_gui.outputs.papers import PaperMaker  # noqa: PLC0415
     from catalog_gui.packs.reader import read_packs  # noqa: PLC0415
     from catalog_gui.photos.files import DiskPictures  # noqa: PLC0415

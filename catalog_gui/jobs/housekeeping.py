@@ -17,6 +17,12 @@ SWEEP_EVERY = 300
 """A full sweep every so many tidyings: ten minutes."""
 
 
+def prepare() -> None:
+    """Before anything is built: loading the program makes many objects and no garbage."""
+    sys.setswitchinterval(SWITCH_S)
+    gc.set_threshold(YOUNG, 1000, 1000)
+
+
 class Housekeeping(QObject):
     """Spares the window the interpreter's long searches for garbage.
 
@@ -29,8 +35,7 @@ class Housekeeping(QObject):
 
     def __init__(self, parent: QObject) -> None:
         super().__init__(parent)
-        sys.setswitchinterval(SWITCH_S)
-        gc.set_threshold(YOUNG, 1000, 1000)
+        prepare()
         gc.freeze()
         self._turns = 0
         self._timer = QTimer(self)

@@ -26,6 +26,7 @@ from catalog_gui.domain.caution import CAUTION, LAW
 from catalog_gui.domain.foray import Foray
 from catalog_gui.domain.ledger import Changed, Step
 from catalog_gui.domain.specimen import Specimen, Task
+from catalog_gui.grouping import is_doubtful
 from catalog_gui.views import theme
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.intake import Intake, IntakeAccount, report_sentence
@@ -162,6 +163,7 @@ class MainWindow(QMainWindow):
         bench.trouble.connect(self._warn)
         bench.changed.connect(self._refresh_shared)
         bench.page_wanted.connect(self.show_page)
+        bench.take_in_wanted.connect(self._take_in)
         bench.foray_chosen.connect(lambda _: self._refresh_shared(None))
         bench.preferences_changed.connect(self._on_preferences)
         self.intake.progressed.connect(self._on_progress)
@@ -202,6 +204,13 @@ class MainWindow(QMainWindow):
                 self.intake.start([str(pictures)])
 
         self.bench.read(latest, open_it)
+
+    def _take_in(self, places: list[str], foray_id: str) -> None:
+        """A page asks for pictures or a track."""
+        if places:
+            self.intake.start(places, foray_id=foray_id)
+        else:
+            self.intake.ask_folder()
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
         """Folders and files of pictures may be dropped anywhere."""
@@ -249,7 +258,7 @@ class MainWindow(QMainWindow):
         self._last_report = report
         self._say(report_sentence(report))
         self.show_page("sort")
-        if report.refused or report.known or report.not_reached or not report.taken:
+        if report.refused or report.known or report.not_reached or not (report.taken or report.tracks):
             self._show_account()
 
     def _show_account(self) -> None:
@@ -347,7 +356,7 @@ class MainWindow(QMainWindow):
             doubtful = sum(
                 1
                 for join in (work.joins.where(foray_id=foray_id, settled=None) if foray_id else ())
-                if 0.2 < join.probability < 0.8
+                if is_doubtful(join)
             )
             foray = work.forays.get(foray_id) if foray_id else None
             pairs = [

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from catalog_gui.domain.foray import NOT_A_SPECIMEN, Clock, Group, Join
+from catalog_gui.domain.foray import NOT_A_SPECIMEN, Clock, Foray, Group, Join
 from catalog_gui.domain.photo import Photo
 from catalog_gui.grouping import Held, Proposal, propose
 from catalog_gui.workflows.ports import Surroundings, Work
@@ -23,13 +23,7 @@ def propose_again(
     groups = work.groups.where(foray_id=foray_id)
     joins = work.joins.where(foray_id=foray_id)
     clocks = work.clocks.where(foray_id=foray_id)
-    proposal = propose(
-        photos,
-        held=_held(photos, groups, joins, clocks),
-        tracks=work.tracks.where(foray_id=foray_id),
-        time_zone=foray.time_zone if foray is not None else "",
-        now=surroundings.now(),
-    )
+    proposal = _ask(work, foray, photos, _held(photos, groups, joins, clocks), surroundings)
     _write_groups(work, foray_id, groups, proposal)
     _write_photos(work, photos, proposal, {photo.id for photo in fresh})
     _write_clocks(work, foray_id, clocks, proposal)
@@ -46,6 +40,33 @@ def propose_again(
         if dated != foray:
             work.forays.put(dated)
     return proposal
+
+
+def explain(work: Work, foray_id: str, surroundings: Surroundings) -> Proposal:
+    """The present proposal with what is not kept: questions about clocks, fixes that were not believed.
+
+    Nothing is written.
+    """
+    photos = work.photos.where(foray_id=foray_id)
+    held = _held(
+        photos,
+        work.groups.where(foray_id=foray_id),
+        work.joins.where(foray_id=foray_id),
+        work.clocks.where(foray_id=foray_id),
+    )
+    return _ask(work, work.forays.get(foray_id), photos, held, surroundings)
+
+
+def _ask(
+    work: Work, foray: Foray | None, photos: tuple[Photo, ...], held: Held, surroundings: Surroundings
+) -> Proposal:
+    return propose(
+        photos,
+        held=held,
+        tracks=work.tracks.where(foray_id=foray.id) if foray is not None else (),
+        time_zone=foray.time_zone if foray is not None else "",
+        now=surroundings.now(),
+    )
 
 
 def _held(

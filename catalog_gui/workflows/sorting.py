@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime, time, timedelta
+from zoneinfo import ZoneInfo
 
 from catalog_gui.domain.deadlines import fresh_tasks
 from catalog_gui.domain.foray import NOT_A_SPECIMEN, Clock, Group, Join
@@ -107,15 +109,54 @@ def settle_join(work: Work, join_id: str, together: bool, surroundings: Surround
         propose_again(work, join.foray_id, surroundings)
 
 
-def set_clock(work: Work, clock_id: str, offset_s: float, surroundings: Surroundings) -> Clock:
+def set_clock(
+    work: Work,
+    clock_id: str,
+    offset_s: float,
+    surroundings: Surroundings,
+    *,
+    basis: str = "set by hand",
+    spread_s: float = 1.0,
+) -> Clock:
     """Correct a camera's clock by hand: true UTC = written time + `offset_s`. Written times stay as they are."""
     clock = work.clocks.get(clock_id)
     if clock is None:
         raise BadInput("That camera has no clock in this foray.")
-    mended = replace(clock, offset_s=offset_s, spread_s=1.0, basis="set by hand", settled=True, by_hand=True)
+    mended = replace(clock, offset_s=offset_s, spread_s=spread_s, basis=basis, settled=True, by_hand=True)
     work.clocks.put(mended)
     propose_again(work, clock.foray_id, surroundings)
     return mended
+
+
+def read_clock_face(
+    work: Work, photo_id: str, shown: time, surroundings: Surroundings, *, seconds: bool = True
+) -> Clock:
+    """Set a camera's clock by its picture of a clock that shows the time of day `shown`, where the foray was.
+
+    The day is the one that moves the camera least. Without `seconds` the clock stood anywhere in its
+    minute: the middle is taken, with the spread of a uniform minute (60 s / sqrt 12).
+    """
+    photo = _photo(work, photo_id)
+    clock = next(iter(work.clocks.where(foray_id=photo.foray_id, camera_key=photo.camera.key)), None)
+    foray = work.forays.get(photo.foray_id)
+    if photo.written.local is None or clock is None or foray is None:
+        raise BadInput("That picture carries no time, so it cannot set a clock.")
+    written = photo.written.local.replace(tzinfo=UTC)
+    concluded = written + timedelta(seconds=clock.offset_s)
+    if not seconds:
+        shown = shown.replace(second=30)
+    here = concluded.astimezone(ZoneInfo(foray.time_zone) if foray.time_zone else None)
+    days = (here.date() + timedelta(days=step) for step in (-1, 0, 1))
+    moments = [datetime.combine(day, shown, tzinfo=here.tzinfo).astimezone(UTC) for day in days]
+    true = min(moments, key=lambda moment: abs(moment - concluded))
+    return set_clock(
+        work,
+        clock.id,
+        (true - written).total_seconds(),
+        surroundings,
+        basis=f"the clock on {photo.name}",
+        spread_s=1.0 if seconds else 60 / math.sqrt(12),
+    )
 
 
 def release_clock(work: Work, clock_id: str, surroundings: Surroundings) -> None:
@@ -141,7 +182,14 @@ def pair_moments(work: Work, wrong: str, right: str, surroundings: Surroundings)
         raise BadInput("One of these cameras has no clock in this foray.")
     true = reference.written.local.replace(tzinfo=UTC) + timedelta(seconds=theirs.offset_s)
     offset = (true - left.written.local.replace(tzinfo=UTC)).total_seconds()
-    return set_clock(work, mine.id, offset, surroundings)
+    return set_clock(
+        work,
+        mine.id,
+        offset,
+        surroundings,
+        basis=f"{left.name} and {reference.name} show one moment",
+        spread_s=math.hypot(1.0, theirs.spread_s),
+    )
 
 
 def accept(

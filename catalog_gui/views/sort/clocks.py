@@ -1,68 +1,107 @@
-"""The clocks: one lane a camera, its pictures as ticks in concluded time, and what was concluded from what."""
+"""The clocks: one line a camera, its pictures as ticks in concluded time, and what was concluded from what."""
 
 from __future__ import annotations
 
-import re
+from dataclasses import dataclass
 from datetime import datetime, tzinfo
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
-    QDialog,
-    QDialogButtonBox,
-    QFormLayout,
+    QFrame,
     QGridLayout,
-    QHBoxLayout,
     QLabel,
-    QLineEdit,
+    QScrollArea,
     QToolButton,
     QVBoxLayout,
     QWidget,
 )
 
 from catalog_gui.domain.foray import Clock
-from catalog_gui.domain.problem import BadInput
 from catalog_gui.views.page import label
-from catalog_gui.views.sort.lanes import Lane
-from catalog_gui.views.sort.state import SortState
-from catalog_gui.views.words import clock_time, offset_words, span, zone_of
+from catalog_gui.views.sort.lanes import Axis, Lane
+from catalog_gui.views.sort.state import LaneFacts, SortState
+from catalog_gui.views.words import offset_words, span, zone_of
+
+FEW = 3
+"""So many lanes are always shown; the others can be folded out."""
+MOST_SHOWN = 7
+LINE = 25
+
+
+@dataclass
+class _Line:
+    """The widgets of one camera."""
+
+    name: QLabel
+    basis: QLabel
+    lane: Lane
+    button: QToolButton
+
+    def set_visible(self, shown: bool) -> None:
+        for widget in (self.name, self.basis, self.lane, self.button):
+            widget.setVisible(shown)
 
 
 class ClockShelf(QWidget):
-    """All cameras of the foray, one under the other."""
+    """All cameras of the foray, one under the other; many of them are folded away."""
 
     shift_wanted = Signal(str, float)  # clock id, seconds to add
-    set_wanted = Signal(str, float)  # clock id, offset in s
-    release_wanted = Signal(str)
+    moving = Signal(str, float, float)  # clock id, seconds it would move, UTC second looked at
+    still = Signal()
+    asked = Signal(str)  # clock id: open what sets it
     photo_chosen = Signal(str)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("clocks")
         self.setAccessibleName("Clocks of the cameras")
-        self._grid = QGridLayout(self)
-        self._grid.setContentsMargins(8, 4, 8, 4)
+        inner = QWidget()
+        self._grid = QGridLayout(inner)
+        self._grid.setContentsMargins(8, 0, 4, 0)
         self._grid.setHorizontalSpacing(10)
-        self._grid.setVerticalSpacing(1)
+        self._grid.setVerticalSpacing(0)
         self._grid.setColumnStretch(2, 1)
-        self._lanes: dict[str, Lane] = {}
-        self._words: dict[str, tuple[QLabel, QLabel]] = {}
+        self._scroll = QScrollArea(self)
+        self._scroll.setObjectName("clocks-scroll")
+        self._scroll.setWidgetResizable(True)
+        self._scroll.setFrameShape(QFrame.Shape.NoFrame)
+        self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._scroll.setWidget(inner)
+        self._axis = Axis()
+        self._more = QToolButton(self)
+        self._more.setObjectName("clocks-more")
+        self._more.setCheckable(True)
+        self._more.toggled.connect(self._fold)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 2, 0, 2)
+        column.setSpacing(0)
+        column.addWidget(self._scroll)
+        self._lines: dict[str, _Line] = {}
         self._shown: tuple[str, ...] = ()
         self._state = SortState()
+        self._whole = (0.0, 1.0)
+        self._span = (0.0, 1.0)
 
     def set_state(self, state: SortState) -> None:
         """One line a camera: name, what was concluded, its lane, and a way to set it."""
+        other = self._state.foray is None or state.foray is None or self._state.foray.id != state.foray.id
         self._state = state
-        keys = tuple(clock.id for clock in state.clocks)
+        keys = tuple(facts.clock.id for facts in state.lanes)
         ends = [(facts.seconds[0], facts.seconds[-1]) for facts in state.lanes if len(facts.seconds)]
-        span = (min(low for low, _ in ends), max(high for _, high in ends)) if ends else (0.0, 1.0)
-        if span[1] - span[0] < 60:
-            span = (span[0] - 30, span[1] + 30)
+        whole = (min(low for low, _ in ends), max(high for _, high in ends)) if ends else (0.0, 1.0)
+        pad = max(30.0, (whole[1] - whole[0]) * 0.01)
+        whole = (float(whole[0]) - pad, float(whole[1]) + pad)
+        if other or self._span == self._whole:
+            self._span = whole
+        self._whole = whole
         if keys != self._shown:
-            self._build(state.clocks)
+            self._build(state.lanes)
             self._shown = keys
         for facts in state.lanes:
-            self._lanes[facts.clock.id].set_ticks(facts, span)
             self._fill(facts.clock, state)
+        self._spread()
+        self._fold()
 
     def choose(self, photo_id: str) -> None:
         """Show the current picture on its camera's lane."""
@@ -70,17 +109,31 @@ class ClockShelf(QWidget):
         moment = self._state.times.get(photo_id)
         for facts in self._state.lanes:
             mine = photo is not None and moment is not None and photo.camera.key == facts.clock.camera_key
-            self._lanes[facts.clock.id].choose(moment.timestamp() if mine and moment is not None else None)
+            line = self._lines.get(facts.clock.id)
+            if line is not None:
+                line.lane.choose(moment.timestamp() if mine and moment is not None else None)
 
-    def _build(self, clocks: tuple[Clock, ...]) -> None:
+    def lane(self, clock_id: str) -> Lane:
+        """The lane of a clock."""
+        return self._lines[clock_id].lane
+
+    @property
+    def span(self) -> tuple[float, float]:
+        """The UTC seconds at both ends of the lanes."""
+        return self._span
+
+    def _build(self, lanes: tuple[LaneFacts, ...]) -> None:
+        self._grid.removeWidget(self._axis)
+        self._grid.removeWidget(self._more)
         while self._grid.count():
             item = self._grid.takeAt(0)
             widget = item.widget() if item is not None else None
             if widget is not None:
                 widget.setParent(None)
                 widget.deleteLater()
-        self._lanes, self._words = {}, {}
-        for row, clock in enumerate(clocks):
+        self._lines = {}
+        for row, facts in enumerate(lanes):
+            clock = facts.clock
             name = label("", name=f"clock-name-{row}")
             basis = label("", "faded", name=f"clock-basis-{row}")
             basis.setMaximumWidth(420)
@@ -88,42 +141,96 @@ class ClockShelf(QWidget):
             lane.setObjectName(f"clock-lane-{row}")
             lane.setAccessibleName(f"Time lane of {clock.camera_key}")
             lane.shifted.connect(lambda seconds, key=clock.id: self.shift_wanted.emit(key, seconds))
+            lane.moving.connect(lambda seconds, at, key=clock.id: self._on_moving(key, seconds, at))
+            lane.still.connect(self._on_still)
             lane.photo_chosen.connect(self.photo_chosen)
-            set_it = QToolButton(self)
-            set_it.setText("Set…")
-            set_it.setObjectName(f"clock-set-{row}")
-            set_it.setAccessibleName(f"Set the clock of {clock.camera_key}")
-            set_it.clicked.connect(lambda _=False, key=clock.id: self.ask(key))
-            self._grid.addWidget(name, row, 0)
-            self._grid.addWidget(basis, row, 1)
-            self._grid.addWidget(lane, row, 2)
-            self._grid.addWidget(set_it, row, 3)
-            self._lanes[clock.id] = lane
-            self._words[clock.id] = (name, basis)
+            lane.zoomed.connect(self._zoom)
+            lane.panned.connect(self._pan)
+            button = QToolButton(self)
+            button.setObjectName(f"clock-set-{row}")
+            button.setAccessibleName(f"Set the clock of {clock.camera_key}")
+            button.clicked.connect(lambda _=False, key=clock.id: self.asked.emit(key))
+            self._lines[clock.id] = line = _Line(name, basis, lane, button)
+            for at, widget in enumerate((line.name, line.basis, line.lane, line.button)):
+                self._grid.addWidget(widget, row, at)
+        self._grid.addWidget(self._more, len(lanes), 0, 1, 2, Qt.AlignmentFlag.AlignLeft)
+        self._grid.addWidget(self._axis, len(lanes), 2)
 
     def _fill(self, clock: Clock, state: SortState) -> None:
-        first, second = self._words[clock.id]
-        first.setText(clock.camera_key.split(" #")[0])
-        first.setToolTip(f"{clock.camera_key}, {clock.photos} pictures")
+        line = self._lines[clock.id]
+        line.name.setText(clock.camera_key.split(" #")[0])
+        line.name.setToolTip(f"{clock.camera_key}, {clock.photos} pictures")
         zone = zone_of(state.foray.time_zone if state.foray else "")
         if clock.settled:
-            words = f"{correction_words(clock, state.middle, zone)} ± {span(max(1.0, clock.spread_s))}, {clock.basis}"
+            correction = correction_words(clock, state.middle, zone)
+            words = f"{correction} ± {span(max(1.0, clock.spread_s))}, {clock.basis}"
         else:
             words = f"Not settled: {clock.basis}"
-        second.setText(second.fontMetrics().elidedText(words, Qt.TextElideMode.ElideRight, 410))
-        second.setToolTip(words)
-        second.setProperty("role", "faded" if clock.settled else "trouble")
-        second.style().polish(second)
+        line.basis.setText(line.basis.fontMetrics().elidedText(words, Qt.TextElideMode.ElideRight, 410))
+        line.basis.setToolTip(words)
+        role = "faded" if clock.settled else "trouble"
+        if line.basis.property("role") != role:
+            line.basis.setProperty("role", role)
+            line.basis.style().polish(line.basis)
+        line.button.setText("Set…" if clock.settled else "Pair…")
+        line.button.setToolTip(
+            "Type a correction, or pair two pictures of the same moment"
+            if clock.settled
+            else "The pictures cannot tell. Pair two pictures of the same moment, or a picture of a phone's clock"
+        )
 
-    def ask(self, clock_id: str) -> None:
-        """Let her type what the camera showed and what was right."""
-        clock = next((c for c in self._state.clocks if c.id == clock_id), None)
-        if clock is None:
-            return
-        dialog = ClockDialog(clock, self._state, self)
-        dialog.set_wanted.connect(lambda offset: self.set_wanted.emit(clock_id, offset))
-        dialog.release_wanted.connect(lambda: self.release_wanted.emit(clock_id))
-        dialog.open()
+    def _fold(self) -> None:
+        """Show the lanes that matter: unsettled ones first, then those with most pictures."""
+        lanes = self._state.lanes
+        many = len(lanes) > FEW
+        everything = self._more.isChecked() or not many
+        first = sorted(lanes, key=lambda facts: (facts.clock.settled, -len(facts.photos)))[:FEW]
+        kept = {facts.clock.id for facts in first}
+        for key, line in self._lines.items():
+            line.set_visible(everything or key in kept)
+        self._more.setVisible(many)
+        self._more.setText("Fewer clocks" if self._more.isChecked() else f"All {len(lanes)} clocks")
+        self._more.setAccessibleName(self._more.text())
+        lines = min(len(lanes) if everything else FEW, MOST_SHOWN)
+        axis = self._axis.height() + (10 if many else 2)
+        wanted = self._grid.sizeHint().height() if len(lanes) <= MOST_SHOWN or not everything else 0
+        self._scroll.setFixedHeight(wanted or lines * (LINE + 4) + axis)
+        self.setVisible(bool(lanes))
+
+    def _spread(self) -> None:
+        for facts in self._state.lanes:
+            self._lines[facts.clock.id].lane.set_ticks(facts, self._span)
+        self._axis.set_span(self._span, self._state.foray.time_zone if self._state.foray else "")
+
+    def _zoom(self, factor: float, about: float) -> None:
+        low, high = self._span
+        if factor <= 0:
+            self._span = self._whole
+        else:
+            length = min(self._whole[1] - self._whole[0], max(20.0, (high - low) / factor))
+            low = about - (about - low) * length / (high - low)
+            self._span = self._inside(low, low + length)
+        self._spread()
+
+    def _pan(self, seconds: float) -> None:
+        self._span = self._inside(self._span[0] + seconds, self._span[1] + seconds)
+        self._spread()
+
+    def _inside(self, low: float, high: float) -> tuple[float, float]:
+        over = max(0.0, self._whole[0] - low) - max(0.0, high - self._whole[1])
+        return low + over, high + over
+
+    def _on_moving(self, clock_id: str, seconds: float, moment: float) -> None:
+        moved = self._lines[clock_id].lane
+        for line in self._lines.values():
+            if line.lane is not moved:
+                line.lane.show_ghost(moved, seconds)
+        self.moving.emit(clock_id, seconds, moment)
+
+    def _on_still(self) -> None:
+        for line in self._lines.values():
+            line.lane.show_ghost(None)
+        self.still.emit()
 
 
 def correction_words(clock: Clock, middle: datetime | None, zone: tzinfo | None) -> str:
@@ -135,100 +242,3 @@ def correction_words(clock: Clock, middle: datetime | None, zone: tzinfo | None)
     if abs(wrong) < 0.5:
         return "right"
     return f"{offset_words(wrong)}"
-
-
-def read_correction(text: str) -> float:
-    """Seconds from what she types: '+1:00:07', '-0:02', '-38 s', '90'. Raises BadInput."""
-    plain = text.strip().replace("−", "-").casefold().replace(" ", "")
-    spelt = re.fullmatch(r"([+-]?)(?:(\d+):([0-5]?\d)(?::([0-5]?\d))?|(\d+(?:\.\d+)?)(min|h|d|s)?)", plain)
-    if spelt is None:
-        raise BadInput(f"'{text}' is not a correction. Write hours, minutes and seconds: +1:00:07, or -38 s.")
-    sign, hours, minutes, seconds, number, unit = spelt.groups()
-    if hours is not None:
-        size = int(hours) * 3600.0 + int(minutes) * 60 + int(seconds or 0)
-    else:
-        size = float(number) * {"min": 60.0, "h": 3600.0, "d": 86400.0}.get(unit, 1.0)
-    return -size if sign == "-" else size
-
-
-class ClockDialog(QDialog):
-    """A camera's correction, typed."""
-
-    set_wanted = Signal(float)
-    release_wanted = Signal()
-
-    def __init__(self, clock: Clock, state: SortState, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setObjectName("clock-dialog")
-        self.setWindowTitle("Set a clock")
-        self._clock = clock
-        zone = zone_of(state.foray.time_zone if state.foray else "")
-        local = state.middle.astimezone(zone).utcoffset() if state.middle is not None else None
-        self._local = local.total_seconds() if local is not None else 0.0
-        column = QVBoxLayout(self)
-        column.addWidget(label(clock.camera_key, "heading"))
-        column.addWidget(label(clock.basis, "faded", wrap=True))
-        example = next(
-            (p for p in state.photos.values() if p.camera.key == clock.camera_key and p.id in state.times),
-            None,
-        )
-        if example is not None and example.written.local is not None:
-            name = state.foray.time_zone if state.foray else ""
-            taken_to_be = clock_time(state.times[example.id], name, seconds=True)
-            column.addWidget(
-                label(
-                    f"{example.name}: written {example.written.local:%H:%M:%S}, taken to be {taken_to_be}.",
-                    wrap=True,
-                )
-            )
-        form = QFormLayout()
-        self._field = QLineEdit(offset_plain(clock.offset_s + self._local))
-        self._field.setObjectName("clock-correction")
-        self._field.setAccessibleName("Correction to add to the written time")
-        self._field.selectAll()
-        form.addRow("Add to the written time", self._field)
-        column.addLayout(form)
-        column.addWidget(
-            label(
-                "Hours, minutes and seconds: +1:00:07. The written time itself is kept.", "faded", wrap=True
-            )
-        )
-        self._trouble = label("", "trouble", wrap=True)
-        column.addWidget(self._trouble)
-        row = QHBoxLayout()
-        release = QToolButton()
-        release.setText("Let the pictures decide")
-        release.setObjectName("clock-release")
-        release.setEnabled(clock.by_hand)
-        release.clicked.connect(self._release)
-        row.addWidget(release)
-        buttons = QDialogButtonBox(
-            QDialogButtonBox.StandardButton.Ok | QDialogButtonBox.StandardButton.Cancel
-        )
-        buttons.button(QDialogButtonBox.StandardButton.Ok).setText("Set the clock")
-        buttons.accepted.connect(self._accept)
-        buttons.rejected.connect(self.reject)
-        row.addWidget(buttons)
-        column.addLayout(row)
-        self.setMinimumWidth(460)
-        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-
-    def _accept(self) -> None:
-        try:
-            wanted = read_correction(self._field.text())
-        except BadInput as problem:
-            self._trouble.setText(problem.reason)
-            return
-        self.set_wanted.emit(wanted - self._local)
-        self.accept()
-
-    def _release(self) -> None:
-        self.release_wanted.emit()
-        self.accept()
-
-
-def offset_plain(seconds: float) -> str:
-    """'+1:00:07', as the field expects it."""
-    sign = "-" if seconds < 0 else "+"
-    whole = round(abs(seconds))
-    return f"{sign}{whole // 3600}:{whole % 3600 // 60:02d}:{whole % 60:02d}"

@@ -3,35 +3,43 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import time
 from functools import partial
 
 from PySide6.QtCore import QPoint, Qt, QTimer
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import (
-    QDialog,
+    QFileDialog,
     QHBoxLayout,
-    QLabel,
     QMenu,
     QPushButton,
     QSlider,
     QSplitter,
     QStackedLayout,
+    QToolButton,
     QVBoxLayout,
     QWidget,
 )
+from shiboken6 import isValid
 
-from catalog_gui.domain.foray import Join
+from catalog_gui.domain.foray import Clock
 from catalog_gui.domain.ledger import Changed
-from catalog_gui.grouping.proposal import is_doubtful
+from catalog_gui.grouping import Proposal
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.page import Page, label
+from catalog_gui.views.sort.clock_dialog import ClockDialog
 from catalog_gui.views.sort.clocks import ClockShelf
+from catalog_gui.views.sort.interleave import InterleaveView, interleaved
+from catalog_gui.views.sort.large_picture import LargePicture
 from catalog_gui.views.sort.plan import PlanView
-from catalog_gui.views.sort.state import SortState, read_state
+from catalog_gui.views.sort.state import Row, SortReader, SortState
 from catalog_gui.views.sort.trail import TrailView
+from catalog_gui.views.sort.trail_card import Asked, asked_at, asked_inside
 from catalog_gui.views.sort.tray import TrayView
+from catalog_gui.views.words import offset_words
 from catalog_gui.workflows import sorting
 from catalog_gui.workflows.ports import Work
+from catalog_gui.workflows.regroup import explain
 
 SHELVES = (
     "photos",
@@ -56,25 +64,41 @@ class SortPage(Page):
     def __init__(self, bench: Bench, parent: QWidget | None = None) -> None:
         super().__init__(bench, parent)
         self._state = SortState()
+        self._reader = SortReader()
         self._after_reload = ""
+        self._later: list[Callable[[], None]] = []
+        self._explained: tuple[object, ...] = ()
         self.clocks = ClockShelf(self)
         self.trail = TrailView(bench.pictures, self)
         self.plan = PlanView(self)
         self.tray = TrayView(bench.pictures, self)
+        self.order = InterleaveView(bench.pictures, self)
         self._sentence = label("", "heading", name="sort-sentence")
         self._actions: dict[str, QAction] = {}
+        self._slices = QTimer(self)
+        self._slices.setInterval(0)
+        self._slices.timeout.connect(self._next_slice)
+        self._quiet = QTimer(self)
+        self._quiet.setSingleShot(True)
+        self._quiet.setInterval(1500)
+        self._quiet.timeout.connect(self._explain)
         self._make_actions()
         self._lay_out()
         self.trail.current_changed.connect(self._on_current)
+        self.trail.selection_changed.connect(self._enable)
         self.trail.asked.connect(self._menu)
+        self.trail.answered.connect(self._give_answer)
         self.trail.dropped.connect(self._on_dropped)
         self.trail.opened.connect(self._show_large)
         self.plan.group_chosen.connect(self.trail.choose_group)
         self.tray.dropped.connect(self._aside_photos)
+        self.tray.opened.connect(self._show_large)
+        self.tray.selectionModel().selectionChanged.connect(lambda *_: self._enable())
         self.clocks.photo_chosen.connect(self.trail.choose)
         self.clocks.shift_wanted.connect(self._shift_clock)
-        self.clocks.set_wanted.connect(self._set_clock)
-        self.clocks.release_wanted.connect(self._release_clock)
+        self.clocks.moving.connect(self._on_moving)
+        self.clocks.still.connect(self._on_still)
+        self.clocks.asked.connect(self._ask_clock)
         bench.foray_chosen.connect(lambda _: self.mark_stale())
 
     # --- building ------------------------------------------------------------------------------
@@ -90,67 +114,60 @@ class SortPage(Page):
             self.addAction(action)
             self._actions[name] = action
 
-        add("doubtful", "Next doubtful join", "D", "Go to the join that is least certain", self.next_doubtful)
-        add(
-            "together",
-            "Together",
-            "T",
-            "Both sides of this join show one specimen",
-            partial(self._answer, True),
-        )
-        add(
-            "apart",
-            "Apart",
-            "A",
-            "The two sides of this join are different specimens",
-            partial(self._answer, False),
-        )
+        answer = self._answer
+        add("doubtful", "Next doubtful", "D", "Go to what is least certain", self.next_doubtful)
+        add("together", "Together", "T", "Both sides show one specimen", partial(answer, True))
+        add("apart", "Apart", "A", "The two sides are different specimens", partial(answer, False))
         add("cut", "Cut here", "C", "This picture begins another specimen", self._cut)
-        add(
-            "join",
-            "Join with the one above",
-            "J",
-            "This group and the one above are one specimen",
-            self._join,
-        )
+        add("join", "Join above", "J", "This group and the one before it are one specimen", self._join)
         add("lift", "Lift out", "L", "Give the chosen pictures a group of their own", self._lift)
-        add(
-            "aside",
-            "Not a specimen",
-            "N Del",
-            "Boots, signs, views: lay the pictures in the tray",
-            self._aside,
-        )
+        add("aside", "Not a specimen", "N Del", "Boots, signs, views: lay them in the tray", self._aside)
         add(
             "back",
             "Back to the trail",
             "B",
-            "Let the proposal place the chosen pictures of the tray",
+            "Let the chosen pictures of the tray be placed",
             self._bring_back,
         )
+        add("same", "Same as…", "S", "This group shows a specimen that is there already", self._same_menu)
+        add("pick-up", "Pick up", "X", "Carry the chosen pictures to another group", self._pick_up)
+        add("put-down", "Put down here", "V", "Put what was picked up into this group", self._put_down)
         add(
-            "same",
-            "Same specimen as…",
-            "S",
-            "This group shows a specimen that is there already",
-            self._same_menu,
+            "before",
+            "Move to the group before",
+            "Alt+Up",
+            "The chosen pictures belong there",
+            partial(self._shove, -1),
         )
         add(
-            "pair",
-            "Same moment…",
-            "M",
-            "Two chosen pictures of two cameras show one moment: set the clock",
-            self._pair,
+            "after",
+            "Move to the group after",
+            "Alt+Down",
+            "The chosen pictures belong there",
+            partial(self._shove, 1),
+        )
+        add("pair", "Same moment", "M", "Two chosen pictures show one moment: set the clock", self._pair)
+        add("clock", "Clock of this camera…", "K", "Set the clock by pairing or typing", self._clock_here)
+        add(
+            "track",
+            "Load a track…",
+            "Ctrl+L",
+            "Take in the walk as a receiver logged it (GPX)",
+            self._load_track,
         )
         add("accept", "Accept", "Return Enter", "Make a specimen of each chosen group", self._accept)
         add(
             "accept-all",
             "Accept all",
             "Ctrl+Return",
-            "Make a specimen of every group that is not doubtful",
+            "Make specimens of all groups that are not doubtful",
             self._accept_all,
         )
         add("describe", "Describe", "Ctrl+D", "Go on to describe this specimen", self._describe)
+        add("large", "Look at it large", "O", "Open the picture in a window of its own", self._large_here)
+        add(
+            "all", "Choose all pictures", "Ctrl+A", "Choose every picture of the trail", self.trail.choose_all
+        )
 
     def _button(self, name: str, *, main: bool = False) -> QPushButton:
         action = self._actions[name]
@@ -172,7 +189,7 @@ class SortPage(Page):
         for name in ("doubtful", "together", "apart"):
             bar.addWidget(self._button(name))
         bar.addSpacing(10)
-        for name in ("cut", "join", "lift", "aside"):
+        for name in ("cut", "join", "lift", "aside", "same"):
             bar.addWidget(self._button(name))
         bar.addSpacing(10)
         bar.addWidget(self._button("accept", main=True))
@@ -182,6 +199,13 @@ class SortPage(Page):
         right.setContentsMargins(0, 0, 0, 0)
         right.setSpacing(4)
         right.addWidget(self.plan, 3)
+        load = QToolButton(self.plan)
+        load.setObjectName("button-sort-track")
+        load.setAccessibleName("Load a track")
+        load.setText("Load a track…")
+        load.setToolTip(self._actions["track"].toolTip())
+        load.clicked.connect(self._actions["track"].trigger)
+        load.move(6, 6)
         tray_row = QHBoxLayout()
         self._tray_title = label("Tray", "heading", name="tray-title")
         tray_row.addWidget(self._tray_title, 1)
@@ -191,11 +215,12 @@ class SortPage(Page):
         size = QSlider(Qt.Orientation.Horizontal)
         size.setObjectName("picture-size")
         size.setAccessibleName("Size of the pictures")
-        size.setToolTip("Size of the pictures")
+        size.setToolTip("Size of the pictures (Ctrl and wheel)")
         size.setRange(72, 320)
         size.setValue(self.trail.edge)
         size.setFixedWidth(130)
         size.valueChanged.connect(self.trail.set_edge)
+        self.trail.edge_changed.connect(size.setValue)
         tray_row.addWidget(size)
         split = QSplitter(Qt.Orientation.Horizontal)
         split.setObjectName("sort-split")
@@ -212,19 +237,27 @@ class SortPage(Page):
         column.addWidget(self.clocks)
         column.addWidget(split, 1)
         empty = QWidget()
+        empty.setObjectName("sort-empty")
         middle = QVBoxLayout(empty)
         middle.addStretch(2)
         words = label("No pictures yet", "title", name="sort-empty-title")
         words.setAlignment(Qt.AlignmentFlag.AlignCenter)
         middle.addWidget(words)
         hint = label(
-            "Take in a folder or a card with Ctrl+T, or drop it on this window. "
+            "Take in a folder or a card, or drop it on this window.\n"
             "The originals are only read: nothing is copied, moved or changed.",
             "faded",
-            wrap=True,
         )
         hint.setAlignment(Qt.AlignmentFlag.AlignCenter)
         middle.addWidget(hint)
+        middle.addSpacing(8)
+        take = QPushButton("Take in pictures…")
+        take.setObjectName("sort-take-in")
+        take.setAccessibleName("Take in pictures")
+        take.setToolTip("Choose a folder or card (Ctrl+T)")
+        take.setProperty("role", "main")
+        take.clicked.connect(lambda: self.bench.take_in_wanted.emit([], ""))
+        middle.addWidget(take, 0, Qt.AlignmentFlag.AlignCenter)
         middle.addStretch(3)
         self._pages = QStackedLayout(self)
         self._pages.addWidget(work)
@@ -240,7 +273,7 @@ class SortPage(Page):
         if changed is not None and not changed.touches(*SHELVES):
             return
         foray_id = self.bench.foray_id
-        self.bench.read(lambda work: read_state(work, foray_id), self._show)
+        self.bench.read(lambda work: self._reader.read(work, foray_id, changed), self._show)
 
     @property
     def state(self) -> SortState:
@@ -248,40 +281,91 @@ class SortPage(Page):
         return self._state
 
     def _show(self, state: SortState) -> None:
+        """The trail at once; the clocks, the tray and the plan each in a turn of their own."""
+        if state.foray is not None and state.foray.id != self.bench.foray_id:
+            return  # an answer about the foray that was open before
         self._state = state
         self._pages.setCurrentIndex(0 if state.foray is not None and state.photos else 1)
         self.trail.set_state(state)
-        self.plan.set_state(state)
-        self.clocks.set_state(state)
-        self.tray.set_photos(state.tray, state.tray_key)
+        self._later = [
+            partial(self.clocks.set_state, state),
+            partial(self.tray.set_photos, state.tray, state.tray_key),
+            partial(self.plan.set_state, state),
+            self._tie,
+        ]
+        self._slices.start()
         accepted = sum(1 for row in state.rows if row.specimen is not None)
-        doubtful = len(state.doubtful)
-        words = f"{len(state.rows)} groups"
+        doubtful = len(state.doubtful) + len(state.offers)
+        words = f"{len(state.rows)} group{'' if len(state.rows) == 1 else 's'}"
         if accepted:
             words += f", {accepted} accepted"
-        words += f", {doubtful} doubtful" if doubtful else ", none doubtful"
+        words += f", {doubtful} to settle" if doubtful else ", none doubtful"
         self._sentence.setText(words)
         count = len(state.tray)
         self._tray_title.setText(f"Tray: {count} picture{'' if count == 1 else 's'}" if count else "Tray")
         if self._after_reload:
             wanted, self._after_reload = self._after_reload, ""
             self.trail.choose(wanted)
+        self._enable()
+        self._quiet.start()
+
+    def _next_slice(self) -> None:
+        if self._later:
+            self._later.pop(0)()
+        if not self._later:
+            self._slices.stop()
+
+    def _tie(self) -> None:
         self._on_current(self.trail.current)
 
     def _on_current(self, photo_id: str) -> None:
+        """What is chosen on the trail shows on the plan and on the lanes."""
         row = self.trail.current_row
         self.plan.choose(row.group.id if row is not None else "")
         self.clocks.choose(photo_id)
-        join = self._join_at_current()
-        self._actions["together"].setEnabled(join is not None)
-        self._actions["apart"].setEnabled(join is not None)
-        self._actions["cut"].setEnabled(row is not None and row.photos[0].id != photo_id)
-        self._actions["join"].setEnabled(self._state.row_of(photo_id) > 0)
-        self._actions["doubtful"].setEnabled(bool(self._state.doubtful))
+        self._enable()
 
-    def _join_at_current(self) -> Join | None:
-        join = self._state.join_at.get(self.trail.current)
-        return join if join is not None and is_doubtful(join) else None
+    def _enable(self) -> None:
+        """Only what can be done now can be pressed."""
+        row, photo_id = self.trail.current_row, self.trail.current
+        there = row is not None
+        asked = self._asked() is not None
+        index = self._state.row_of(photo_id)
+        groups = self.trail.selected_groups() if len(self._state.rows) else []
+        for name, able in {
+            "doubtful": bool(self._state.doubtful or self._state.offers),
+            "together": asked,
+            "apart": asked,
+            "cut": row is not None and row.photos[0].id != photo_id,
+            "join": index > 0 or len(groups) > 1,
+            "lift": there,
+            "aside": there,
+            "same": there,
+            "pick-up": there,
+            "put-down": there and bool(self.trail.lifted),
+            "before": index > 0,
+            "after": 0 <= index < len(self._state.rows) - 1,
+            "pair": there,
+            "clock": there,
+            "accept": there and any(self._row_of_group(key).specimen is None for key in groups),
+            "accept-all": any(other.specimen is None for other in self._state.rows),
+            "describe": row is not None and row.specimen is not None,
+            "large": there,
+            "back": bool(self.tray.selectionModel().hasSelection()),
+        }.items():
+            self._actions[name].setEnabled(able)
+
+    def _row_of_group(self, group_id: str) -> Row:
+        return self._state.rows[self._state.row_of_group[group_id]]
+
+    def _asked(self) -> Asked | None:
+        """The open question at the current picture: inside its group, or above the group it begins."""
+        row = self.trail.current_row
+        if row is None:
+            return None
+        if row.photos[0].id == self.trail.current:
+            return asked_at(row)
+        return asked_inside(row, self.trail.current)
 
     # --- what she does -------------------------------------------------------------------------
 
@@ -291,31 +375,44 @@ class SortPage(Page):
         self.bench.do(words, action, then, failed=lambda error: self.bench.trouble.emit(str(error)))
 
     def next_doubtful(self) -> None:
-        """Go to the join that is least certain; the next time to the one after it."""
-        doubtful = self._state.doubtful
-        if not doubtful:
-            self.bench.said.emit("No join is doubtful.")
+        """Go to what is least certain; the next time to the one after it. Offers come after the joins."""
+        wanted = self._to_settle()
+        if not wanted:
+            self.bench.said.emit("Nothing is doubtful.")
             return
-        afters = [join.after for join in doubtful]
-        at = afters.index(self.trail.current) + 1 if self.trail.current in afters else 0
-        join = doubtful[at % len(doubtful)]
-        self.trail.choose(join.after)
-        self.trail.ensure_visible(join.after, whole_row=True)
+        at = wanted.index(self.trail.current) + 1 if self.trail.current in wanted else 0
+        self.trail.choose(wanted[at % len(wanted)])
+        self.trail.ensure_visible(self.trail.current, whole_row=True)
         self.trail.setFocus()
-        same = self._state.row_of(join.before) == self._state.row_of(join.after)
-        question = "Is this still the same specimen?" if same else "Is this the same specimen as above?"
-        self.bench.said.emit(f"{question} T together, A apart. {join.reason}")
+        asked = self._asked()
+        if asked is not None:
+            self.bench.said.emit(f"{asked.question} {asked.reason} T together, A apart.")
+
+    def _to_settle(self) -> list[str]:
+        """The pictures at which something is asked, the least certain first."""
+        offers = sorted(self._state.offers, key=lambda row: -row.offer.probability if row.offer else 0.0)
+        wanted = [join.after for join in self._state.doubtful] + [row.photos[0].id for row in offers]
+        return [key for key in dict.fromkeys(wanted) if key in self._state.where]
 
     def _answer(self, together: bool) -> None:
-        join = self._join_at_current()
-        if join is None:
-            self.bench.said.emit("There is no doubtful join at this picture.")
+        asked = self._asked()
+        if asked is None:
+            self.bench.said.emit("Nothing is asked at this picture.")
             return
-        rest = [other.after for other in self._state.doubtful if other.id != join.id]
-        self._after_reload = rest[0] if rest else join.after
-        surroundings = self.bench.surroundings
-        words = "Set together" if together else "Set apart"
-        self._do(words, lambda work: sorting.settle_join(work, join.id, together, surroundings))
+        rest = [key for key in self._to_settle() if key != self.trail.current]
+        self._after_reload = rest[0] if rest else self.trail.current
+        self._give_answer(asked.kind, asked.key, together)
+
+    def _give_answer(self, kind: str, key: str, together: bool) -> None:
+        surroundings, prefix = self.bench.surroundings, self.bench.preferences.number_prefix
+        if kind == "join":
+            words = "Set together" if together else "Set apart"
+            self._do(words, lambda work: sorting.settle_join(work, key, together, surroundings))
+        else:
+            words = "Same specimen" if together else "Not the same specimen"
+            self._do(
+                words, lambda work: sorting.answer_same_as(work, key, together, surroundings, prefix=prefix)
+            )
 
     def _cut(self) -> None:
         photo_id = self.trail.current
@@ -335,10 +432,33 @@ class SortPage(Page):
         self._do("Join groups", lambda work: sorting.join_groups(work, chosen, surroundings))
 
     def _lift(self) -> None:
+        self._move(self.trail.selected(), "", "Lift pictures out")
+
+    def _pick_up(self) -> None:
         chosen = self.trail.selected()
+        self.trail.pick_up(chosen)
+        self._enable()
+        count = f"{len(chosen)} picture{'' if len(chosen) == 1 else 's'}"
+        self.bench.said.emit(f"{count} picked up. Go to another group and press V; Escape lets them lie.")
+
+    def _put_down(self) -> None:
+        row = self.trail.current_row
+        if row is not None:
+            self._move(self.trail.lifted, row.group.id, "Move pictures")
+            self.trail.pick_up([])
+
+    def _shove(self, by: int) -> None:
+        index = self._state.row_of(self.trail.current) + by
+        if 0 <= index < len(self._state.rows):
+            self._move(self.trail.selected(), self._state.rows[index].group.id, "Move pictures")
+
+    def _move(self, chosen: list[str], group_id: str, words: str) -> None:
+        if not chosen:
+            self.bench.said.emit("Choose the pictures to move first.")
+            return
+        self._after_reload = chosen[0]
         surroundings = self.bench.surroundings
-        if chosen:
-            self._do("Lift pictures out", lambda work: sorting.move_photos(work, chosen, "", surroundings))
+        self._do(words, lambda work: sorting.move_photos(work, chosen, group_id, surroundings))
 
     def _aside(self) -> None:
         self._aside_photos(self.trail.selected())
@@ -366,9 +486,7 @@ class SortPage(Page):
         self._do("Bring pictures back", lambda work: sorting.bring_back(work, chosen, surroundings))
 
     def _on_dropped(self, ids: list[str], group_id: str) -> None:
-        surroundings = self.bench.surroundings
-        self._after_reload = ids[0] if ids else ""
-        self._do("Move pictures", lambda work: sorting.move_photos(work, ids, group_id, surroundings))
+        self._move(ids, group_id, "Move pictures")
 
     def _accept(self) -> None:
         chosen = [
@@ -425,23 +543,10 @@ class SortPage(Page):
         if row is None:
             return
         menu = QMenu(self)
-        surroundings, prefix = self.bench.surroundings, self.bench.preferences.number_prefix
         if row.offer is not None:
-            link = row.offer.id
-            yes = menu.addAction(f"Yes: {row.offer_words} (offered: {row.offer.reason})")
-            yes.triggered.connect(
-                lambda: self._do(
-                    "Same specimen",
-                    lambda work: sorting.answer_same_as(work, link, True, surroundings, prefix=prefix),
-                )
-            )
-            no = menu.addAction(f"No: not {row.offer_words}")
-            no.triggered.connect(
-                lambda: self._do(
-                    "Not the same specimen",
-                    lambda work: sorting.answer_same_as(work, link, False, surroundings),
-                )
-            )
+            for together, word in ((True, "Yes, the same as"), (False, "No, not")):
+                answer = menu.addAction(f"{word} {row.offer_words}   ({row.offer.reason})")
+                answer.triggered.connect(partial(self._give_answer, "offer", row.offer.id, together))
             menu.addSeparator()
         group_id = row.group.id
         seen: set[str] = set()
@@ -458,27 +563,31 @@ class SortPage(Page):
             )
         if menu.isEmpty():
             menu.addAction("No specimen is accepted yet.").setEnabled(False)
-        menu.exec(self.trail.mapToGlobal(QPoint(120, 80)))
+        at = self.trail.rect_of(self.trail.current)
+        menu.setObjectName("same-menu")
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        menu.popup(self.trail.viewport().mapToGlobal(at.bottomLeft()))
 
     def _pair(self) -> None:
         chosen = self.trail.selected()
         if len(chosen) != 2:
-            self.bench.said.emit("Choose two pictures of the same moment, one from each camera.")
+            self._clock_here()
             return
         first, second = (self._state.photos[key] for key in chosen)
         clocks = {clock.camera_key: clock for clock in self._state.clocks}
         one, two = clocks.get(first.camera.key), clocks.get(second.camera.key)
         if one is None or two is None:
             return
-        surroundings = self.bench.surroundings
         if (one.settled, -one.spread_s) < (two.settled, -two.spread_s):
-            wrong, right = first.id, second.id
+            self._pair_photos(first.id, second.id)
         else:
-            wrong, right = second.id, first.id
-        self._do("Set a clock by a pair", lambda work: sorting.pair_moments(work, wrong, right, surroundings))
+            self._pair_photos(second.id, first.id)
+
+    def _clock(self, clock_id: str) -> Clock | None:
+        return next((clock for clock in self._state.clocks if clock.id == clock_id), None)
 
     def _shift_clock(self, clock_id: str, seconds: float) -> None:
-        clock = next((c for c in self._state.clocks if c.id == clock_id), None)
+        clock = self._clock(clock_id)
         if clock is not None:
             self._set_clock(clock_id, clock.offset_s + seconds)
 
@@ -492,53 +601,109 @@ class SortPage(Page):
             "Let the pictures set a clock", lambda work: sorting.release_clock(work, clock_id, surroundings)
         )
 
+    def _on_moving(self, clock_id: str, seconds: float, moment: float) -> None:
+        """While a lane is dragged: how the pictures of all cameras would follow each other."""
+        clock = self._clock(clock_id)
+        if clock is None:
+            return
+        at = self.clocks.mapTo(self, QPoint(0, self.clocks.height()))
+        self.order.setGeometry(at.x() + 8, at.y() + 2, self.width() - 16, self.order.height())
+        beats = interleaved(self._state.lanes, clock_id, seconds, moment, self.order.room)
+        zone = self._state.foray.time_zone if self._state.foray else ""
+        name = clock.camera_key.split(" #")[0]
+        self.order.show_order(
+            beats, self._state.photos, f"{name} moved by {offset_words(seconds)}: the order would be", zone
+        )
+
+    def _on_still(self) -> None:
+        self.order.hide()
+
+    def _clock_here(self) -> None:
+        photo = self._state.photos.get(self.trail.current)
+        if photo is not None:
+            for clock in self._state.clocks:
+                if clock.camera_key == photo.camera.key:
+                    self._ask_clock(clock.id)
+
+    def _ask_clock(self, clock_id: str) -> None:
+        """Open what sets a clock; what the engine would like to know about it follows."""
+        clock = self._clock(clock_id)
+        if clock is None:
+            return
+        chosen = next(
+            (k for k in self.trail.selected() if self._state.photos[k].camera.key == clock.camera_key), ""
+        )
+        dialog = ClockDialog(clock, self._state, self.bench.pictures, pair=(chosen, ""), parent=self)
+        surroundings, foray_id = self.bench.surroundings, self.bench.foray_id
+        dialog.set_wanted.connect(partial(self._set_clock, clock_id))
+        dialog.release_wanted.connect(partial(self._release_clock, clock_id))
+        dialog.pair_wanted.connect(self._pair_photos)
+        dialog.face_wanted.connect(self._read_face)
+        dialog.open()
+        if clock.settled:
+            return
+
+        def told(proposal: Proposal) -> None:
+            for question in proposal.questions:
+                if question.camera_key == clock.camera_key and isValid(dialog):
+                    dialog.tell(question.text, question.pair if not chosen else None)
+
+        self.bench.read(lambda work: explain(work, foray_id, surroundings), told)
+
+    def _pair_photos(self, wrong: str, right: str) -> None:
+        surroundings = self.bench.surroundings
+        self._do("Set a clock by a pair", lambda work: sorting.pair_moments(work, wrong, right, surroundings))
+
+    def _read_face(self, photo_id: str, shown: time, seconds: bool) -> None:
+        surroundings = self.bench.surroundings
+        self._do(
+            "Set a clock by a picture of one",
+            lambda work: sorting.read_clock_face(work, photo_id, shown, surroundings, seconds=seconds),
+        )
+
+    def _explain(self) -> None:
+        """When all is quiet: which written positions were not believed, and why."""
+        state = self._state
+        key = (state.foray, len(state.photos), tuple((c.camera_key, c.offset_s) for c in state.clocks))
+        if key == self._explained or not state.photos or not self.isVisible():
+            return
+        self._explained = key
+        surroundings, foray_id = self.bench.surroundings, self.bench.foray_id
+
+        def told(reasons: dict[str, str]) -> None:
+            self.trail.set_ignored(reasons)
+
+        self.bench.read(
+            lambda work: {
+                note.photo: note.reason for note in explain(work, foray_id, surroundings).ignored_fixes
+            },
+            told,
+        )
+
+    def _load_track(self) -> None:
+        files, _ = QFileDialog.getOpenFileNames(self, "Tracks of this foray", "", "Tracks (*.gpx *.GPX)")
+        if files:
+            self.bench.take_in_wanted.emit(files, self.bench.foray_id)
+
     def _menu(self, _what: str, where: QPoint) -> None:
         menu = QMenu(self)
-        for name in ("cut", "join", "lift", "aside", "same", "pair"):
-            menu.addAction(self._actions[name])
-        menu.addSeparator()
-        menu.addAction(self._actions["accept"])
-        menu.addAction(self._actions["describe"])
-        menu.exec(where)
+        for names in (
+            ("together", "apart"),
+            ("cut", "join", "lift", "aside", "same"),
+            ("pick-up", "put-down", "before", "after"),
+            ("pair", "clock"),
+            ("accept", "describe", "large"),
+        ):
+            menu.addActions([self._actions[name] for name in names if self._actions[name].isEnabled()])
+            menu.addSeparator()
+        menu.setObjectName("trail-menu")
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        menu.popup(where)
+
+    def _large_here(self) -> None:
+        self._show_large(self.trail.current)
 
     def _show_large(self, photo_id: str) -> None:
         photo = self._state.photos.get(photo_id)
-        if photo is None:
-            return
-        dialog = QDialog(self)
-        dialog.setObjectName("large-picture")
-        dialog.setWindowTitle(photo.name)
-        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        dialog.resize(min(1200, self.width() - 40), min(860, self.height() - 20))
-        column = QVBoxLayout(dialog)
-        picture = QLabel("Opening …")
-        picture.setObjectName("large-picture-view")
-        picture.setAccessibleName(photo.name)
-        picture.setAlignment(Qt.AlignmentFlag.AlignCenter)
-        column.addWidget(picture, 1)
-        moment = self._state.times.get(photo.id)
-        written = f"{photo.written.local:%d.%m.%Y %H:%M:%S}" if photo.written.local else "no time"
-        words = f"{photo.name}   written {written}"
-        if moment is not None:
-            words += f"   concluded {moment:%H:%M:%S} UTC"
-        column.addWidget(label(words, "faded"))
-
-        def show() -> None:
-            pixmap = self.bench.pictures.pixmap(photo, 1024)
-            if pixmap is not None:
-                picture.setPixmap(
-                    pixmap.scaled(
-                        picture.size(),
-                        Qt.AspectRatioMode.KeepAspectRatio,
-                        Qt.TransformationMode.SmoothTransformation,
-                    )
-                )
-
-        def ready(which: str) -> None:
-            if which == photo.id:
-                show()
-
-        self.bench.pictures.ready.connect(ready)
-        dialog.finished.connect(lambda _: self.bench.pictures.ready.disconnect(ready))
-        dialog.open()
-        QTimer.singleShot(0, show)
+        if photo is not None:
+            LargePicture(photo, self._state, self.bench.pictures, self).open()

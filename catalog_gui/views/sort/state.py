@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
+from typing import TypeVar
 
 import numpy as np
 import numpy.typing as npt
 
 from catalog_gui.domain.foray import Clock, Foray, Group, Join, SameAs, Track
+from catalog_gui.domain.ledger import Changed
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.specimen import Specimen
 from catalog_gui.geo.distance import haversine_m
@@ -18,11 +20,15 @@ from catalog_gui.geo.plane import LocalPlane
 from catalog_gui.geo.position import Position
 from catalog_gui.grouping.proposal import is_doubtful
 from catalog_gui.workflows.determine import present_by_specimen
-from catalog_gui.workflows.ports import Work
+from catalog_gui.workflows.ports import Shelf, Work
 from catalog_gui.workflows.sorting import true_time
 
 Spots = npt.NDArray[np.float64]
 Seconds = npt.NDArray[np.float64]
+V = TypeVar("V", Photo, Group, Join)
+
+MANY = 500
+"""When a change touched more than this of a kind, all of the kind is read again: that is faster."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +51,6 @@ class Row:
     join_words: str = ""
     offer: SameAs | None = None
     offer_words: str = ""
-    ignored: int = 0  # pictures whose written position was not believed
 
     @property
     def doubtful(self) -> bool:
@@ -127,27 +132,52 @@ class SortState:
         return tuple(row for row in self.rows if row.offer is not None)
 
 
-def read_state(work: Work, foray_id: str) -> SortState:
-    """Everything about one foray; an empty state where there is none."""
+class SortReader:
+    """Reads a foray whole the first time, then only what changed. Lives on the records lane.
+
+    Every change must be told to it, in order, unless None is told later on.
+    """
+
+    def __init__(self) -> None:
+        self._last: SortState | None = None
+
+    def read(self, work: Work, foray_id: str, changed: Changed | None) -> SortState:
+        """The present state; `changed` is what one change touched, or None for everything."""
+        before, self._last = self._last, None  # a question that fails leaves nothing to build on
+        self._last = read_state(work, foray_id, before, changed)
+        return self._last
+
+
+def read_state(
+    work: Work, foray_id: str, before: SortState | None = None, changed: Changed | None = None
+) -> SortState:
+    """Everything about one foray; an empty state where there is none.
+
+    With the state `before` a change and what the change touched, only that is read again.
+    """
     foray = work.forays.get(foray_id) if foray_id else None
     if foray is None:
         return SortState()
-    photos = {photo.id: photo for photo in work.photos.where(foray_id=foray_id)}
+    if before is None or before.foray is None or before.foray.id != foray_id:
+        changed = None
+    photos = _fresh(work.photos, foray_id, "photos", before.photos if before else {}, changed)
+    kept_joins = {join.id: join for join in before.joins} if before else {}
+    joins = tuple(_fresh(work.joins, foray_id, "joins", kept_joins, changed).values())
+    kept_groups = {row.group.id: row.group for row in before.rows} if before else {}
+    groups = sorted(
+        _fresh(work.groups, foray_id, "groups", kept_groups, changed).values(),
+        key=lambda g: (g.start is None, g.start.timestamp() if g.start else 0.0, g.id),
+    )
     clocks = work.clocks.where(foray_id=foray_id)
     by_camera = {clock.camera_key: clock for clock in clocks}
     times = {
         photo.id: moment for photo in photos.values() if (moment := true_time(photo, by_camera)) is not None
     }
-    groups = sorted(
-        work.groups.where(foray_id=foray_id),
-        key=lambda g: (g.start is None, g.start.timestamp() if g.start else 0.0, g.id),
-    )
     specimens = {
         specimen.id: specimen
         for specimen in work.specimens.where(id=tuple({g.specimen_id for g in groups if g.specimen_id}))
     }
     names = current_names(work, tuple(specimens))
-    joins = work.joins.where(foray_id=foray_id)
     offers = {link.group: link for link in work.same_as.where(foray_id=foray_id) if link.accepted is None}
     join_at = {join.after: join for join in joins}
     rows = _rows(groups, photos, specimens, names, join_at, offers)
@@ -175,6 +205,23 @@ def read_state(work: Work, foray_id: str) -> SortState:
         tray_key=tuple((photo.id, photo.aside) for photo in tray),
         middle=moments[len(moments) // 2] if moments else None,
     )
+
+
+def _fresh(
+    shelf: Shelf[V], foray_id: str, name: str, kept: Mapping[str, V], changed: Changed | None
+) -> dict[str, V]:
+    """The values of a foray by id: those that were read before, and again those that a change touched."""
+    touched = changed.ids.get(name, frozenset()) if changed is not None else None
+    if touched is None or len(touched) > MANY:
+        return {value.id: value for value in shelf.where(foray_id=foray_id)}
+    values = dict(kept)
+    if touched:
+        found = {value.id: value for value in shelf.where(id=tuple(touched), foray_id=foray_id)}
+        for key in touched:
+            if key not in found:
+                values.pop(key, None)
+        values.update(found)
+    return values
 
 
 def _lanes(
@@ -284,7 +331,6 @@ def _rows(
                 named(group_of.get(joined.group_id)) if joined is not None else "",
                 offer if words else None,
                 words,
-                sum(1 for photo in members if photo.fix_problem),
             )
         )
         before = group

@@ -30,6 +30,7 @@ from catalog_gui.views.sort.state import Row, SortState
 from catalog_gui.views.sort.trail_card import (
     answer_boxes,
     asked_at,
+    asked_inside,
     paint_card,
     paint_path,
     paint_walk,
@@ -90,6 +91,7 @@ class TrailView(QAbstractScrollArea):
         self._press: QPoint | None = None
         self._over: tuple[str, int] | None = None
         self._wanted: set[str] = set()
+        self._ignored: dict[str, str] = {}
 
     # --- what it shows -------------------------------------------------------------------------
 
@@ -128,6 +130,14 @@ class TrailView(QAbstractScrollArea):
         if not len(seen) or y == 0:
             return None
         return self._state.rows[seen[0]].group.id, y - self._layout.cards[seen[0]].top
+
+    def set_ignored(self, reasons: dict[str, str]) -> None:
+        """Written positions that were not believed: the reason by photo id. Groups say how many they have."""
+        self._ignored = reasons
+        self.viewport().update()
+
+    def _not_used(self, row: Row) -> int:
+        return sum(1 for photo in row.photos if photo.fix_problem or photo.id in self._ignored)
 
     @property
     def current(self) -> str:
@@ -270,7 +280,8 @@ class TrailView(QAbstractScrollArea):
             paint_path(painter, self._layout, index, row)
             if dirty.top() <= card.cells_top:
                 paint_walk(painter, card, row, first=index == 0)
-            paint_card(painter, card, row, index + 1, zone, current=index == at)
+            ignored = self._not_used(row)
+            paint_card(painter, card, row, index + 1, zone, current=index == at, ignored=ignored)
             doubtful = {join.after for join in row.inner}
             for column, photo in enumerate(row.photos):
                 cell = self._layout.cell(index, column)
@@ -499,12 +510,11 @@ class TrailView(QAbstractScrollArea):
         photo_id = self.photo_at(position)
         if photo_id:
             photo = self._state.photos[photo_id]
-            join = next(
-                (j for j in self._state.rows[self._state.row_of(photo_id)].inner if j.after == photo_id), None
-            )
-            words = [photo.name, *([photo.fix_problem] if photo.fix_problem else [])]
-            if join is not None:
-                words.append(f"Perhaps another specimen begins here: {join.reason}")
+            asked = asked_inside(self._state.rows[self._state.row_of(photo_id)], photo_id)
+            problem = photo.fix_problem or self._ignored.get(photo_id, "")
+            words = [photo.name, *([f"Position not used: {problem}"] if problem else [])]
+            if asked is not None:
+                words.append(f"Perhaps another specimen begins here. {asked.reason}")
             return "\n".join(words)
         row = self._layout.walk_at(x, y)
         if row >= 0:
@@ -512,7 +522,9 @@ class TrailView(QAbstractScrollArea):
             return f"{asked.question}\n{asked.reason}\nT same, A apart" if asked is not None else ""
         row = self._layout.card_at(x, y)
         zone = self._state.foray.time_zone if self._state.foray else ""
-        return title_words(self._state.rows[row], zone) if row >= 0 else ""
+        if row < 0:
+            return ""
+        return title_words(self._state.rows[row], zone, self._not_used(self._state.rows[row]))
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
         """Pictures of ours only; folders go to the window."""

@@ -13,8 +13,8 @@ from catalog_gui.views.sort.state import Row
 from catalog_gui.views.sort.trail_layout import GUTTER, Card, Layout
 from catalog_gui.views.words import clock_time, metres, place_words, span
 
-CHIP = 62
-"""Width of the two answers beside a question, px."""
+CHIPS = (86, 64)
+"""Widths of the two answers beside a question, px."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,16 +36,26 @@ def asked_at(row: Row) -> Asked | None:
     return None
 
 
+def asked_inside(row: Row, photo_id: str) -> Asked | None:
+    """The open question whether another specimen begins at this picture within its group."""
+    for join in row.inner:
+        if join.after == photo_id:
+            return Asked("join", join.id, "Is this still the same specimen?", join.reason)
+    return None
+
+
 def answer_boxes(card: Card) -> tuple[QRect, QRect]:
     """Where 'same' and 'apart' can be pressed."""
     walk = card.walk
-    right = walk.right() - 2
-    apart = QRect(right - CHIP, walk.top() + 2, CHIP, walk.height() - 3)
-    return apart.translated(-CHIP - 5, 0), apart
+    wide, narrow = CHIPS
+    apart = QRect(walk.right() - 2 - narrow, walk.top() + 2, narrow, walk.height() - 3)
+    return QRect(apart.left() - 5 - wide, apart.top(), wide, apart.height()), apart
 
 
-def paint_card(painter: QPainter, card: Card, row: Row, number: int, zone: str, *, current: bool) -> None:
-    """The sheet with its title."""
+def paint_card(
+    painter: QPainter, card: Card, row: Row, number: int, zone: str, *, current: bool, ignored: int = 0
+) -> None:
+    """The sheet with its title; `ignored` is how many written positions were not believed."""
     t = theme.tones()
     painter.setPen(QPen(QColor(t.moss if current else t.line), 1.5 if current else 1))
     painter.setBrush(QColor(t.sheet))
@@ -72,11 +82,13 @@ def paint_card(painter: QPainter, card: Card, row: Row, number: int, zone: str, 
         x += metrics.horizontalAdvance(name) + 10
     painter.setFont(plain)
     painter.setPen(QColor(t.faded))
-    rest = painter.fontMetrics().elidedText(title_words(row, zone), Qt.TextElideMode.ElideRight, right - x)
+    rest = painter.fontMetrics().elidedText(
+        title_words(row, zone, ignored), Qt.TextElideMode.ElideRight, right - x
+    )
     painter.drawText(x, base, rest)
 
 
-def title_words(row: Row, zone: str) -> str:
+def title_words(row: Row, zone: str, ignored: int = 0) -> str:
     """When, how many, how it stands, where."""
     length = ""
     if row.group.start is not None and row.group.end is not None:
@@ -85,8 +97,8 @@ def title_words(row: Row, zone: str) -> str:
     pictures = f"{len(row.photos)} picture{'' if len(row.photos) == 1 else 's'}"
     standing = "accepted" if row.specimen else "set by hand" if row.group.held else "proposed"
     parts = [clock_time(row.group.start, zone) + length, pictures, standing, place_words(row.group.place)]
-    if row.ignored:
-        parts.append(f"{row.ignored} fix{'' if row.ignored == 1 else 'es'} not used")
+    if ignored:
+        parts.insert(3, f"{ignored} position{'' if ignored == 1 else 's'} not used")
     return "  ·  ".join(parts)
 
 
@@ -119,7 +131,7 @@ def paint_walk(painter: QPainter, card: Card, row: Row, *, first: bool) -> None:
     text = f"{asked.question} {asked.reason}".strip()
     painter.setPen(QColor(t.ochre))
     _text(painter, room, metrics.elidedText(text, Qt.TextElideMode.ElideRight, room.width()))
-    for box, word, key in ((same, "Same", "T"), (apart, "Apart", "A")):
+    for box, word, key in ((same, "Together", "T"), (apart, "Apart", "A")):
         painter.setPen(QPen(QColor(t.edge), 1))
         painter.setBrush(QColor(t.sheet))
         painter.drawRoundedRect(QRectF(box).adjusted(0.5, 0.5, -0.5, -0.5), 3, 3)

@@ -87,6 +87,7 @@ class TrayView(QListView):
     """A strip of small pictures; drop something here to say that it shows no specimen."""
 
     dropped = Signal(list)
+    opened = Signal(str)
 
     def __init__(self, pictures: PictureSource, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -106,6 +107,7 @@ class TrayView(QListView):
         self.setTextElideMode(Qt.TextElideMode.ElideMiddle)
         self._tray = TrayModel(pictures, self)
         self.setModel(self._tray)
+        self.doubleClicked.connect(lambda index: self.opened.emit(str(index.data(Qt.ItemDataRole.UserRole))))
 
     def set_photos(self, photos: tuple[Photo, ...], key: tuple[tuple[str, str], ...]) -> None:
         """Show these; `key` is each photo's id and why it is here."""
