@@ -207,7 +207,7 @@ _LEAN = 25.0  # stops' worth of belief in the usual shares
 _FLOOR = 0.3  # of the usual gain right beside a picture, far from any
 _AWAY = -1.0  # log evidence of a stop at which the other camera was not in use at all
 _BINS = 1 << 14  # lags looked at, coarsely; what they leave open is looked at again to the second
-_SAMPLE = 500  # pictures looked at to the second
+_SAMPLE = 300  # pictures looked at to the second
 _TEMPER = 0.9
 
 
@@ -308,8 +308,8 @@ def _to_the_second(
     mine: _Rhythm, others: list[_Rhythm], stream: Stream, near: float, step: float
 ) -> tuple[float, float]:
     """Mean and sd (s) of the posterior within a few steps of `near`, from a part of the pictures."""
-    reach = max(25.0, 2.0 * step)
-    error = np.linspace(near - reach, near + reach, 101)
+    reach = max(20.0, 2.0 * step)
+    error = np.linspace(near - reach, near + reach, 41)
     score = np.asarray(
         _TEMPER * sum(_agreement_at(_busy_part(mine, other, near), other, error) for other in others)
     )

@@ -21,8 +21,8 @@ DOUBLE_S = 2.1  # faster than anyone moves on (and whole seconds may add one): b
 _DOUBLE = 6.0  # log odds of such a pair
 _TINY = 1e-12
 _ONE_FIX = 0.93  # scale of the difference of two independent fixes over the 68 % error of one (normal law)
-_SAMPLE = 900  # pauses looked at when learning; more would change nothing and cost time
-_ROUNDS = 16
+_SAMPLE = 700  # pauses looked at when learning; more would change nothing and cost time
+_ROUNDS = 12
 _STEADY_S = 90.0  # how fast a receiver's error wanders off (our estimate)
 
 
@@ -153,7 +153,7 @@ def learn(
         return _climb(start, prior, x, gaps, metres, scale, _ROUNDS)[0]
     starts = [prior]
     if weak is None and len(x) >= 12:
-        for share in (0.55, 0.7, 0.82, 0.9):
+        for share in (0.6, 0.75, 0.88):
             split = float(np.quantile(x, share))
             low, high = x[x <= split], x[x > split]
             if len(low) and len(high):
@@ -161,7 +161,7 @@ def learn(
                 way = max(float(np.median(high)), centre + 0.9)
                 middle = 0.5 * (centre + way)
                 starts.append(replace(prior, beat=centre, way=way, slow=middle, hop=middle))
-    tried = [_climb(start, prior, x, gaps, metres, scale, 4) for start in starts]
+    tried = [_climb(start, prior, x, gaps, metres, scale, 3) for start in starts]
     best = max(tried, key=lambda pair: pair[1])[0]
     return _climb(best, prior, x, gaps, metres, scale, _ROUNDS)[0]
 
@@ -176,7 +176,7 @@ def _climb(
         total = kinds.sum(axis=0) + _TINY
         fresh_value = float(np.log(total).sum()) + _penalty(habit, prior)
         habit = _maximise(x, kinds / total, gaps, metres, scale, habit, prior)
-        if fresh_value - value < 0.05:
+        if fresh_value - value < 0.1:
             return habit, fresh_value
         value = fresh_value
     return habit, value

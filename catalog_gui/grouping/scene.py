@@ -71,8 +71,13 @@ def _in_order(columns: Columns, rows: Ints, true: Floats, body: Ints) -> Ints:
         if len(fallen):
             turned = mine[true[mine] >= true[mine[fallen[0] + 1]]]
             counter[turned[counter[turned] < 5000]] += 10_000
-    name = np.array([columns.ids[row] for row in rows.tolist()])
-    return rows[np.lexsort((name, counter[rows], body[rows], true[rows]))]
+    equal = np.zeros(len(rows), np.bool_)
+    tied = np.flatnonzero(np.diff(true[first]) == 0.0)
+    equal[tied] = equal[tied + 1] = True
+    rank = np.zeros(len(true), np.int64)  # of the id, where nothing else may tell the order
+    named = sorted(first[equal].tolist(), key=columns.ids.__getitem__)
+    rank[named] = np.arange(len(named))
+    return first[np.lexsort((rank[first], counter[first], body[first], true[first]))]
 
 
 def _streams(columns: Columns, usable: Ints, time_zone: str) -> list[clocks.Stream]:
