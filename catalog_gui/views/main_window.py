@@ -343,7 +343,9 @@ class MainWindow(QMainWindow):
         self.bench.set_preferences(replace(self.bench.preferences, first_steps=False))
 
     def _refresh_shared(self, changed: Changed | None) -> None:
-        if changed is not None and not changed.touches("tasks", "specimens", "joins", "groups", "forays"):
+        if changed is not None and not changed.touches(
+            "tasks", "specimens", "joins", "same_as", "groups", "forays"
+        ):
             return
         foray_id = self.bench.foray_id
 
@@ -353,11 +355,10 @@ class MainWindow(QMainWindow):
                 specimen.id: specimen
                 for specimen in work.specimens.where(id=tuple({task.specimen_id for task in open_tasks}))
             }
-            doubtful = sum(
-                1
-                for join in (work.joins.where(foray_id=foray_id, settled=None) if foray_id else ())
-                if is_doubtful(join)
-            )
+            doubtful = 0
+            if foray_id:
+                doubtful = sum(map(is_doubtful, work.joins.where(foray_id=foray_id, settled=None)))
+                doubtful += len({link.group for link in work.same_as.where(foray_id=foray_id, accepted=None)})
             foray = work.forays.get(foray_id) if foray_id else None
             pairs = [
                 (task, specimens[task.specimen_id]) for task in open_tasks if task.specimen_id in specimens
@@ -367,9 +368,7 @@ class MainWindow(QMainWindow):
         def show(answer: tuple[list[tuple[Task, Specimen]], int, int, str]) -> None:
             tasks, doubtful, specimens, title = answer
             self._waiting.show_tasks(tasks, self.bench)
-            self.header.set_waiting(
-                "sort", f"{doubtful} doubtful join{'' if doubtful == 1 else 's'}" if doubtful else ""
-            )
+            self.header.set_waiting("sort", f"{doubtful} to settle" if doubtful else "")
             self.header.set_waiting(
                 "catalogue", f"{specimens} specimen{'' if specimens == 1 else 's'}" if specimens else ""
             )

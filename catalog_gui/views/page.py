@@ -7,6 +7,9 @@ from PySide6.QtWidgets import QLabel, QWidget
 from catalog_gui.domain.ledger import Changed
 from catalog_gui.views.bench import Bench
 
+SMALL = "padding: 0px 8px; min-height: 18px;"
+"""The measure of a button that stands in a line of text; its colours stay those of the theme."""
+
 
 class Page(QWidget):
     """A page. `key` is its name in code, `title` the word on its waymark."""

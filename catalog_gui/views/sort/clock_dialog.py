@@ -87,6 +87,7 @@ class PicturePane(QFrame):
         self._on = self._step("after", "▶", name, 1)
         self._text = label("", "faded", name=f"pane-{name}-words", wrap=True)
         self._text.setAlignment(Qt.AlignmentFlag.AlignCenter)
+        self._text.setMinimumHeight(3 * self._text.fontMetrics().lineSpacing())
         row.addWidget(self._back)
         row.addWidget(self._text, 1)
         row.addWidget(self._on)
@@ -154,7 +155,7 @@ class PictureView(QWidget):
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
         painter.setPen(QPen(QColor(t.line), 1))
-        painter.setBrush(QColor(t.sunken))
+        painter.setBrush(QColor(t.ground))
         painter.drawRect(self.rect().adjusted(0, 0, -1, -1))
         if self._photo is None:
             return
@@ -203,18 +204,22 @@ class ClockDialog(QDialog):
         grid = QGridLayout(self)
         grid.setVerticalSpacing(6)
         standing = correction_words(clock, state.middle, zone) if clock.settled else "not settled"
-        grid.addWidget(label(f"{clock.camera_key}: {standing}", "title", name="clock-title"), 0, 0, 1, 2)
+        grid.addWidget(
+            label(f"{clock.camera_key.split(' #')[0]}: {standing}", "title", name="clock-title"), 0, 0, 1, 2
+        )
         self._basis = label(clock.basis, "faded", name="clock-basis", wrap=True)
         grid.addWidget(self._basis, 1, 0, 1, 2)
         self._mine = PicturePane("mine", "A picture of this camera  (← →)", pictures, self)
-        self._theirs = PicturePane("theirs", "The same moment on another  (Ctrl+← →)", pictures, self)
+        self._theirs = PicturePane("theirs", "The same moment on another  (Ctrl and ← →)", pictures, self)
         grid.addWidget(self._mine, 2, 0)
         grid.addWidget(self._theirs, 2, 1)
         grid.setRowStretch(2, 1)
         self._outcome = label("", name="clock-outcome", wrap=True)
         self._pair = self._button("clock-pair", "Same moment: set the clock", self._on_pair, main=True)
-        grid.addWidget(self._outcome, 3, 0)
-        grid.addWidget(self._pair, 3, 1, Qt.AlignmentFlag.AlignRight)
+        outcome = QHBoxLayout()
+        outcome.addWidget(self._outcome, 1)
+        outcome.addWidget(self._pair)
+        grid.addLayout(outcome, 3, 0, 1, 2)
         self._face = self._field("clock-face", "What a clock in the left picture shows", "14:07:31")
         self._face_button = self._button("clock-face-set", "Set by that clock", self._on_face)
         grid.addLayout(
@@ -332,8 +337,8 @@ class ClockDialog(QDialog):
             photo = self._state.photos[key]
             written = f"{photo.written.local:%d.%m. %H:%M:%S}" if photo.written.local else "no time"
             concluded = clock_time(self._state.times.get(key), self._zone_name, seconds=True)
-            whose = f"{photo.camera.label}\n" if camera else ""
-            said[key] = f"{whose}{photo.name}: written {written}, taken to be {concluded}"
+            whose = f"{photo.camera.label}, {photo.name}" if camera else photo.name
+            said[key] = f"{whose}\nwritten {written}, taken to be {concluded}"
         return said
 
     def _weigh(self) -> None:

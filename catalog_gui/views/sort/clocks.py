@@ -10,14 +10,14 @@ from PySide6.QtWidgets import (
     QFrame,
     QGridLayout,
     QLabel,
+    QPushButton,
     QScrollArea,
-    QToolButton,
     QVBoxLayout,
     QWidget,
 )
 
 from catalog_gui.domain.foray import Clock
-from catalog_gui.views.page import label
+from catalog_gui.views.page import SMALL, label
 from catalog_gui.views.sort.lanes import Axis, Lane
 from catalog_gui.views.sort.state import LaneFacts, SortState
 from catalog_gui.views.words import offset_words, span, zone_of
@@ -35,7 +35,7 @@ class _Line:
     name: QLabel
     basis: QLabel
     lane: Lane
-    button: QToolButton
+    button: QPushButton
 
     def set_visible(self, shown: bool) -> None:
         for widget in (self.name, self.basis, self.lane, self.button):
@@ -69,7 +69,8 @@ class ClockShelf(QWidget):
         self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self._scroll.setWidget(inner)
         self._axis = Axis()
-        self._more = QToolButton(self)
+        self._more = QPushButton(self)
+        self._more.setStyleSheet(SMALL)
         self._more.setObjectName("clocks-more")
         self._more.setCheckable(True)
         self._more.toggled.connect(self._fold)
@@ -146,7 +147,8 @@ class ClockShelf(QWidget):
             lane.photo_chosen.connect(self.photo_chosen)
             lane.zoomed.connect(self._zoom)
             lane.panned.connect(self._pan)
-            button = QToolButton(self)
+            button = QPushButton(self)
+            button.setStyleSheet(SMALL)
             button.setObjectName(f"clock-set-{row}")
             button.setAccessibleName(f"Set the clock of {clock.camera_key}")
             button.clicked.connect(lambda _=False, key=clock.id: self.asked.emit(key))

@@ -257,5 +257,9 @@ class Axis(QWidget):
             x = EDGE_PX + (moment - low) / per_px
             local = datetime.fromtimestamp(moment, UTC)
             words = clock_time(local, self._zone, seconds=step < 60)
-            painter.drawText(QRectF(x - 40, 0, 80, self.height()), int(Qt.AlignmentFlag.AlignCenter), words)
+            painter.drawText(
+                QRectF(max(0.0, min(self.width() - 80.0, x - 40)), 0, 80, self.height()),
+                int(Qt.AlignmentFlag.AlignCenter),
+                words,
+            )
             moment += step

@@ -16,7 +16,6 @@ from PySide6.QtWidgets import (
     QSlider,
     QSplitter,
     QStackedLayout,
-    QToolButton,
     QVBoxLayout,
     QWidget,
 )
@@ -26,7 +25,7 @@ from catalog_gui.domain.foray import Clock
 from catalog_gui.domain.ledger import Changed
 from catalog_gui.grouping import Proposal
 from catalog_gui.views.bench import Bench
-from catalog_gui.views.page import Page, label
+from catalog_gui.views.page import SMALL, Page, label
 from catalog_gui.views.sort.clock_dialog import ClockDialog
 from catalog_gui.views.sort.clocks import ClockShelf
 from catalog_gui.views.sort.interleave import InterleaveView, interleaved
@@ -52,6 +51,10 @@ SHELVES = (
     "forays",
     "tracks",
 )
+
+
+EMPTY_TRAY = 76
+"""An empty tray leaves its room to the plan, px."""
 
 
 class SortPage(Page):
@@ -199,19 +202,21 @@ class SortPage(Page):
         right.setContentsMargins(0, 0, 0, 0)
         right.setSpacing(4)
         right.addWidget(self.plan, 3)
-        load = QToolButton(self.plan)
+        load = QPushButton(self.plan)
         load.setObjectName("button-sort-track")
         load.setAccessibleName("Load a track")
         load.setText("Load a track…")
         load.setToolTip(self._actions["track"].toolTip())
         load.clicked.connect(self._actions["track"].trigger)
-        load.move(6, 6)
+        load.setStyleSheet(SMALL)
+        load.move(7, 7)
         tray_row = QHBoxLayout()
         self._tray_title = label("Tray", "heading", name="tray-title")
         tray_row.addWidget(self._tray_title, 1)
         tray_row.addWidget(self._button("back"))
         right.addLayout(tray_row)
         right.addWidget(self.tray, 2)
+        self._side = right
         size = QSlider(Qt.Orientation.Horizontal)
         size.setObjectName("picture-size")
         size.setAccessibleName("Size of the pictures")
@@ -303,6 +308,8 @@ class SortPage(Page):
         self._sentence.setText(words)
         count = len(state.tray)
         self._tray_title.setText(f"Tray: {count} picture{'' if count == 1 else 's'}" if count else "Tray")
+        self._side.setStretch(2, 2 if count else 0)
+        self.tray.setMaximumHeight(16_777_215 if count else EMPTY_TRAY)
         if self._after_reload:
             wanted, self._after_reload = self._after_reload, ""
             self.trail.choose(wanted)
@@ -386,7 +393,7 @@ class SortPage(Page):
         self.trail.setFocus()
         asked = self._asked()
         if asked is not None:
-            self.bench.said.emit(f"{asked.question} {asked.reason} T together, A apart.")
+            self.bench.said.emit(f"{asked.question} {asked.reason.rstrip('.')}. T together, A apart.")
 
     def _to_settle(self) -> list[str]:
         """The pictures at which something is asked, the least certain first."""
@@ -606,8 +613,8 @@ class SortPage(Page):
         clock = self._clock(clock_id)
         if clock is None:
             return
-        at = self.clocks.mapTo(self, QPoint(0, self.clocks.height()))
-        self.order.setGeometry(at.x() + 8, at.y() + 2, self.width() - 16, self.order.height())
+        below = self.clocks.geometry().bottom() + 3
+        self.order.setGeometry(8, below, self.width() - 16, self.order.height())
         beats = interleaved(self._state.lanes, clock_id, seconds, moment, self.order.room)
         zone = self._state.foray.time_zone if self._state.foray else ""
         name = clock.camera_key.split(" #")[0]

@@ -178,7 +178,8 @@ def read_state(
         for specimen in work.specimens.where(id=tuple({g.specimen_id for g in groups if g.specimen_id}))
     }
     names = current_names(work, tuple(specimens))
-    offers = {link.group: link for link in work.same_as.where(foray_id=foray_id) if link.accepted is None}
+    unanswered = work.same_as.where(foray_id=foray_id, accepted=None)
+    offers = {link.group: link for link in sorted(unanswered, key=lambda link: link.probability)}
     join_at = {join.after: join for join in joins}
     rows = _rows(groups, photos, specimens, names, join_at, offers)
     where = {photo.id: (r, c) for r, row in enumerate(rows) for c, photo in enumerate(row.photos)}

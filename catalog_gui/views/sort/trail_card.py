@@ -30,9 +30,9 @@ class Asked:
 def asked_at(row: Row) -> Asked | None:
     """The open question about the boundary above this group; an offer comes before a doubtful join."""
     if row.offer is not None:
-        return Asked("offer", row.offer.id, f"Same specimen as {row.offer_words}?", row.offer.reason)
+        return Asked("offer", row.offer.id, f"Same as {row.offer_words}?", row.offer.reason)
     if row.join is not None and is_doubtful(row.join):
-        return Asked("join", row.join.id, f"Same specimen as {row.join_words}?", row.join.reason)
+        return Asked("join", row.join.id, f"Same as {row.join_words}?", row.join.reason)
     return None
 
 

@@ -11,10 +11,21 @@ from PySide6.QtCore import (
     Qt,
     Signal,
 )
-from PySide6.QtGui import QDragEnterEvent, QDragMoveEvent, QDropEvent, QIcon, QPixmap
+from PySide6.QtGui import (
+    QColor,
+    QDragEnterEvent,
+    QDragMoveEvent,
+    QDropEvent,
+    QIcon,
+    QPainter,
+    QPaintEvent,
+    QPixmap,
+)
 from PySide6.QtWidgets import QListView, QWidget
 
+from catalog_gui.domain.foray import NOT_A_SPECIMEN
 from catalog_gui.domain.photo import Photo
+from catalog_gui.views import theme
 from catalog_gui.views.sort.trail import PHOTO_MIME, mime_of, photos_in
 from catalog_gui.views.widgets.pictures import PictureSource
 
@@ -50,7 +61,7 @@ class TrayModel(QAbstractListModel):
             return None
         photo = self._photos[index.row()]
         if role == Qt.ItemDataRole.DisplayRole:
-            return photo.name
+            return photo.name if photo.aside == NOT_A_SPECIMEN else f"{photo.name}\n{photo.aside}"
         if role in (Qt.ItemDataRole.ToolTipRole, Qt.ItemDataRole.AccessibleDescriptionRole):
             return f"{photo.name}: {photo.aside or 'could not be placed'}"
         if role == Qt.ItemDataRole.DecorationRole:
@@ -99,7 +110,8 @@ class TrayView(QListView):
         self.setResizeMode(QListView.ResizeMode.Adjust)
         self.setMovement(QListView.Movement.Static)
         self.setIconSize(QSize(72, 54))
-        self.setGridSize(QSize(98, 84))
+        self.setGridSize(QSize(118, 100))
+        self.setWordWrap(True)
         self.setUniformItemSizes(True)
         self.setSelectionMode(QListView.SelectionMode.ExtendedSelection)
         self.setDragEnabled(True)
@@ -112,6 +124,18 @@ class TrayView(QListView):
     def set_photos(self, photos: tuple[Photo, ...], key: tuple[tuple[str, str], ...]) -> None:
         """Show these; `key` is each photo's id and why it is here."""
         self._tray.set_photos(photos, key)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """An empty tray says what it is for."""
+        super().paintEvent(event)
+        if not self._tray.rowCount():
+            painter = QPainter(self.viewport())
+            painter.setPen(QColor(theme.tones().faded))
+            painter.drawText(
+                self.viewport().rect().adjusted(12, 6, -12, -6),
+                int(Qt.AlignmentFlag.AlignCenter) | int(Qt.TextFlag.TextWordWrap),
+                "Drop here what shows no specimen. Nothing is lost: it can go back at any time.",
+            )
 
     def selected(self) -> list[str]:
         """The ids of the chosen photos."""
