@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
-from functools import partial
 
 from PySide6.QtCore import QPoint, Signal
 from PySide6.QtGui import QFocusEvent
-from PySide6.QtWidgets import QHBoxLayout, QMenu, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QMenu, QSizePolicy, QVBoxLayout, QWidget
+from shiboken6 import isValid
 
-from catalog_gui.annotation.colour import PatchColour, mean_colour, nearest, patch_colour
+from catalog_gui.annotation.colour import PatchColour
 from catalog_gui.annotation.marks import Mark, MarkKind
 from catalog_gui.annotation.measure import NO_SCALE, Measurement, measure, range_over
 from catalog_gui.annotation.quantity import places_for
@@ -20,7 +20,9 @@ from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.problem import BadInput, Cancelled, Problem
 from catalog_gui.jobs.lane import Lane
 from catalog_gui.views.bench import Bench
+from catalog_gui.views.describe.canvas_bar import CanvasBar
 from catalog_gui.views.describe.canvas_carry import CarryDesk
+from catalog_gui.views.describe.canvas_colour import read_colour
 from catalog_gui.views.describe.canvas_links import number_features, word_choices
 from catalog_gui.views.describe.canvas_look import BY_ID, NAMES
 from catalog_gui.views.describe.canvas_picture import PictureLoader
@@ -50,7 +52,6 @@ from catalog_gui.workflows.ports import Work
 
 _SHELVES = ("marks", "photos", "groups", "specimens")
 _KEYS = "By keys: arrows, Return sets a point, Backspace takes it back, Escape ends."
-_SPOT = 6.0  # half the side of the patch around a clicked spot, in picture pixels
 
 
 class CanvasView(QWidget):
@@ -90,47 +91,12 @@ class CanvasView(QWidget):
     # --- building ------------------------------------------------------------------------------
 
     def _lay_out(self) -> None:
-        self.name = label("", "heading", name="canvas-name")
         self.trouble = label("", "caution", name="canvas-trouble", wrap=True)
         self.trouble.hide()
         self.hint = label("", "faded", name="canvas-hint")
-        self.zoomed = label("", "faded", name="canvas-zoom")
-        bar = QHBoxLayout()
-        bar.setSpacing(5)
-
-        def button(name: str, words: str, tip: str, call: Callable[[], object]) -> QPushButton:
-            made = QPushButton(words)
-            made.setObjectName(f"canvas-{name}")
-            made.setAccessibleName(tip.split(" (", maxsplit=1)[0])
-            made.setToolTip(tip)
-            made.clicked.connect(lambda _=False: call())
-            return made
-
-        bar.addWidget(button("back", "‹ Plate", "Back to the plate (Escape)", self.leave))
-        bar.addWidget(self.name)
-        bar.addStretch(1)
-        bar.addWidget(
-            button("previous", "Previous", "Previous picture (Page up)", partial(self.turn_page, -1))
-        )
-        bar.addWidget(button("next", "Next", "Next picture (Page down)", partial(self.turn_page, 1)))
-        bar.addSpacing(10)
-        bar.addWidget(self.zoomed)
-        surface = self.surface
-        for name, words, tip, call in (
-            ("smaller", "−", "Smaller (−)", lambda: surface.zoom_to(surface.zoom / 1.25)),
-            ("larger", "+", "Larger (+)", lambda: surface.zoom_to(surface.zoom * 1.25)),
-            ("fit", "All", "All of the picture (0)", surface.fit),
-            ("full", "1:1", "Each pixel of the picture on one of the screen (1)", self._one_to_one),
-        ):
-            bar.addWidget(button(name, words, tip, call))
-        bar.addSpacing(10)
-        hand_over = QPushButton("Hand over")
-        hand_over.setObjectName("canvas-hand-over")
-        hand_over.setAccessibleName("Hand marks over or bring them in")
-        hand_over.setToolTip("Picture with marks, annotations, sidecar; and back in (J)")
-        hand_over.setMenu(self.carry.menu(hand_over))
-        self.hand_over = hand_over
-        bar.addWidget(hand_over)
+        self.hint.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        self.bar = CanvasBar(self)
+        self.bar.set_menu(self.carry.menu(self.bar))
         middle = QVBoxLayout()
         middle.setSpacing(4)
         middle.addWidget(self.trouble)
@@ -144,13 +110,19 @@ class CanvasView(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(8, 5, 8, 4)
         column.setSpacing(5)
-        column.addLayout(bar)
+        column.addWidget(self.bar)
         column.addLayout(row, 1)
 
     def _connect(self) -> None:
         surface, side = self.surface, self.side
         self.bench.changed.connect(self._on_changed)
         self.bench.specimen_chosen.connect(self._on_specimen)
+        bar = self.bar
+        bar.back.connect(self.leave)
+        bar.page_wanted.connect(self.turn_page)
+        bar.zoom_wanted.connect(lambda times: surface.zoom_to(surface.zoom * times))
+        bar.fit_wanted.connect(surface.fit)
+        bar.full_wanted.connect(lambda: surface.zoom_to(1.0 / self.devicePixelRatioF()))
         self.rail.taken.connect(self._take_tool)
         surface.tool_changed.connect(self._on_tool)
         surface.drawn.connect(self._on_drawn)
@@ -232,7 +204,8 @@ class CanvasView(QWidget):
         number = self._gestures
 
         def show(state: CanvasState) -> None:
-            if self._wanted == (photo_id, specimen_id) and number == self._gestures:
+            current = self._wanted == (photo_id, specimen_id) and number == self._gestures
+            if isValid(self) and current:  # the answer may come after the window was closed
                 then(state)
 
         self.bench.read(lambda work: read_canvas(work, photo_id, specimen_id), show)
@@ -253,7 +226,7 @@ class CanvasView(QWidget):
             return
         many = f"{state.number} of {len(state.photos)}"
         number = f"{state.specimen.number}, " if state.specimen is not None else ""
-        self.name.setText(f"{number}{photo.name}, {many}")
+        self.bar.show_name(f"{number}{photo.name}, {many}")
         self.surface.show_picture(photo.upright_size)
         if min(photo.upright_size) <= 0:
             self._tell(f"{photo.name} has no size: nothing can be drawn on it.")
@@ -321,10 +294,10 @@ class CanvasView(QWidget):
         self.hint.setToolTip(f"{tool.how}{keys}")
 
     def _show_zoom(self) -> None:
-        self.zoomed.setText(f"{100 * self.surface.zoom * self.devicePixelRatioF():.0f} %")
-
-    def _one_to_one(self) -> None:
-        self.surface.zoom_to(1.0 / self.devicePixelRatioF())
+        surface = self.surface
+        shown = surface.mapToScene(surface.viewport().rect()).boundingRect()
+        self.loader.look_at(shown, surface.zoom * self.devicePixelRatioF())
+        self.bar.zoomed.setText(f"{100 * self.surface.zoom * self.devicePixelRatioF():.0f} %")
 
     def _show_measure(self) -> None:
         """Scale, and the figures of the chosen marks."""
@@ -341,7 +314,9 @@ class CanvasView(QWidget):
                 figure = found.real.text() if found.real is not None else found.pixels.text()
                 told.append(f"{title_of(mark, self.bench.vocabulary) or NAMES[mark.kind]}: {figure}")
             if mark.kind is MarkKind.COLOUR and len(chosen) == 1:
-                colour, words = self._read_colour(mark)
+                colour, words = read_colour(
+                    mark, self._marks.values(), self.surface.picture, self.bench.vocabulary
+                )
                 told.append(words)
         if len(chosen) > 1:
             told.extend(ratios(self._readings, chosen))
@@ -380,7 +355,8 @@ class CanvasView(QWidget):
                 self.bench.trouble.emit(
                     str(error) if isinstance(error, Problem) else f"This could not be saved ({error})."
                 )
-            self._reload(self._show)
+            if isValid(self):
+                self._reload(self._show)
 
         self.bench.do(words, action, failed=failed)
 
@@ -556,7 +532,7 @@ class CanvasView(QWidget):
             case "Q":
                 self.open_spores()
             case "J":
-                self.hand_over.showMenu()
+                self.bar.hand_over.showMenu()
             case "H":
                 self.surface.set_hidden(not self.surface.hidden)
             case "W":
@@ -566,38 +542,6 @@ class CanvasView(QWidget):
                 self.side.ask_feature()
 
     # --- measures ------------------------------------------------------------------------------
-
-    def _read_colour(self, mark: Mark) -> tuple[PatchColour | None, str]:
-        """The colour of a patch, corrected by the grey card if there is one on the picture."""
-        try:
-            patch = self._pixels(mark)
-            card = next((one for one in self._marks.values() if annotate.is_grey_card(one)), None)
-            if card is not None and card.id == mark.id:
-                return None, "The grey card: colour spots on this picture are corrected by it."
-            found = patch_colour(patch, self._pixels(card) if card is not None else None)
-        except BadInput as problem:
-            return None, problem.reason
-        return found, " ".join([f"{found.text()}.", *self._nearest_state(mark, found), *found.warnings])
-
-    def _nearest_state(self, mark: Mark, found: PatchColour) -> list[str]:
-        """Which of the colours in the vocabulary comes nearest."""
-        vocabulary = self.bench.vocabulary
-        feature = vocabulary.feature(mark.feature) or vocabulary.feature(f"{mark.part}.colour")
-        if feature is None:
-            return []
-        palette = {state.name: state.colour for state in vocabulary.states_of(feature.id) if state.colour}
-        if not palette:
-            return []
-        name, distance = nearest(found.lab, palette)
-        return [f"Nearest {feature.name}: {name} (ΔE00 {distance:.1f})."]
-
-    def _pixels(self, mark: Mark) -> tuple[float, float, float]:
-        if self.surface.picture.whole is None:
-            raise BadInput("The colour can be read when the whole picture is there.")
-        xs, ys = [x for x, _ in mark.points], [y for _, y in mark.points]
-        spread = _SPOT if len(mark.points) == 1 else 0.0
-        box = (min(xs) - spread, min(ys) - spread, max(xs) + spread, max(ys) + spread)
-        return mean_colour(self.surface.picture.patch(box))
 
     def note_measure(self) -> None:
         """Hand the chosen lengths over as evidence, several of them as a range."""

@@ -9,6 +9,7 @@ from typing import cast
 
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QFileDialog, QMenu, QMessageBox, QWidget
+from shiboken6 import isValid
 
 from catalog_gui.annotation.marks import Mark
 from catalog_gui.domain.photo import Photo
@@ -160,7 +161,8 @@ class CarryDesk(QObject):
 
         def done(path: str) -> None:
             self._bench.said.emit(f"Written: {path}")
-            self.written.emit(path)
+            if isValid(self):
+                self.written.emit(path)
 
         self._bench.long_lane.submit(call, done=done, failed=self._failed)
 
@@ -174,7 +176,8 @@ class CarryDesk(QObject):
         def done(found: BroughtIn) -> None:
             if found.problems:
                 self._bench.trouble.emit(f"{path}: {' '.join(found.problems)}")
-            self.read.emit(found)
+            if isValid(self):
+                self.read.emit(found)
 
         self._bench.long_lane.submit(
             lambda _: carry_marks.read_in(files, path, photo), done=done, failed=self._failed

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
-from PySide6.QtCore import QObject, QRectF, Signal
+from PySide6.QtCore import QObject, QRectF, QTimer, Signal
 from PySide6.QtGui import QColor, QImage, QPainter, QPixmap
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
@@ -18,6 +18,8 @@ from catalog_gui.views.widgets.pictures import PictureSource
 
 PREVIEW_EDGE = 1280
 _STRIP = 48
+_SHARPEN_MS = 250
+_LARGEST_PIECE = 4096
 _SMALLEST_EDGE = 1400
 _MOST_SAMPLES = 64  # per side of a colour patch
 
@@ -78,13 +80,14 @@ class PictureItem(QGraphicsItem):
         self._size = (0, 0)
         self._levels: tuple[Level, ...] = ()
         self._preview: QPixmap | None = None
+        self._piece: tuple[QRectF, Level] | None = None
         self.setFlag(QGraphicsItem.GraphicsItemFlag.ItemUsesExtendedStyleOption)
 
     def begin(self, size: tuple[int, int]) -> None:
         """Another picture, nothing of it there yet."""
         self.prepareGeometryChange()
         self._size = size
-        self._levels, self._preview = (), None
+        self._levels, self._preview, self._piece = (), None, None
         self.update()
 
     def set_preview(self, preview: QPixmap) -> None:
@@ -96,6 +99,16 @@ class PictureItem(QGraphicsItem):
         """Show the picture itself."""
         self._levels = levels
         self.update()
+
+    def set_piece(self, box: QRectF, level: Level) -> None:
+        """Show this part sharper than the whole picture is: for one too large to be decoded whole."""
+        self._piece = (box, level)
+        self.update()
+
+    @property
+    def piece(self) -> tuple[QRectF, Level] | None:
+        """The part that is there sharper than the rest."""
+        return self._piece
 
     @property
     def whole(self) -> Level | None:
@@ -126,6 +139,10 @@ class PictureItem(QGraphicsItem):
         level = next((one for one in reversed(self._levels) if one.scale >= zoom * 0.97), self.whole)
         if level is not None:
             painter.drawImage(shown, level.image, _scaled(shown, level.image.width() / self._size[0]))
+            if self._piece is not None and zoom > level.scale:
+                box, sharp = self._piece
+                part = shown.intersected(box)
+                painter.drawImage(part, sharp.image, _scaled(part.translated(-box.topLeft()), sharp.scale))
         elif self._preview is not None:
             factor_x = self._preview.width() / self._size[0]
             factor_y = self._preview.height() / self._size[1]
@@ -176,6 +193,12 @@ class PictureLoader(QObject):
         self._lane = lane
         self._photo: Photo | None = None
         self._ticket: Ticket[tuple[Level, ...]] | None = None
+        self._sharper: Ticket[Level] | None = None
+        self._look: tuple[QRectF, float] = (QRectF(), 0.0)
+        self._later = QTimer(self)
+        self._later.setSingleShot(True)
+        self._later.setInterval(_SHARPEN_MS)
+        self._later.timeout.connect(self._sharpen)
         pictures.ready.connect(self._on_ready)
         pictures.refused.connect(self._on_refused)
 
@@ -211,9 +234,42 @@ class PictureLoader(QObject):
 
     def stop(self) -> None:
         """Nobody waits for the picture any longer."""
-        if self._ticket is not None:
-            self._ticket.drop()
+        self._later.stop()
+        for ticket in (self._ticket, self._sharper):
+            if ticket is not None:
+                ticket.drop()
         self._ticket, self._photo = None, None
+
+    def look_at(self, shown: QRectF, zoom: float) -> None:
+        """What she looks at now, in picture pixels; a vast picture is decoded again there, once she rests."""
+        self._look = (shown, zoom)
+        self._later.start()
+
+    def _sharpen(self) -> None:
+        photo, whole, (shown, zoom) = self._photo, self._item.whole, self._look
+        wanted = min(zoom, 1.0)
+        if photo is None or whole is None or whole.scale > 0.97 or wanted < whole.scale * 1.1:
+            return
+        seen = shown.intersected(self._item.boundingRect())
+        there = self._item.piece
+        if seen.isEmpty() or (there and there[0].contains(seen) and there[1].scale > wanted * 0.9):
+            return
+        more = 0.15 * max(seen.width(), seen.height())
+        box = seen.adjusted(-more, -more, more, more).intersected(self._item.boundingRect())
+        box = QRectF(box.toAlignedRect())
+        edge = min(_LARGEST_PIECE, round(max(box.width(), box.height()) * wanted))
+        corners = (box.left(), box.top(), box.right(), box.bottom())
+        decoder = self._pictures.decoder
+
+        def done(level: Level) -> None:
+            if self._photo is photo:
+                self._item.set_piece(box, replace(level, scale=level.image.width() / box.width()))
+
+        if self._sharper is not None:
+            self._sharper.drop()
+        self._sharper = self._lane.submit(
+            lambda _: level_of(decoder.piece(photo, corners, edge)), done=done, failed=lambda _: None
+        )
 
     def _fetch_preview(self) -> None:
         if self._photo is None or self._item.whole is not None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import itertools
 from collections.abc import Iterator
 from datetime import UTC, datetime
@@ -52,7 +53,18 @@ class MadePictures:
         return self._plain(width, height, 1.0)
 
     def piece(self, photo: Photo, box: tuple[float, float, float, float], edge: int) -> Raster:
-        return self._plain(edge, edge, 1.0)
+        across, down = box[2] - box[0], box[3] - box[1]
+        scale = min(1.0, edge / max(across, down))
+        return self._plain(max(1, round(across * scale)), max(1, round(down * scale)), scale)
+
+
+@pytest.fixture(autouse=True)
+def _garbage_in_this_thread() -> Iterator[None]:
+    """A search for garbage in a worker thread could destroy the last test's timers there, which Qt forbids."""
+    gc.disable()
+    yield
+    gc.collect()
+    gc.enable()
 
 
 @pytest.fixture(scope="session")

@@ -164,6 +164,14 @@ def test_a_panorama_of_300_megapixels_opens_reduced_and_is_measured_in_full(
     hands.drag((1000, 5000), (29000, 5000))
     (mark,) = hands.marks()
     assert mark.points[1][0] == pytest.approx(29000, abs=40)
+    assert canvas.surface.picture.piece is None
+    canvas.surface.zoom_to(1.0, hands.at(15000, 5000).toPointF())
+    hands.qtbot.waitUntil(lambda: canvas.surface.picture.piece is not None)
+    assert canvas.surface.picture.piece is not None
+    box, level = canvas.surface.picture.piece
+    shown = canvas.surface.mapToScene(canvas.surface.viewport().rect()).boundingRect()
+    assert box.contains(shown.intersected(canvas.surface.picture.boundingRect()))
+    assert level.scale == pytest.approx(1.0, rel=0.01)
 
 
 def test_marks_outside_the_picture_are_shown_and_can_be_taken_away(
