@@ -81,6 +81,13 @@ class Habit:
         odds[use] = chained
         return odds
 
+    def away(self, x: Floats) -> Floats:
+        """Density over log s of pauses between two finds, hop or way."""
+        hop = self.hop_share * _bell(x, self.hop, self.hop_sd) + self.way_share * _bell(
+            x, self.way, self.way_sd
+        )
+        return np.asarray(hop / (np.sqrt(2.0 * np.pi) * (self.hop_share + self.way_share)))
+
     def kinds(self, x: Floats, gaps: Floats, metres: Floats, scale: Floats) -> Floats:
         """Joint densities (4, n) of beat, slow act, hop and way; `x` is log `gaps`."""
         inner = np.maximum(x, self.beat)  # quicker than the beat is no less together
@@ -184,7 +191,8 @@ def _climb(
 
 # How much is believed beforehand: sd of the centres (log s), and weights in pauses.
 _CENTRE_SD, _SLOW_SD, _WAY_SD = 0.8, 0.5, 0.8
-_SPREAD_WEIGHT, _SHARE_WEIGHT, _STEP_WEIGHT, _MIDDLE_WEIGHT = 15.0, 15.0, 8.0, 40.0
+_SPREAD_WEIGHT, _SHARE_WEIGHT, _STEP_WEIGHT, _MIDDLE_WEIGHT = 15.0, 6.0, 8.0, 40.0
+_EARN = 4.0  # pauses
 
 
 def _penalty(habit: Habit, prior: Habit) -> float:
@@ -214,7 +222,10 @@ def _maximise(
 ) -> Habit:
     beat, slow, hop, way = kinds
     counts = kinds.sum(axis=1)
-    shares = (counts + _SHARE_WEIGHT * np.array(_shares(prior))) / (float(counts.sum()) + _SHARE_WEIGHT)
+    # What lies between beat and way must earn its place: a clear day has neither slow acts nor hops.
+    between = float(counts[1] + counts[2])
+    kept = counts * np.array([1.0, *[max(0.0, 1.0 - _EARN / max(between, _EARN))] * 2, 1.0])
+    shares = (kept + _SHARE_WEIGHT * np.array(_shares(prior))) / (float(kept.sum()) + _SHARE_WEIGHT)
     # Little tells a slow act from a hop: how they share what lies between is mostly belief.
     middle, usual = float(shares[1] + shares[2]), prior.slow_share / (prior.slow_share + prior.hop_share)
     slow_part = (float(counts[1]) + _MIDDLE_WEIGHT * usual) / (float(counts[1] + counts[2]) + _MIDDLE_WEIGHT)

@@ -34,7 +34,7 @@ class Party:
     people: list[Photographer]
     company: dict[tuple[int, int], float]
     one_find: float
-    moved_m: float
+    habit: Habit
 
 
 @dataclass(slots=True)
@@ -74,13 +74,12 @@ def get_to_know(scene: Scene, likeness: Likeness | None) -> Party:
                 odds, [scene.columns.photos[row] for row in scene.order[at].tolist()], likeness
             )
         people.append(Photographer(at, habit, np.clip(odds, -_MOST, _MOST)))
-    moved = max(p.habit.moved_m for p in people)
-    return _company(scene, people, moved)
+    return _company(scene, people, party)
 
 
-def _company(scene: Scene, people: list[Photographer], moved: float) -> Party:
+def _company(scene: Scene, people: list[Photographer], habit: Habit) -> Party:
     if len(people) == 1:
-        return Party(people, {}, 1.0, moved)
+        return Party(people, {}, 1.0, habit)
     stretches = [_stretches(scene, p.places, np.concatenate(([0], np.cumsum(p.odds < 0.0)))) for p in people]
     pairs = [(i, j) for i in range(len(people)) for j in range(i + 1, len(people))]
     close = [links.close_pairs(stretches[i], stretches[j]) for i, j in pairs]
@@ -94,8 +93,8 @@ def _company(scene: Scene, people: list[Photographer], moved: float) -> Party:
     together = [
         t * (_ANYWAY + (1.0 - _ANYWAY) * sure[i] * sure[j]) for t, (i, j) in zip(together, pairs, strict=True)
     ]
-    share = links.one_find_share(close, together, moved)
-    return Party(people, dict(zip(pairs, together, strict=True)), share, moved)
+    share = links.one_find_share(close, together, habit.moved_m)
+    return Party(people, dict(zip(pairs, together, strict=True)), share, habit)
 
 
 def _doubt(scene: Scene, people: list[Photographer], i: int, j: int) -> float:
@@ -197,7 +196,7 @@ def _link(
     stretches = [_stretches(scene, a, atom[a - first] - atom[a[0] - first]) for a in at]
     near = links.close_pairs(stretches[0], stretches[1])
     doubt = _doubt(scene, party.people, one, two)
-    odds = links.evidence(near, party.company[pair], party.one_find, party.moved_m, doubt)
+    odds = links.evidence(near, party.company[pair], party.one_find, party.habit, doubt)
     starts = [int(atom[a[0] - first]) for a in at]
     found.add(near.one + starts[0], near.two + starts[1], odds, across=True)
 

@@ -14,11 +14,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from catalog_gui.grouping.columns import Bools, Floats, Ints
+from catalog_gui.grouping.habits import Habit
 
-_EDGES = np.array([-15.0, 0.0, 10.0, 30.0, 60.0, 120.0])  # s between stretches, negative: overlapping
-_FALL = np.array([1.0, 1.0, 1.0, 0.97, 0.7, 0.35, 0.1])  # of one find, by class: turns are taken at once
+_WAIT_S = 25.0  # how long one waits for one's turn at a find (our estimate)
+_TURN = 0.6  # log odds of one find for stretches that follow each other, before the pause between speaks
 _REACH_S = 120.0
-_ONE_FIND = 0.87  # of stretches in company that show one find, before the fixes speak
+_ONE_FIND = 0.95  # of stretches in company that overlap in time show one find, before the fixes speak
 _ONE_FIND_WEIGHT = 5.0
 _COMPANY = 2.0  # log odds that people whose pictures lie in one folder kept company
 _SHIFTS = np.concatenate((np.arange(-3300.0, -280.0, 170.0), np.arange(300.0, 3310.0, 170.0)))
@@ -41,11 +42,11 @@ class Stretches:
 
 @dataclass(slots=True)
 class Pairs:
-    """Pairs of stretches (indices into the one's and the other's): class of time between, metres, error."""
+    """Pairs of stretches (indices into the one's and the other's): s between (negative: overlap), metres, error."""
 
     one: Ints
     two: Ints
-    kind: Ints
+    apart: Floats
     metres: Floats
     error: Floats
 
@@ -56,7 +57,7 @@ def close_pairs(one: Stretches, two: Stretches) -> Pairs:
     apart = np.maximum(one.start[a], two.start[b]) - np.minimum(one.end[a], two.end[b])
     metres = np.hypot(one.x[a] - two.x[b], one.y[a] - two.y[b])
     error = np.hypot(one.error[a], two.error[b])
-    return Pairs(a, b, np.searchsorted(_EDGES, apart), metres, error)
+    return Pairs(a, b, apart, metres, error)
 
 
 def company_evidence(one: Floats, two: Floats, pairs: Pairs, spread: float) -> float:
@@ -69,7 +70,7 @@ def company_evidence(one: Floats, two: Floats, pairs: Pairs, spread: float) -> f
         if sd > 0.0:
             z = float(np.clip((here - elsewhere.mean()) / sd, -3.0, 5.0))
             total += 0.8 * z - 0.2
-    known = ~np.isnan(pairs.metres) & (pairs.kind <= 2)
+    known = ~np.isnan(pairs.metres) & (pairs.apart < 10.0)
     if known.any():
         far = float((pairs.metres[known] > _WIDE_M + 2.0 * pairs.error[known]).mean())
         total += (0.4 - 3.0 * far) * min(float(known.sum()), 8.0)
@@ -102,7 +103,7 @@ def _run_lengths(times: Floats) -> Floats:
 def company(evidence_of: list[float]) -> list[float]:
     """Probability of company for each pair of people: its own evidence, and half of what the others show."""
     whole = sum(evidence_of)
-    odds = [float(np.clip(_COMPANY + e + 0.5 * (whole - e), -6.0, 4.0)) for e in evidence_of]
+    odds = [float(np.clip(_COMPANY + e + 0.5 * (whole - e), -6.0, 5.0)) for e in evidence_of]
     return [1.0 / (1.0 + float(np.exp(-o))) for o in odds]
 
 
@@ -113,8 +114,8 @@ def one_find_share(pairs: list[Pairs], together: list[float], moved_m: float) ->
         return share
     metres = np.concatenate([p.metres for p in pairs])
     error = np.concatenate([p.error for p in pairs])
-    near = np.concatenate([p.kind for p in pairs]) <= 2  # overlapping, or within ten seconds
-    weight = np.concatenate([np.full(len(p.kind), t) for p, t in zip(pairs, together, strict=True)])
+    near = np.concatenate([p.apart for p in pairs]) < 10.0
+    weight = np.concatenate([np.full(len(p.apart), t) for p, t in zip(pairs, together, strict=True)])
     use = near & ~np.isnan(metres) & (weight > 0.3)
     if not use.any():
         return share
@@ -126,17 +127,28 @@ def one_find_share(pairs: list[Pairs], together: list[float], moved_m: float) ->
     return share
 
 
-def evidence(pairs: Pairs, together: float, share: float, moved_m: float, spread: float) -> Floats:
-    """Log odds that each pair shows one find. `spread` (s): how far the two clocks may disagree."""
-    prior = np.clip(together * share * _FALL[pairs.kind], 0.002, 0.98)
+def evidence(pairs: Pairs, together: float, share: float, habit: Habit, spread: float) -> Floats:
+    """Log odds that each pair shows one find.
+
+    `together` is the probability of company, `share` that of one find in company, `habit` the party's, which
+    knows how long the way to the next find takes. `spread` (s): how far the two clocks may disagree.
+    """
+    prior = np.clip(together * share * _same_stop(pairs.apart, habit), 0.002, 0.99)
     odds = np.log(prior) - np.log1p(-prior)
     known: Bools = ~np.isnan(pairs.metres)
     if known.any():
-        same, other = _distance(
-            np.where(known, pairs.metres, 1.0), np.where(known, pairs.error, 8.0), moved_m
-        )
+        metres, error = np.where(known, pairs.metres, 1.0), np.where(known, pairs.error, 8.0)
+        same, other = _distance(metres, error, habit.moved_m)
         odds = odds + np.where(known, np.clip(np.log(same / other), -6.0, 1.5), 0.0)
     return np.asarray(odds / np.sqrt(1.0 + (spread / 90.0) ** 2))
+
+
+def _same_stop(apart: Floats, habit: Habit) -> Floats:
+    """Probability that stretches so many s apart belong to one stop: waiting one's turn, or the way between two."""
+    gap = np.maximum(apart, 1.0)
+    waiting = gap / _WAIT_S * np.exp(-gap / _WAIT_S)
+    odds = _TURN + np.log(waiting + 1e-12) - np.log(habit.away(np.log(gap)) + 1e-12)
+    return np.where(apart <= 0.0, 1.0, 1.0 / (1.0 + np.exp(-np.clip(odds, -30.0, 30.0))))
 
 
 def _distance(metres: Floats, error: Floats, moved_m: float) -> tuple[Floats, Floats]:
