@@ -24,8 +24,9 @@ from catalog_gui.views.describe.canvas_sketch import (
 
 Captions = Mapping[str, tuple[str, ...]]
 
-AS_ON_SCREEN = 1400
-"""Lines and letters are as large, against the picture, as on a screen where its longer side takes so many pixels."""
+AS_ON_SCREEN = 900
+"""Lines and letters are as large, against the picture, as on a screen where its longer side takes so many pixels:
+printed across a page (180 mm) the letters are 7.6 points high."""
 _STRIP = 256
 
 

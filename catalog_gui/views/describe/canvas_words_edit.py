@@ -21,11 +21,12 @@ class WordsEdit(QLineEdit):
         self._mark_id = ""
         self._choices: dict[str, Choice] = {}
         self._model = QStringListModel(self)
-        completer = QCompleter(self._model, self)
+        completer = self._completer = QCompleter(self._model, self)
         completer.setFilterMode(Qt.MatchFlag.MatchContains)
         completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
         completer.setMaxVisibleItems(9)
         self.setCompleter(completer)
+        completer.activated.connect(self._take)
         self.setObjectName("canvas-words")
         self.setAccessibleName("Words for this mark")
         self.setPlaceholderText("label, or a state such as 'free'")
@@ -55,6 +56,12 @@ class WordsEdit(QLineEdit):
         """The mark that is worded now, '' for none."""
         return self._mark_id
 
+    def _take(self, words: str) -> None:
+        """An offer that was clicked needs no Return."""
+        if self._mark_id:
+            self.setText(words)
+            self._accept()
+
     def _accept(self) -> None:
         mark_id, text = self._mark_id, self.text().strip()
         choice = self._choices.get(text)
@@ -82,8 +89,10 @@ class WordsEdit(QLineEdit):
         return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Escape leaves the words as they were."""
-        if event.key() == Qt.Key.Key_Escape:
+        """Escape closes the list of offers, and then leaves the words as they were."""
+        popup = self._completer.popup()
+        offering = popup is not None and popup.isVisible()
+        if event.key() == Qt.Key.Key_Escape and not offering:
             self._close()
             return
         super().keyPressEvent(event)
