@@ -86,7 +86,12 @@ class Sketches(QObject):
         self._asked: dict[tuple[str, bool], Ticket[Images]] = {}
         self._pixmaps: dict[int, QPixmap] = {}
         asked = self._asked
-        self.destroyed.connect(lambda: [ticket.drop() for ticket in list(asked.values())])
+
+        def drop_all() -> None:
+            for ticket in list(asked.values()):
+                ticket.drop()
+
+        self.destroyed.connect(drop_all)
         self._find: tuple[tuple[Evidence, ...], str] = ((), "")
         self._find_key = ""
         self._finds = 0

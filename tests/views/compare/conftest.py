@@ -26,6 +26,9 @@ from catalog_gui.views.widgets.pictures import PictureSource
 from catalog_gui.workflows.ports import Surroundings
 
 NOON = datetime(2025, 10, 18, 12, 0, tzinfo=UTC)
+PATIENCE = 30_000
+"""How long a busy machine may take, ms; no test is decided by it."""
+
 SEEN, NOT_THERE, GONE = Standing.SEEN, Standing.NOT_THERE, Standing.GONE
 Rows = list[tuple[str, Standing, tuple[str, ...]]]
 
@@ -139,15 +142,17 @@ def page(bench: Bench, qtbot: QtBot) -> Iterator[ComparePage]:
     bench.choose_foray("walk")
     made.show()
     made.enter()
-    qtbot.waitUntil(lambda: made.comparison.specimen is not None and not bench.records_lane.busy)
+    qtbot.waitUntil(
+        lambda: made.comparison.specimen is not None and not bench.records_lane.busy, timeout=PATIENCE
+    )
     yield made
-    qtbot.waitUntil(lambda: not bench.records_lane.busy)
+    qtbot.waitUntil(lambda: not bench.records_lane.busy, timeout=PATIENCE)
 
 
 @pytest.fixture
 def settle(page: ComparePage, bench: Bench, qtbot: QtBot) -> Callable[[], None]:
     def wait() -> None:
-        qtbot.waitUntil(lambda: not bench.records_lane.busy and not page.table_waiting)
+        qtbot.waitUntil(lambda: not bench.records_lane.busy and not page.table_waiting, timeout=PATIENCE)
 
     return wait
 
@@ -156,7 +161,10 @@ def settle(page: ComparePage, bench: Bench, qtbot: QtBot) -> Callable[[], None]:
 def show(page: ComparePage, bench: Bench, qtbot: QtBot, settle: Callable[[], None]) -> Callable[[str], None]:
     def choose(key: str) -> None:
         bench.choose_specimen(key)
-        qtbot.waitUntil(lambda: page.comparison.specimen is not None and page.comparison.specimen.id == key)
+        qtbot.waitUntil(
+            lambda: page.comparison.specimen is not None and page.comparison.specimen.id == key,
+            timeout=PATIENCE,
+        )
         settle()
 
     return choose

@@ -48,7 +48,8 @@ def line_of(page: ComparePage, name: str) -> HazardLine:
 def test_caution_stands_on_every_find(page: ComparePage, show: Show, find: str) -> None:
     show(find)
     caution = page.banner.findChild(QLabel, "hazard-caution")
-    assert caution is not None and caution.isVisible()
+    assert caution is not None
+    assert caution.isVisible()
     assert caution.text() == CAUTION
     assert caution.heightForWidth(caution.width()) <= caution.height() + 2  # nothing of it is cut off
 
@@ -61,7 +62,8 @@ def test_banner_cannot_be_hidden_or_closed(page: ComparePage, show: Show) -> Non
     for button in page.banner.findChildren(QAbstractButton):
         if button.objectName() != "hazard-set-numbers":  # that one opens the preferences
             button.click()
-            assert page.banner.isVisible() and page.banner.height() > 60
+            assert page.banner.isVisible()
+            assert page.banner.height() > 60
     QTest.keyClick(page.banner.list, Qt.Key.Key_Escape)
     assert page.banner.isVisible()
 
@@ -95,7 +97,8 @@ def test_headline_counts_by_what_can_happen(page: ComparePage, show: Show) -> No
     assert words.startswith(
         f"Your evidence does not exclude {len(hazards)} dangerous taxa: {fatal} that can kill"
     )
-    assert "—" not in words and "–" not in words
+    assert "—" not in words
+    assert "–" not in words
 
 
 def test_missing_base_keeps_the_deadly_amanitas_and_says_so(page: ComparePage, show: Show) -> None:
@@ -107,7 +110,8 @@ def test_missing_base_keeps_the_deadly_amanitas_and_says_so(page: ComparePage, s
         assert "nothing recorded speaks against it" in line.why or "counts little" in line.why
         assert "not looked at" in line.why
     first = page.banner.list.rows()[0].data(ROLE)
-    assert isinstance(first, HazardLine) and first.severity is Severity.FATAL
+    assert isinstance(first, HazardLine)
+    assert first.severity is Severity.FATAL
     assert page.banner._word.word == "DANGER"
 
 
@@ -142,7 +146,8 @@ def test_brown_find_on_wood_keeps_the_funeral_bell(page: ComparePage, show: Show
     show("brown-on-wood")
     line = line_of(page, "Galerina marginata")
     assert line.group == ""  # named in full, not folded
-    assert "ring" in line.why and "spore print" in line.why
+    assert "ring" in line.why
+    assert "spore print" in line.why
 
 
 def test_chanterelle_like_find_keeps_its_dangerous_doubles_in_sight(page: ComparePage, show: Show) -> None:
@@ -184,7 +189,8 @@ def test_group_unfolds_by_key_and_stays_so_over_reloads(
     group = first_fold(page).group
     view = page.banner.list
     QTest.keyClick(view, Qt.Key.Key_Right)
-    assert view.unfolded == {group} and view.isExpanded(view.currentIndex())
+    assert view.unfolded == {group}
+    assert view.isExpanded(view.currentIndex())
     record(Evidence("more", "base-missing", "cap.shape", Standing.SEEN, ("convex",)))
     still = next(i for i in view.rows() if isinstance(i.data(ROLE), Fold) and i.data(ROLE).group == group)
     assert view.isExpanded(still)
@@ -209,9 +215,9 @@ def test_whole_list_gets_room_and_the_page_stays(page: ComparePage, show: Show) 
     show("base-missing")
     low = page.banner.height()
     button = page.banner.findChild(QPushButton, "hazard-open")
-    assert button is not None and str(len(page.comparison.hazards)) in button.text()
+    assert button is not None
+    assert str(len(page.comparison.hazards)) in button.text()
     button.click()
-    page.layout().activate()
     assert page.banner.opened
     assert low < page.banner.sizeHint().height() <= 0.6 * page.height()
 
@@ -266,7 +272,8 @@ def test_screen_readers_hear_signal_name_and_reason(page: ComparePage, show: Sho
     show("base-missing")
     spoken = page.banner.list.rows()[0].data(Qt.ItemDataRole.AccessibleTextRole)
     line = page.banner.list.rows()[0].data(ROLE)
-    assert spoken.startswith(f"Danger. {line.taxon.name}") and line.why[1:] in spoken
+    assert spoken.startswith(f"Danger. {line.taxon.name}")
+    assert line.why[1:] in spoken
     assert CAUTION in page.banner.accessibleDescription()
 
 
@@ -276,8 +283,10 @@ def test_teaching_view_keeps_banner_and_caution(
     show("base-missing")
     page._teach.setChecked(True)
     settle()
-    assert page.comparison.specimen is None and page.comparison.taxa
-    assert page.banner.isVisible() and said(page, "hazard-caution") == CAUTION
+    assert page.comparison.specimen is None
+    assert page.comparison.taxa
+    assert page.banner.isVisible()
+    assert said(page, "hazard-caution") == CAUTION
     dangerous = sum(severity is not None for severity in page.comparison.severities)
     assert len(page.comparison.hazards) == dangerous > 0
     assert "dangerous" in said(page, "hazard-headline")
