@@ -15,23 +15,23 @@ Features of one kin, and all sizes together, are one witness and share the weigh
 any single record below the threshold. What was not looked at, or is damaged or gone, or doubtful, takes no
 part; nor do place, season, smell, taste, free text and names.
 
-h gets the benefit of the doubt: `WRONG` assumes more wrong records for it than for the others, `KIND` is
-the least chance of a state that is written of it at all (falling slowly with its frequency), the kindest of
-several states recorded and the nearest end of a measured range count, and what is fragile may have been
-missed.
+h gets the benefit of the doubt: more of its records are assumed to be wrong (`WRONG`) than of the others', a
+wrong one to be any other state, so that it counts less where there are few; `KIND` is the least chance of a
+state that is written of it at all (falling slowly with its frequency); of several states recorded the
+kindest counts, of a measured range the nearest end; and what is fragile may have been missed.
 
-*The threshold.* It is ln 1000, as the chance that a likelihood ratio against what one has in hand ever
-reaches K is at most 1/K, however many records are made and in whatever order (Ville 1939; see Ramdas et al.
-2023, Statist. Sci. 38:576-601). That alone would not cover the choice of the best t, correlated errors and
-wrong rates, nor credit the bound and the benefits of the doubt, so it was checked by simulation on made-up
-tables of six shapes, none of them ours (10 to 45 features, 40 to 170 taxa, two or up to ten states each,
-close or distant species). The value that each table needed, to keep the true dangerous taxon in 999 of 1000
-finds with 5 % of the records wrong and a quarter of the fragile features missed, and in 99 of 100 with
-20 % wrong, two wrong at once, young, washed-out, cut-off, dwarf or giant finds, or rates other than
-written, was 4 to 6.6 for any number of records. It hardly depends on the table; for the plain bounded
-ratio it runs from 6 to 16, so that one threshold for all tables would flag nearly everything, as counting
-contradictions does anyway. Averaging over t, or fitting the error rate to each find, flags more at the same
-safety. Figures: `python -m tests.benchmarks.weighing.bench`.
+*The threshold.* The chance that a likelihood ratio against what one has in hand ever reaches K is at most
+1/K, however many records are made and in whatever order (Ville 1939; see Ramdas et al. 2023, Statist. Sci.
+38:576-601): that points to ln 1000 = 6.9. It covers neither the choice of the best t nor correlated errors
+and wrong rates, and does not credit the bound and the benefits of the doubt. So it was checked by simulation
+on made-up tables of seven shapes, none of them ours (10 to 45 features, 40 to 800 taxa, two or up to ten
+states each, close or distant species). To keep the true dangerous taxon in 999 of 1000 finds with 5 % of the
+records wrong and a quarter of the fragile features missed, and in 99 of 100 with 20 % wrong, two wrong at
+once, young, washed-out, cut-off, dwarf or giant finds, or rates other than written, the tables needed 3 to
+7 nats, for any number of records; at 7.2 the lowest shares seen were 9996 of 10000 and 994 of 1000. The
+plain bounded ratio needs from 6 to 14 nats, depending on the table, so that one threshold for tables that
+are not known beforehand flags several times as many; counting contradictions flags nearly everything.
+Figures: `python -m tests.benchmarks.weighing.bench`.
 
 *Taking evidence away.* A record that speaks for h holds it in; without it the others may exclude h. No rule
 can both avoid that and be of use: a rule that agreement cannot soften has to treat six contradictions alike
@@ -52,8 +52,8 @@ import numpy as np
 from catalog_gui.lookalikes.records import Record, Sheet, sheet_of
 from catalog_gui.lookalikes.table import Bools, Floats, Ints, Table
 
-THRESHOLD = 6.9
-"""Nats (a factor of 1000) by which another explanation must be better."""
+THRESHOLD = 7.2
+"""Nats (a factor of 1300) by which another explanation must be better."""
 
 BOUND = 2.0
 """Nats that one record can speak for or against one taxon at most."""
@@ -61,10 +61,10 @@ BOUND = 2.0
 CLEAR = 1.2
 """Nats from which a contradiction counts as one of the two that are needed."""
 
-WRONG, WRONG_FOR_OTHERS = 0.20, 0.10
+WRONG, WRONG_FOR_OTHERS = 0.20, 0.05
 """Share of wrong records that is assumed for a dangerous taxon, and for the others."""
 
-KIND = 0.33
+KIND = 0.4
 """Least chance of a state that is written of a dangerous taxon, at full frequency."""
 
 MISSED_FIT = (0.2, 0.35, 0.6, 0.7)
@@ -185,14 +185,18 @@ def build_exclusion(table: Table) -> Exclusion:
             fit[-1] = np.maximum(fit[-1], MISSED_FIT[int(block.feature.fragility)])
         chance = table.chance[rows][:, dangerous]
         kind = np.where(fit > _WRITTEN, np.maximum(chance, KIND * fit**0.3), chance)
-        own[rows] = np.where(has[dangerous], _bounded(kind, common, WRONG), 0.0)
+        mistaken = np.maximum(common, (1 - kind) / max(block.stop - block.start - 1, 1))
+        own[rows] = np.where(has[dangerous], _bounded(kind, common, WRONG, mistaken), 0.0)
         against[rows] = np.where(has[dangerous], np.clip(-np.log(np.maximum(fit, 1e-9)), 0.0, BOUND), 0.0)
         clear[rows] = (against[rows] >= CLEAR) & table.firm[block.index]
     return Exclusion(table, others, own, against, clear)
 
 
-def _bounded(chance: Floats, common: Floats, wrong: float) -> Floats:
-    odds = ((1 - wrong) * chance + wrong * common) / np.maximum(common, 1e-9)
+def _bounded(chance: Floats, common: Floats, wrong: float, mistaken: Floats | None = None) -> Floats:
+    """Nats of a record against its being merely common; a wrong record is `mistaken` (else common) by chance."""
+    odds = ((1 - wrong) * chance + wrong * (common if mistaken is None else mistaken)) / np.maximum(
+        common, 1e-9
+    )
     return np.asarray(np.clip(np.log(np.maximum(odds, 1e-9)), -BOUND, BOUND), dtype=np.float32)
 
 

@@ -46,6 +46,7 @@ MACRO_SPREAD, MICRO_SPREAD = (
     0.10,
 )  # spread of ln(size) beyond the printed range, without printed extremes
 _BINS = 6
+_WHOLE_STORY = 0.5  # from this sum of frequencies on, states that are not mentioned do not occur
 
 
 @dataclass(frozen=True)
@@ -284,12 +285,13 @@ def _bin_chances(block: Block, low: Floats, high: Floats, spread: Floats) -> Flo
 def _state_chances(weight: Floats, has: Bools) -> Floats:
     """Turn frequency words into chances that add up to 1 for each taxon.
 
-    What is stated below 1 in all leaves a remainder, which goes to the states that are not mentioned,
-    in proportion to how common they are in the whole table: 'usually brown' leaves room for other colours.
+    What is written is taken to be the whole story, errors apart, unless it adds up to less than a half:
+    'sometimes a ring' leaves the remainder to what is not mentioned, in proportion to how common that is in
+    the whole table.
     """
     stated = np.nan_to_num(weight)
     total = stated.sum(axis=0)
-    share = np.asarray(stated / np.maximum(total, 1.0), dtype=np.float32)
+    share = np.asarray(stated / np.where(total >= _WHOLE_STORY, total, 1.0), dtype=np.float32)
     unmentioned = np.isnan(weight)
     if not has.any():
         return share
