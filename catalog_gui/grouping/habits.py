@@ -193,6 +193,7 @@ def _climb(
 _CENTRE_SD, _SLOW_SD, _WAY_SD = 0.8, 0.5, 0.8
 _SPREAD_WEIGHT, _SHARE_WEIGHT, _STEP_WEIGHT, _MIDDLE_WEIGHT = 15.0, 6.0, 8.0, 40.0
 _EARN = 4.0  # pauses
+_BETWEEN = 0.6  # how far from the beat towards the way, on the log scale, slow acts and hops may lie at most
 
 
 def _penalty(habit: Habit, prior: Habit) -> float:
@@ -238,7 +239,8 @@ def _maximise(
     middle_mean, middle_sd = _centre(
         x, slow + hop, n_slow + n_hop, slow_prior, _SLOW_SD, habit.slow_sd, prior.slow_sd
     )
-    slow_mean = hop_mean = max(middle_mean, beat_mean + 0.5)
+    most = beat_mean + _BETWEEN * (way_mean - beat_mean)
+    slow_mean = hop_mean = max(min(middle_mean, most), beat_mean + 0.4)
     slow_sd = hop_sd = middle_sd
     fresh = replace(
         habit,

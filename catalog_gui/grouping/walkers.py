@@ -13,8 +13,8 @@ from catalog_gui.grouping.columns import Floats, Ints
 
 _SIDE_BY_SIDE_S = 2.5
 _SHIFTS = (-110.0, -70.0, -45.0, -25.0, 25.0, 45.0, 70.0, 110.0)
-_ONE_PERSON = 0.25  # of the coincidences of chance: clocks are known to a second or two only
-_PRIOR = -1.5  # log odds that two cameras of a foray were in one pair of hands
+_ONE_PERSON = 0.18  # of the coincidences of chance: clocks are known to a second or two only
+_PRIOR = -0.5  # log odds that two cameras of a foray were in one pair of hands
 
 
 def one_pair_of_hands(one: Floats, two: Floats, spread: float, sure: float) -> bool:
