@@ -10,7 +10,7 @@ from catalog_gui.domain.caution import CAUTION, CAUTION_NO_BANNER
 from catalog_gui.lookalikes.reference import Severity
 from catalog_gui.settings import Preferences
 from catalog_gui.views import theme
-from catalog_gui.views.compare.hazard_list import HazardList
+from catalog_gui.views.compare.hazard_list import Fold, HazardList, folds
 from catalog_gui.views.compare.state import Comparison
 from catalog_gui.views.page import label
 from catalog_gui.views.widgets.signs import SIGNAL_WORDS, paint_signal, signal_colours
@@ -21,7 +21,7 @@ MEANING = {
     Severity.UNPLEASANT: "can make ill",
 }
 ROWS_SHOWN = 4
-LIST_MOST = 97
+LIST_MOST = 112
 OPENED_SHARE = 0.5
 """Share of the page that the opened banner may take; what is longer scrolls inside it."""
 
@@ -162,7 +162,7 @@ class HazardBanner(QFrame):
 
     def _tell_open(self) -> None:
         listed = (*self._comparison.hazards, *self._comparison.minded)
-        count, groups = len(listed), len({hazard.group for hazard in listed} - {""})
+        count, groups = len(listed), sum(isinstance(row, Fold) for row in folds(listed))
         self._open.setVisible(count > ROWS_SHOWN)
         folded = f", {groups} group{'' if groups == 1 else 's'} folded" if groups else ""
         self._open.setText("Show fewer" if self._opened else f"Show all {count}{folded}")
@@ -188,7 +188,8 @@ class HazardBanner(QFrame):
         if self._opened:
             height = min(self.list.height_of(), round(self._room * OPENED_SHARE) - 80)
         else:
-            height = min(self.list.height_of(ROWS_SHOWN), LIST_MOST)
+            heights = [self.list.height_of(rows) for rows in range(1, ROWS_SHOWN + 1)]
+            height = max([height for height in heights if height <= LIST_MOST], default=LIST_MOST)
         self.list.setFixedHeight(max(height, 26))
 
     def _dress(self, edge: str) -> None:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QColor,
+    QContextMenuEvent,
     QFont,
     QFontMetrics,
     QKeyEvent,
@@ -18,6 +19,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import (
     QAbstractItemView,
+    QMenu,
     QStyle,
     QStyledItemDelegate,
     QStyleOptionViewItem,
@@ -33,6 +35,8 @@ from catalog_gui.views.widgets.signs import SIGNAL_WORDS, paint_signal
 BADGE = 88
 NAME = 232
 GAP = 8
+FEW = 12
+"""So many hazards are all named in full."""
 _Index = QModelIndex | QPersistentModelIndex
 
 
@@ -46,24 +50,26 @@ class Fold:
 
     @property
     def words(self) -> str:
-        """'7 more: webcaps'."""
-        return f"{len(self.members)} more: {self.group}"
+        """'Webcaps: 7 taxa'."""
+        return f"{self.group[:1].upper()}{self.group[1:]}: {len(self.members)} taxa"
 
 
-def folds(hazards: Sequence[HazardLine]) -> tuple[tuple[HazardLine, ...], tuple[Fold, ...]]:
-    """Those named in full, and the groups in the order in which they first appear."""
+def folds(hazards: Sequence[HazardLine]) -> tuple[HazardLine | Fold, ...]:
+    """What the list shows: those named in full, then the groups in the order in which they first appear.
+
+    Nothing is folded where few are left, and a group of one is shown as what it is.
+    """
     groups: dict[str, list[HazardLine]] = {}
-    full = []
+    rows: list[HazardLine | Fold] = []
     for hazard in hazards:
-        if hazard.group:
+        if hazard.group and len(hazards) > FEW:
             groups.setdefault(hazard.group, []).append(hazard)
         else:
-            full.append(hazard)
-    made = [
-        Fold(name, min((m.severity for m in members), key=lambda s: s.order), tuple(members))
-        for name, members in groups.items()
-    ]
-    return tuple(full), tuple(made)
+            rows.append(hazard)
+    for name, members in groups.items():
+        worst = min((member.severity for member in members), key=lambda severity: severity.order)
+        rows.append(members[0] if len(members) == 1 else Fold(name, worst, tuple(members)))
+    return tuple(rows)
 
 
 class _Item(QStandardItem):
@@ -157,7 +163,7 @@ class _Row(QStyledItemDelegate):
             return QSize(200, 23)
         view = self._list
         metrics = QFontMetrics(option.font)
-        indent = view.indentation() if entry.group else 0
+        indent = view.indentation() if index.parent().isValid() else 0
         room = view.viewport().width() - BADGE - NAME - 2 * GAP - 4 - indent
         if metrics.horizontalAdvance(entry.words) <= room:
             return QSize(200, 23)
@@ -227,12 +233,11 @@ class HazardList(QTreeView):
         self.setUpdatesEnabled(False)
         # a filled model is put in place as a whole: filling one in place lays the list out again and again
         before, self._model = self._model, QStandardItemModel(self)
-        full, groups = folds(hazards)
         root = self._model.invisibleRootItem()
-        root.appendRows([_Item(hazard) for hazard in full])
-        for group in groups:
-            head = _Item(group)
-            head.appendRows([_Item(member) for member in group.members])
+        for entry in folds(hazards):
+            head = _Item(entry)
+            if isinstance(entry, Fold):
+                head.appendRows([_Item(member) for member in entry.members])
             root.appendRow(head)
         self.setModel(self._model)
         before.deleteLater()
@@ -288,6 +293,19 @@ class HazardList(QTreeView):
         if event.size().width() != event.oldSize().width():
             self.scheduleDelayedItemsLayout()
             self.fold_changed.emit()
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        """What can be done with a taxon, by name."""
+        entry = self.indexAt(event.pos()).data(Qt.ItemDataRole.UserRole)
+        if not isinstance(entry, HazardLine):
+            return
+        menu = QMenu(self)
+        menu.setObjectName("hazard-menu")
+        key = entry.taxon.id
+        menu.addAction("Lay it beside the find\tReturn", lambda: self.taxon_wanted.emit(key))
+        menu.addAction(f"Everything about {entry.taxon.name}\tCtrl+I", lambda: self.about_wanted.emit(key))
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        menu.popup(event.globalPos())
 
     def _on_clicked(self, index: QModelIndex) -> None:
         self._act(index)

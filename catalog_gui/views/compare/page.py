@@ -156,6 +156,7 @@ class ComparePage(Page):
         self.table.sources_changed.connect(self._tell_sources)
         self.side.feature_wanted.connect(self._describe_feature)
         self.side.taxon_wanted.connect(self.lay_beside)
+        self.side.about_wanted.connect(self.show_about)
         bench.specimen_chosen.connect(self._on_other_find)
         bench.foray_chosen.connect(self._on_other_find)
 

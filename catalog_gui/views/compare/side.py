@@ -5,7 +5,7 @@ from __future__ import annotations
 from html import escape
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QFont, QFontMetrics, QResizeEvent
+from PySide6.QtGui import QFont, QFontMetrics, QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import QAbstractItemView, QListWidget, QListWidgetItem, QSplitter, QVBoxLayout, QWidget
 
 from catalog_gui.views.compare.state import CandidateLine, CheckLine, Comparison
@@ -20,6 +20,7 @@ class Side(QWidget):
 
     feature_wanted = Signal(str)
     taxon_wanted = Signal(str)
+    about_wanted = Signal(str)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -31,9 +32,13 @@ class Side(QWidget):
         self.answers.setAccessibleName("What each answer would do")
         self.answers.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.candidates = _list(
-            "candidates", "Candidates in order. Return lays one beside the find, or takes it away."
+            "candidates",
+            "Candidates in order. Return lays one beside the find or takes it away, Ctrl+I tells all about it.",
         )
         self.candidates.itemActivated.connect(lambda item: self.taxon_wanted.emit(_key(item)))
+        about = QShortcut(QKeySequence("Ctrl+I"), self.candidates)
+        about.setContext(Qt.ShortcutContext.WidgetShortcut)
+        about.activated.connect(lambda: self.about_wanted.emit(_chosen(self.candidates)))
         self._comparison = Comparison()
         above, below = QWidget(), QWidget()
         for part, words in ((above, "What to check next"), (below, "Candidates, in order")):
@@ -159,7 +164,7 @@ def _list(name: str, told: str) -> QListWidget:
 
 def _fill(target: QListWidget, rows: list[tuple[str, str, str]]) -> None:
     chosen = _chosen(target)
-    position = target.verticalScrollBar().value()
+    position = target.verticalScrollBar().value() if target.count() else 0
     target.blockSignals(True)
     target.clear()
     for key, words, tip in rows:

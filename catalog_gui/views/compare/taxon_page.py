@@ -84,6 +84,7 @@ class TaxonSheet(QDialog):
         self._pause.timeout.connect(self.save_note)
         self._lay_out()
         bench.changed.connect(self._on_changed)
+        bench.preferences_changed.connect(self._on_preferences)
 
     def _lay_out(self) -> None:
         left = QVBoxLayout()
@@ -206,6 +207,12 @@ class TaxonSheet(QDialog):
                 self._put_note(text)
 
         self._bench.read(lambda work: n.text if (n := note_of(work, taxon_id)) is not None else "", show)
+
+    def _on_preferences(self, _: object) -> None:
+        """The words wear the colours of the theme they were made in."""
+        self._pack.setText(self._pack_words())
+        if self._taxon_id and self.isVisible():
+            self.show_taxon(self._taxon_id, back=True)
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Nothing typed is lost."""

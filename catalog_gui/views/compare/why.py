@@ -66,7 +66,7 @@ def why_words(hazard: NotExcluded, reference: Reference, evidence: Mapping[str, 
         for key in why.not_looked_at
         if (feature := reference.vocabulary.feature(key)) is not None and _is_gone(evidence.get(key, ()))
     ]
-    missing = _named(wanted, looked_at, reference)[:_NAMED]
+    missing = _named(wanted, looked_at, reference)[: _NAMED - len(parts)]
     if missing:
         parts.append(f"{listed(missing)} not looked at")
     lost = list(dict.fromkeys(_plain(feature.name) for feature in gone))[:2]
