@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from catalog_gui.annotation.labels import Box, Label, place_labels
@@ -21,8 +21,9 @@ TextSize = Callable[[tuple[str, ...]], tuple[float, float]]
 MOST_LABELS = 24
 """Beyond so many in view labels hide more than they tell: the marks stay, zooming in brings the labels."""
 _SMALL = 150.0  # an outline smaller than this, in pixels of the screen, keeps its label outside
-_SAMPLE = 14.0
-_MOST_SAMPLES = 160
+_DETOUR = 3.0
+_SAMPLE = 9.0
+_MOST_SAMPLES = 240
 _CIRCLE = 0.5522847498  # control points of a quarter circle as a cubic curve
 
 
@@ -180,12 +181,31 @@ def offsets(
     labels: Sequence[Label], bounds: Box, avoid: Sequence[Box], unit: float = 1.0
 ) -> dict[str, Point]:
     """Where each label's top left corner goes, from the middle of its target. May take a while: not for the GUI."""
-    placed = place_labels(labels, bounds, keep_clear=5.0 * unit, avoid=avoid)
+    # The placer weighs detours in its own unit against lines that labels would lie on. Handing it coarser
+    # units makes detours cheap; and they weigh the same on screen and on a copy at full resolution.
+    unit *= _DETOUR
+    small = [
+        replace(
+            label,
+            width=label.width / unit,
+            height=label.height / unit,
+            target=_shrunk(label.target, unit),
+            wish=(label.wish[0] / unit, label.wish[1] / unit) if label.wish is not None else None,
+        )
+        for label in labels
+    ]
+    placed = place_labels(
+        small, _shrunk(bounds, unit), keep_clear=5.0 / _DETOUR, avoid=[_shrunk(box, unit) for box in avoid]
+    )
     found = {}
-    for label, place in zip(labels, placed, strict=True):
+    for label, place in zip(small, placed, strict=True):
         x, y = _middle(label.target)
-        found[label.id] = place.box[0] - x, place.box[1] - y
+        found[label.id] = (place.box[0] - x) * unit, (place.box[1] - y) * unit
     return found
+
+
+def _shrunk(box: Box, unit: float) -> Box:
+    return box[0] / unit, box[1] / unit, box[2] / unit, box[3] / unit
 
 
 def _middle(box: Box) -> Point:

@@ -59,6 +59,10 @@ def test_ten_crowded_marks_keep_their_labels_apart_and_off_their_targets(
     for note in found.notes:
         for name, target in targets.items():
             assert not over(note.box, target), (note.lines, name)
+    lines = strokes_as_boxes(hands.surface.marks(), ground)
+    assert len(lines) > 50
+    for note in found.notes:
+        assert not any(over(note.box, line) for line in lines), note.lines
     room = hands.surface.viewport().rect()
     for note in found.notes:
         assert note.box[0] >= 0
