@@ -26,22 +26,8 @@ ROUNDS = 3
 
 
 def many(folder: Path, count: int) -> None:
-    """`count` pictures from 200 drawn ones: the same pixels, another time and trailer in each.
-
-    Eight pictures a find, ten seconds apart, a find every four minutes.
-    """
-    drawn = [Path(path) for path in pictures.make(folder / "drawn", min(count, 200))]
-    for number in range(count):
-        source = drawn[number % len(drawn)].read_bytes()
-        seconds = 8 * 3600 + number // 8 * 240 + number % 8 * 10
-        hour, rest = divmod(seconds, 3600)
-        moment = b"2026:10:%02d %02d:%02d:%02d" % (11 + hour // 24, hour % 24, rest // 60, rest % 60)
-        at = source.index(b"2026:10:11 ")
-        renamed = source.replace(source[at : at + 19], moment) + b"\0" + number.to_bytes(4, "big")
-        (folder / f"IMG_{number:04d}.jpg").write_bytes(renamed)
-    for path in drawn:
-        path.unlink()
-    (folder / "drawn").rmdir()
+    """`count` pictures in finds of eight: ten seconds apart, a find every four minutes."""
+    pictures.make(folder, count, lambda number: number // 8 * 240 + number % 8 * 10)
 
 
 def main(count: int = 1000) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
@@ -14,15 +15,18 @@ WIDTH, HEIGHT, QUALITY = 4000, 3000, 90
 _SCENES = 4
 
 
-def make(folder: Path, count: int) -> list[str]:
-    """`count` JPEGs of about 3 MB. A few scenes are drawn; metadata and a trailer differ in each file."""
+def make(folder: Path, count: int, second: Callable[[int], int] = lambda number: number) -> list[str]:
+    """`count` JPEGs of about 3 MB. A few scenes are drawn; metadata and a trailer differ in each file.
+
+    `second` gives the moment of a picture, in seconds after nine, from its number.
+    """
     folder.mkdir(parents=True, exist_ok=True)
     scenes = [_scene(seed) for seed in range(_SCENES)]
     paths = []
     for number in range(count):
         jpeg, small = scenes[number % _SCENES]
         path = folder / f"IMG_{number:04d}.jpg"
-        path.write_bytes(ew.into_jpeg(jpeg, notes(number, small)) + b"\0" + number.to_bytes(4, "big"))
+        path.write_bytes(ew.into_jpeg(jpeg, notes(second(number), small)) + b"\0" + number.to_bytes(4, "big"))
         paths.append(str(path))
     return paths
 
