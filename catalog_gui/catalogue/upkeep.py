@@ -9,6 +9,7 @@ from pathlib import Path
 from catalog_gui.catalogue import check, keep, restore
 from catalog_gui.catalogue.check import FindingKind, Moved
 from catalog_gui.catalogue.store import Catalogue
+from catalog_gui.domain.ledger import Changed
 
 Progress = Callable[[int, int], None]
 Cancel = Callable[[], bool]
@@ -67,12 +68,12 @@ class Upkeep:
             )
         return f"{len(self._moved)} of {len(gone)} missing pictures were found again by their content."
 
-    def take_moved(self) -> int:
-        """Write the new places of what `find_moved` found, as one step that can be taken back."""
+    def take_moved(self) -> Changed | None:
+        """Write the new places of what `find_moved` found, as one step that can be taken back; what it touched."""
         with self._own() as catalogue:
-            check.repair_moved(catalogue, self._moved)
-        count, self._moved = len(self._moved), ()
-        return count
+            changed = check.repair_moved(catalogue, self._moved)
+        self._moved = ()
+        return changed
 
     def _own(self) -> _Own:
         return _Own(self._catalogue)

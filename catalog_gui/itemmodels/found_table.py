@@ -1,98 +1,121 @@
-"""The list of specimens a search found, fetched a page at a time as she scrolls."""
+"""The specimens a search found. All rows are there at once; what stands in them comes a page at a time."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt, Signal
+from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
-from catalog_gui.domain.ledger import Found
+from catalog_gui.domain.ledger import Found, FoundOrder
 
 Index = QModelIndex | QPersistentModelIndex
-HEADS = ("Number", "Name", "Collected", "Site", "Pictures", "Hazard", "What matched")
-PAGE = 200
+HEADS = ("Number", "Name", "Collected", "Site", "Pictures", "Known hazard", "What matched")
+NUMBER, NAME, DAY, SITE, PICTURES, HAZARD, MATCHED = range(7)
+ORDERS = {
+    NUMBER: (FoundOrder.NUMBER, FoundOrder.NUMBER_DOWN),
+    NAME: (FoundOrder.NAME, FoundOrder.NAME_DOWN),
+    DAY: (FoundOrder.NEWEST, FoundOrder.OLDEST),
+    SITE: (FoundOrder.SITE, FoundOrder.SITE_DOWN),
+}
+"""The heads that order the whole result: the first click and the second."""
+PAGE = 100
+FOUND = Qt.ItemDataRole.UserRole + 1
+"""The role that gives the `Found` value of a row."""
+_TIPS = {
+    **dict.fromkeys(ORDERS, "Click to order everything found by this"),
+    HAZARD: "The worst that is documented for its present name. An empty cell says nothing about the find.",
+    MATCHED: "The words or states that were searched for",
+}
 
 
 class FoundTable(QAbstractTableModel):
-    """Rows are `Found` values. `more_wanted(offset)` asks for the next page; `add` brings it."""
+    """Rows are `Found` values or, until their page has come, empty.
 
-    more_wanted = Signal(int)
+    `missing(first, last)` says which pages rows need; `add` brings one. `day` writes a row's date.
+    """
 
     def __init__(self, day: Callable[[Found], str], parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._day = day
-        self._rows: list[Found] = []
+        self._pages: dict[int, tuple[Found, ...]] = {}
         self._total = 0
-        self._asked = -1
 
-    def begin(self, rows: tuple[Found, ...], total: int) -> None:
-        """A new search: its first page and how many there are in all."""
+    def begin(self, offset: int, rows: tuple[Found, ...], total: int) -> bool:
+        """An answer: the page that begins at `offset`, and how many there are in all.
+
+        Returns whether the rows stayed as many as they were, so that the place in the list holds.
+        """
+        if total == self._total and total:
+            self._pages = {offset: rows}
+            self.dataChanged.emit(self.index(0, 0), self.index(total - 1, len(HEADS) - 1))
+            return True
         self.beginResetModel()
-        self._rows, self._total, self._asked = list(rows), total, -1
+        self._pages, self._total = {offset: rows}, total
         self.endResetModel()
+        return False
 
     def add(self, offset: int, rows: tuple[Found, ...]) -> None:
-        """The page that begins at `offset`; a page that comes late or twice is passed over."""
-        if offset != len(self._rows) or not rows:
+        """The page that begins at `offset`; one beyond the end is passed over."""
+        if not rows or offset + len(rows) > self._total:
             return
-        self.beginInsertRows(QModelIndex(), offset, offset + len(rows) - 1)
-        self._rows.extend(rows)
-        self.endInsertRows()
+        self._pages[offset] = rows
+        last = self.index(offset + len(rows) - 1, len(HEADS) - 1)
+        self.dataChanged.emit(self.index(offset, 0), last)
 
-    @property
-    def total(self) -> int:
-        """How many the search found, fetched or not."""
-        return self._total
+    def missing(self, first: int, last: int) -> list[int]:
+        """Offsets of the pages that these rows need and that are not here, nearest first."""
+        first, last = max(0, first), min(last, self._total - 1)
+        pages = range(first // PAGE * PAGE, last + 1, PAGE) if last >= first else range(0)
+        return [offset for offset in pages if offset not in self._pages]
 
     def found(self, row: int) -> Found | None:
-        """The value of a row."""
-        return self._rows[row] if 0 <= row < len(self._rows) else None
+        """The value of a row, once it has come."""
+        page = self._pages.get(row // PAGE * PAGE, ())
+        return page[row % PAGE] if 0 <= row < self._total and row % PAGE < len(page) else None
 
     def row_of(self, specimen_id: str) -> int:
-        """The row of a specimen among those fetched, or -1."""
-        return next((row for row, one in enumerate(self._rows) if one.specimen_id == specimen_id), -1)
+        """The row of a specimen among those that have come, or -1."""
+        for offset, page in self._pages.items():
+            for number, one in enumerate(page):
+                if one.specimen_id == specimen_id:
+                    return offset + number
+        return -1
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008 - Qt's own signature
-        """What is fetched so far."""
-        return 0 if parent.isValid() else len(self._rows)
+        """All that was found, come or not."""
+        return 0 if parent.isValid() else self._total
 
     def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008 - Qt's own signature
         """One column a head."""
         return 0 if parent.isValid() else len(HEADS)
 
-    def canFetchMore(self, parent: Index) -> bool:
-        """Whether the search has more than is fetched."""
-        return not parent.isValid() and len(self._rows) < self._total
-
-    def fetchMore(self, parent: Index) -> None:
-        """Ask for the next page, once."""
-        if not parent.isValid() and self._asked < len(self._rows):
-            self._asked = len(self._rows)
-            self.more_wanted.emit(self._asked)
-
     def headerData(
         self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
     ) -> object:
-        """The heads."""
-        if role == Qt.ItemDataRole.DisplayRole and orientation == Qt.Orientation.Horizontal:
+        """The heads, and what they are for."""
+        if orientation != Qt.Orientation.Horizontal:
+            return None
+        if role == Qt.ItemDataRole.DisplayRole:
             return HEADS[section]
-        return None
+        return _TIPS.get(section) if role == Qt.ItemDataRole.ToolTipRole else None
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
-        """The words of a cell."""
-        found = self.found(index.row()) if index.isValid() else None
-        if found is None:
+        """The words of a cell; for a row that has not come, three dots under the number."""
+        if not index.isValid():
             return None
-        if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.ToolTipRole):
-            return (
-                found.number,
-                found.name or "not named yet",
-                self._day(found),
-                found.site,
-                str(found.photos),
-                found.hazard,
-                found.snippet,
-            )[index.column()]
-        if role == Qt.ItemDataRole.UserRole:
-            return found.specimen_id
-        return None
+        found = self.found(index.row())
+        if role == FOUND:
+            return found
+        if role not in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.ToolTipRole):
+            return None
+        if found is None:
+            return "…" if index.column() == NUMBER and role == Qt.ItemDataRole.DisplayRole else None
+        return (
+            found.number,
+            found.name or "not named yet",
+            self._day(found) if index.column() == DAY else "",
+            found.site,
+            str(found.photos),
+            found.hazard,
+            found.snippet,
+        )[index.column()]

@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from catalog_gui.domain.ledger import Changed
 from catalog_gui.jobs.lane import Reporter, Ticket
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.page import label
@@ -200,9 +201,14 @@ class UpkeepDialog(QDialog):
         if upkeep is None:
             return
 
-        def show(count: object) -> None:
+        def show(changed: object) -> None:
             self._take.setEnabled(False)
-            self._words.setText(f"{count} pictures have their new places. Take back undoes it.")
+            if isinstance(changed, Changed):
+                moved = changed.ids.get("photos", frozenset())
+                for photo_id in moved:
+                    self._bench.pictures.forget(photo_id)
+                self._bench.changed.emit(changed)
+                self._words.setText(f"{len(moved)} pictures have their new places. Take back undoes it.")
 
         self.run(lambda _: upkeep.take_moved(), show)
 
@@ -232,4 +238,4 @@ def copy_when_due(bench: Bench) -> None:
     def call(_records: Records, _reporter: Reporter) -> str:
         return upkeep.copy_when_due(folder, now=now, days=preferences.copies_every_days)
 
-    bench.start_long(call, done=lambda words: bench.said.emit(words) if words else None)
+    bench.start_long(call, done=lambda words: bench.said.emit(words) if words else None, quiet=True)

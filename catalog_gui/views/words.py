@@ -8,9 +8,19 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 from PySide6.QtCore import QDate, QLocale
 
 from catalog_gui.domain.foray import Place
+from catalog_gui.geo.notation import Notation, show_position
 from catalog_gui.settings import Preferences
 
 BRITISH = QLocale(QLocale.Language.English, QLocale.Country.UnitedKingdom)
+
+
+_GRIDS = {
+    "British": Notation.BRITISH,
+    "Irish": Notation.IRISH,
+    "UTM": Notation.UTM,
+    "MGRS": Notation.MGRS,
+}
+_IN_MM = {"mm": 1.0, "cm": 10.0}
 
 
 def zone_of(name: str) -> tzinfo | None:
@@ -74,11 +84,37 @@ def offset_words(seconds: float) -> str:
     return sign + " ".join(parts)
 
 
-def place_words(place: Place | None) -> str:
-    """A place with its honest uncertainty: '51.12345, −1.23456 ± 9 m'."""
+def place_words(place: Place | None, preferences: Preferences | None = None) -> str:
+    """A place with its honest uncertainty: '51.12345, −1.23456 ± 9 m', or in her grid: 'SO602128 ± 9 m'.
+
+    The first reference in a grid loads its projections: ask for it off the GUI thread.
+    """
     if place is None:
         return "no place"
+    around = max(1, round(place.uncertainty_m))
+    grid = _GRIDS.get(preferences.grid) if preferences is not None else None
+    if grid is not None:
+        return f"{show_position(place.position, grid, place.uncertainty_m)} ± {around} m"
     digits = 5 if place.uncertainty_m < 30 else 4 if place.uncertainty_m < 300 else 3
     latitude = f"{place.position.latitude:.{digits}f}".replace("-", "−")
     longitude = f"{place.position.longitude:.{digits}f}".replace("-", "−")
-    return f"{latitude}, {longitude} ± {max(1, round(place.uncertainty_m))} m"
+    return f"{latitude}, {longitude} ± {around} m"
+
+
+def written_day(iso_day: str, preferences: Preferences) -> str:
+    """An ISO day (the day on the spot) as she likes it written, or 'no date'."""
+    date = QDate.fromString(iso_day, "yyyy-MM-dd")
+    return BRITISH.toString(date, preferences.date_format) if date.isValid() else "no date"
+
+
+def size_words(low: float | None, high: float | None, unit: str, preferences: Preferences) -> str:
+    """A size as she likes lengths written: '40–65 mm' or '4–6.5 cm'; spores and what is no length stay as noted."""
+    ends = [end for end in (low, high) if end is not None]
+    if not ends:
+        return ""
+    if unit in ("mm", "cm"):
+        shown = "cm" if preferences.units == "centimetre" else "mm"
+        ends = [end * _IN_MM[unit] / _IN_MM[shown] for end in ends]
+        unit = shown
+    figures = list(dict.fromkeys(f"{round(end, 2):g}" for end in ends))
+    return f"{'–'.join(figures)} {unit}".strip()

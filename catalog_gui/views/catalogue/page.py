@@ -2,60 +2,89 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
+from typing import Any, TypeVar
 
-from PySide6.QtCore import QModelIndex, QSize, Qt, QTimer
-from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtCore import QEvent, QModelIndex, QObject, QSize, Qt, QTimer
+from PySide6.QtGui import QAction, QKeyEvent, QKeySequence, QPixmap
 from PySide6.QtWidgets import (
     QAbstractItemView,
+    QButtonGroup,
     QComboBox,
+    QFrame,
     QHBoxLayout,
-    QHeaderView,
-    QInputDialog,
     QLineEdit,
-    QListWidget,
-    QListWidgetItem,
-    QMenu,
     QPushButton,
+    QScrollArea,
     QSplitter,
     QStackedWidget,
-    QTableView,
     QVBoxLayout,
     QWidget,
 )
 
-from catalog_gui.domain.ledger import Changed, Found, SavedSearch, SeasonCount, TallyLine
+from catalog_gui.domain.foray import Foray
+from catalog_gui.domain.ledger import Changed, ForayCount, Found, FoundOrder, SeasonCount
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.specimen import Specimen, Task
-from catalog_gui.itemmodels.found_table import PAGE, FoundTable
+from catalog_gui.itemmodels.found_table import DAY, ORDERS, PAGE, FoundTable
+from catalog_gui.jobs.lane import Ticket
 from catalog_gui.views.bench import Bench
-from catalog_gui.views.catalogue.season import SeasonPlot
+from catalog_gui.views.catalogue.find_card import CardFacts, FindCard, card_facts
+from catalog_gui.views.catalogue.forays import ForayList
+from catalog_gui.views.catalogue.found_list import FoundAlbum, FoundList, rows_in_sight
+from catalog_gui.views.catalogue.places import FoundPlan, PlacesFound, laid_out
+from catalog_gui.views.catalogue.season import SeasonPlot, first_and_last
+from catalog_gui.views.catalogue.tally import Tally
+from catalog_gui.views.catalogue.waiting import HINT as WAITING_HINT
+from catalog_gui.views.catalogue.waiting import WaitingList
+from catalog_gui.views.catalogue.ways import KeptSearches, fill_ways, menu_button
 from catalog_gui.views.page import Page, label
-from catalog_gui.views.words import day
+from catalog_gui.views.words import day, written_day
 from catalog_gui.workflows.ports import Records, Work
+from catalog_gui.workflows.specimen_notes import finish_task
 
-SHELVES = ("specimens", "evidence", "determinations", "tasks", "forays", "groups", "searches")
-EXAMPLES = (
-    ("Anything she wrote", "beech"),
-    ("A state of a part", "base: sac-like volva"),
-    ("A part that was gone", "ring: gone"),
-    ("What nobody looked at", "missing: base"),
-    ("Not named yet", "undetermined"),
-    ("Hazardous names", "hazard: fatal"),
-    ("A month", "date: 2025-10"),
+T = TypeVar("T")
+
+LIST, PICTURES, PLAN, FORAYS = range(4)
+VIEWS = (
+    ("List", "catalogue-list", "The finds as a list"),
+    ("Pictures", "catalogue-pictures", "The finds as pictures"),
+    ("Plan", "catalogue-plan", "The finds on the ground, to scale"),
+    ("Forays", "catalogue-forays", "All forays, to look at and to put right"),
 )
+NOTHING_KEPT = (
+    "No specimen is kept yet.\n\n"
+    "Take in the pictures of a foray, look at the doubtful joins on Sort and accept the groups. "
+    "Each becomes a specimen with a number for life and stands here, to be found by what you wrote."
+)
+NOTHING_FOUND = (
+    "Nothing matches this search.\n\n"
+    "All conditions hold together: take one away, or write the beginning of a word only. "
+    "'Ways to search' has examples."
+)
+TASKS = 300
+"""So many open tasks are listed, those due first."""
+SEARCHED = ("specimens", "evidence", "determinations", "forays", "groups", "marks", "photos")
+TASKED = ("tasks", "specimens", "forays")
+OUTINGS = ("forays", "photos", "specimens", "determinations")
 
 
 @dataclass(frozen=True, slots=True)
 class _Answer:
+    offset: int
     rows: tuple[Found, ...]
     total: int
     notes: tuple[str, ...]
-    season: tuple[SeasonCount, ...]
-    tally: tuple[TallyLine, ...]
-    tasks: tuple[tuple[Task, Specimen | None], ...]
     covers: dict[str, Photo]
+
+
+@dataclass(frozen=True, slots=True)
+class _Outings:
+    forays: tuple[Foray, ...]  # newest first
+    counts: dict[str, ForayCount]
 
 
 class CataloguePage(Page):
@@ -67,243 +96,614 @@ class CataloguePage(Page):
 
     def __init__(self, bench: Bench, parent: QWidget | None = None) -> None:
         super().__init__(bench, parent)
-        self._field = QLineEdit()
-        self._field.setObjectName("catalogue-search")
-        self._field.setAccessibleName("Search the catalogue")
-        self._field.setPlaceholderText("Words, or part: state, or missing: base (Ctrl+F)")
-        self._field.setClearButtonEnabled(True)
+        self._numbers = itertools.count(1)
+        self._asked: dict[str, tuple[int, Ticket[Any]]] = {}
+        self._coming: dict[int, Ticket[Any]] = {}
+        self._restoring = False
+        self._covers: dict[str, Photo] = {}
+        self._shown_text: str | None = None
+        self._shown_order = FoundOrder.NEWEST
+        self._chosen: Found | None = None
+        self._zones: dict[str, str] = {}
+        self._forays: dict[str, Foray] = {}
+        self._places_for: tuple[object, ...] = ()
+        self._make_search()
+        self.model = FoundTable(self._day, self)
+        self.table = FoundList(self.model)
+        self.album = FoundAlbum(self.model, self._cover, bench.pictures.problem)
+        self.plan = FoundPlan()
+        self.forays = ForayList(bench)
+        self.card = FindCard(bench.pictures)
+        self.season = SeasonPlot()
+        self.tally = Tally()
+        self.tasks = WaitingList()
+        self._lay_out()
+        self._connect()
+
+    # --- making --------------------------------------------------------------------------------
+
+    def _make_search(self) -> None:
+        self.field = QLineEdit()
+        self.field.setObjectName("catalogue-search")
+        self.field.setAccessibleName("Search the catalogue")
+        self.field.setPlaceholderText("Search words, or: gills: white, missing: base, date: october")
+        self.field.setToolTip("Ctrl+F comes here. Down goes to what was found.")
+        self.field.setClearButtonEnabled(True)
+        self.field.installEventFilter(self)
         self._wait = QTimer(self)
         self._wait.setSingleShot(True)
         self._wait.setInterval(120)
-        self._wait.timeout.connect(lambda: self.reload(None))
-        self._field.textChanged.connect(lambda _: self._wait.start())
-        self._field.returnPressed.connect(self._search_now)
-        self._model = FoundTable(self._day, self)
-        self._model.more_wanted.connect(self._fetch)
-        self.table = QTableView()
-        self.table.setObjectName("found-table")
-        self.table.setAccessibleName("Specimens found")
-        self.table.setModel(self._model)
-        self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        self.table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        self.table.setAlternatingRowColors(True)
-        self.table.setShowGrid(False)
-        self.table.setTabKeyNavigation(False)
-        self.table.verticalHeader().hide()
-        self.table.verticalHeader().setDefaultSectionSize(28)
-        head = self.table.horizontalHeader()
-        head.setStretchLastSection(True)
-        head.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
-        head.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
-        for column, width in enumerate((104, 230, 140, 170, 66, 84)):
-            self.table.setColumnWidth(column, width)
-        self.table.activated.connect(self._open)
-        self.table.doubleClicked.connect(self._open)
-        self.table.selectionModel().currentRowChanged.connect(self._on_row)
-        self._kind = QComboBox()
-        self._kind.setObjectName("catalogue-as")
-        self._kind.setAccessibleName("Show as a list or as pictures")
-        self._kind.addItems(["As a list", "As pictures"])
-        self._kind.activated.connect(self._on_kind)
-        self._album = QListWidget()
-        self._album.setObjectName("found-pictures")
-        self._album.setAccessibleName("Specimens found, as pictures")
-        self._album.setViewMode(QListWidget.ViewMode.IconMode)
-        self._album.setResizeMode(QListWidget.ResizeMode.Adjust)
-        self._album.setMovement(QListWidget.Movement.Static)
-        self._album.setUniformItemSizes(True)
-        self._album.itemActivated.connect(self._open_item)
-        self._covers: dict[str, Photo] = {}
-        self._notes = label("", "faded", name="catalogue-notes", wrap=True)
+        self._ahead = QTimer(self)
+        self._ahead.setSingleShot(True)
+        self._ahead.setInterval(10)
+        self.kept = KeptSearches(self.bench, self, self.search_for)
+        self.order = QComboBox()
+        self.order.setObjectName("catalogue-order")
+        self.order.setAccessibleName("Order of what was found")
+        self.order.setToolTip("Order of everything that was found; a click on a head does the same")
+        self.order.addItems([order.value for order in FoundOrder])
         self._count = label("", "heading", name="catalogue-count")
-        self._season = SeasonPlot()
-        self._season_title = label("Season", "heading", name="season-title")
-        self._tally = QListWidget()
-        self._tally.setObjectName("tally")
-        self._tally.setAccessibleName("Names of the open foray, with how many finds")
-        self._tally.itemActivated.connect(self._on_tally)
-        self._tasks = QListWidget()
-        self._tasks.setObjectName("open-tasks")
-        self._tasks.setAccessibleName("Open tasks")
-        self._tasks.setWordWrap(True)
-        self._tasks.itemActivated.connect(self._open_item)
-        self._lay_out()
-        bench.pictures.ready.connect(self._on_picture)
-        bench.foray_chosen.connect(lambda _: self.mark_stale())
-        focus = QAction("Search", self)
-        focus.setShortcut(QKeySequence(QKeySequence.StandardKey.Find))
-        focus.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-        focus.triggered.connect(self._field.setFocus)
-        self.addAction(focus)
+        self._notes = label("", "caution", name="catalogue-notes", wrap=True)
+        self._notes.hide()
 
     def _lay_out(self) -> None:
-        column = QVBoxLayout(self)
-        column.setContentsMargins(10, 6, 10, 4)
-        column.setSpacing(4)
         bar = QHBoxLayout()
-        bar.addWidget(self._field, 1)
-        bar.addWidget(self._menu_button("Ways to search", "catalogue-ways", self._fill_ways))
-        bar.addWidget(self._menu_button("Kept searches", "catalogue-kept", self._fill_kept))
+        bar.addWidget(self.field, 1)
+        ways = menu_button(
+            "Ways to search",
+            "catalogue-ways",
+            "Examples; choose one to try it",
+            lambda menu: fill_ways(menu, self.search_for),
+        )
+        kept = menu_button("Kept searches", "catalogue-kept", "Searches you kept", self.kept.fill)
         keep = QPushButton("Keep this search…")
         keep.setObjectName("catalogue-keep")
         keep.setAccessibleName("Keep this search under a name")
-        keep.clicked.connect(self._keep)
-        bar.addWidget(keep)
-        bar.addWidget(self._kind)
-        column.addLayout(bar)
+        keep.setToolTip("Keep this search under a name (Ctrl+K)")
+        keep.clicked.connect(self._ask_keep)
+        for button in (ways, kept, keep):
+            bar.addWidget(button)
         line = QHBoxLayout()
         line.addWidget(self._count)
-        line.addWidget(self._notes, 1)
-        column.addLayout(line)
+        line.addStretch(1)
+        caption = label("Order:", "faded")
+        caption.setBuddy(self.order)
+        line.addWidget(caption)
+        line.addWidget(self.order)
+        line.addSpacing(14)
+        self._views = QButtonGroup(self)
+        for number, (words, name, tip) in enumerate(VIEWS):
+            button = QPushButton(words)
+            button.setObjectName(name)
+            button.setAccessibleName(tip)
+            button.setToolTip(f"{tip} (Ctrl+{number + 1})")
+            button.setCheckable(True)
+            button.setChecked(number == LIST)
+            self._views.addButton(button, number)
+            line.addWidget(button)
         self._stack = QStackedWidget()
-        self._stack.addWidget(self.table)
-        self._stack.addWidget(self._album)
-        side = QWidget()
-        right = QVBoxLayout(side)
-        right.setContentsMargins(6, 0, 0, 0)
-        right.setSpacing(3)
-        right.addWidget(self._season_title)
-        right.addWidget(self._season)
-        right.addWidget(label("Names of the open foray", "heading"))
-        right.addWidget(self._tally, 1)
-        right.addWidget(label("Open tasks", "heading"))
-        right.addWidget(self._tasks, 1)
+        for view in (self.table, self.album, self.plan, self.forays):
+            self._stack.addWidget(view)
+        self._empty = self._make_empty()
+        self._stack.addWidget(self._empty)
+        left = QWidget()
+        found = QVBoxLayout(left)
+        found.setContentsMargins(0, 0, 0, 0)
+        found.setSpacing(4)
+        found.addWidget(self._stack, 1)
+        found.addWidget(self.card)
         split = QSplitter(Qt.Orientation.Horizontal)
         split.setObjectName("catalogue-split")
-        split.addWidget(self._stack)
-        split.addWidget(side)
-        split.setStretchFactor(0, 3)
-        split.setStretchFactor(1, 1)
-        split.setSizes([960, 360])
+        split.addWidget(left)
+        split.addWidget(self._make_side())
+        split.setStretchFactor(0, 1)
+        split.setStretchFactor(1, 0)
+        split.setCollapsible(0, False)
+        split.setSizes([950, 390])
+        column = QVBoxLayout(self)
+        column.setContentsMargins(10, 6, 10, 4)
+        column.setSpacing(4)
+        column.addLayout(bar)
+        column.addLayout(line)
+        column.addWidget(self._notes)
         column.addWidget(split, 1)
 
-    def _menu_button(self, words: str, name: str, fill: Callable[[QMenu], None]) -> QPushButton:
-        button = QPushButton(words)
-        button.setObjectName(name)
-        button.setAccessibleName(words)
-        menu = QMenu(button)
-        menu.aboutToShow.connect(lambda: fill(menu))
-        button.setMenu(menu)
-        return button
+    def _make_empty(self) -> QFrame:
+        sheet = QFrame()
+        sheet.setObjectName("catalogue-empty")
+        sheet.setProperty("role", "sheet")
+        self._empty_words = label("", name="catalogue-empty-words", wrap=True)
+        self._empty_words.setAlignment(Qt.AlignmentFlag.AlignCenter)
+        self._empty_words.setFixedWidth(520)
+        self._empty_button = QPushButton()
+        self._empty_button.setObjectName("catalogue-empty-act")
+        self._empty_button.clicked.connect(self._leave_empty)
+        column = QVBoxLayout(sheet)
+        column.addStretch(2)
+        across = QHBoxLayout()
+        across.addStretch(1)
+        across.addWidget(self._empty_words)
+        across.addStretch(1)
+        column.addLayout(across)
+        column.addSpacing(10)
+        column.addWidget(self._empty_button, 0, Qt.AlignmentFlag.AlignHCenter)
+        column.addStretch(3)
+        return sheet
+
+    def _make_side(self) -> QSplitter:
+        self._season_title = label("Season", "heading", name="season-title")
+        self._season_days = label("", "faded", name="season-days")
+        self._season_of = QComboBox()
+        self._season_of.setObjectName("season-of")
+        self._season_of.setAccessibleName("Season of what")
+        self._season_of.setToolTip("The season of everything found, or of the chosen name in all years")
+        self._season_of.addItems(["of what was found", "of the chosen name"])
+        area = QScrollArea()
+        area.setObjectName("season-area")
+        area.setWidgetResizable(True)
+        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        area.setWidget(self.season)
+        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        done = QPushButton("Done")
+        done.setObjectName("task-done")
+        done.setAccessibleName("The chosen task is done")
+        done.setToolTip(WAITING_HINT)
+        done.clicked.connect(self.tasks.finish)
+        self._tasks_title = label("Open tasks", "heading", name="tasks-title")
+        side = QSplitter(Qt.Orientation.Vertical)
+        side.setObjectName("catalogue-side")
+        side.setChildrenCollapsible(False)
+        side.addWidget(_panel((self._season_title, self._season_of), self._season_days, area))
+        side.addWidget(_panel((label("Names of a foray", "heading"),), self.tally))
+        side.addWidget(_panel((self._tasks_title, done), self.tasks))
+        side.setSizes([160, 185, 185])
+        return side
+
+    def _connect(self) -> None:
+        self._wait.timeout.connect(self._search_now)
+        self._ahead.timeout.connect(self._look_ahead)
+        self.field.textChanged.connect(self._on_typed)
+        self.order.activated.connect(self._on_order)
+        self._views.idClicked.connect(self.show_view)
+        self.table.horizontalHeader().sectionClicked.connect(self._on_head)
+        for view in (self.table, self.album):
+            view.activated.connect(self._open)
+            view.selectionModel().currentChanged.connect(self._on_row)
+            view.verticalScrollBar().valueChanged.connect(self._scrolled)
+            view.verticalScrollBar().rangeChanged.connect(self._scrolled)
+        self.plan.chosen.connect(self._on_plan)
+        self.plan.opened.connect(self._go)
+        self.card.page_wanted.connect(self._on_card)
+        self.season.month_chosen.connect(self._on_month)
+        self._season_of.activated.connect(self._load_season)
+        self.tally.foray_wanted.connect(self._load_tally)
+        self.tally.name_wanted.connect(self._on_tally)
+        self.tasks.opened.connect(self._go)
+        self.tasks.done.connect(self._finish)
+        self.forays.finds_wanted.connect(self._on_foray_finds)
+        self.forays.sort_wanted.connect(self._on_foray_sort)
+        self.forays.chosen.connect(self._load_tally)
+        self.bench.pictures.ready.connect(self._on_picture)
+        self.bench.pictures.refused.connect(self._on_picture)
+        self.bench.foray_chosen.connect(self._on_foray)
+        for words, keys, call in (
+            ("Search", QKeySequence(QKeySequence.StandardKey.Find), self._to_search),
+            ("Keep this search", QKeySequence("Ctrl+K"), self._ask_keep),
+        ):
+            self._act(words, keys, call)
+        for number in range(len(VIEWS)):
+            self._act(VIEWS[number][0], QKeySequence(f"Ctrl+{number + 1}"), partial(self.show_view, number))
+
+    def _act(self, words: str, keys: QKeySequence, call: Callable[[], object]) -> None:
+        action = QAction(words, self)
+        action.setShortcut(keys)
+        action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+        action.triggered.connect(lambda _=False: call())
+        self.addAction(action)
 
     # --- reading -------------------------------------------------------------------------------
 
     def reload(self, changed: Changed | None) -> None:
-        """Search again when something that is shown moved."""
-        if changed is not None and not changed.touches(*SHELVES):
-            return
-        text = self._field.text()
-        foray_id = self.bench.foray_id
-        selected = self._selected()
-        name = selected.name if selected is not None and selected.name else ""
+        """Read again what a change touched; place, selection and focus stay."""
+        if changed is None or changed.touches(*SEARCHED):
+            self._search()
+        if changed is None or changed.touches(*OUTINGS):
+            self._load_forays()
+        if changed is None or changed.touches(*TASKED):
+            self._load_tasks()
+
+    def enter(self) -> None:
+        """To the front; the search is at hand."""
+        super().enter()
+        if not self.model.rowCount():
+            self.field.setFocus()
+
+    def _ask(self, what: str, question: Callable[[Records], T], show: Callable[[T], None]) -> None:
+        """Ask the records; an older question of the same kind is not answered any more."""
+        self._forget(what)
+        number = next(self._numbers)
+
+        def done(answer: T) -> None:
+            if self._asked.get(what, (0,))[0] == number:
+                del self._asked[what]
+                show(answer)
+
+        self._asked[what] = (number, self.bench.ask(question, done))
+
+    def _forget(self, what: str) -> None:
+        asked = self._asked.pop(what, None)
+        if asked is not None:
+            asked[1].withdraw()
+
+    @property
+    def _order(self) -> FoundOrder:
+        return list(FoundOrder)[self.order.currentIndex()]
+
+    def _search(self) -> None:
+        """The first page of another search; of the same search, the page that is in sight."""
+        self._wait.stop()
+        text, order = self.field.text(), self._order
+        again = text == self._shown_text and order is self._shown_order
+        offset = rows_in_sight(self._list)[0] // PAGE * PAGE if again else 0
+        for ticket in self._coming.values():
+            ticket.withdraw()
+        self._coming.clear()
 
         def question(records: Records) -> _Answer:
-            rows = records.search(text, limit=PAGE)
-            tasks = records.open_tasks(limit=60)
-            with records.read() as work:
-                specimens = {s.id: s for s in work.specimens.where(id=tuple({t.specimen_id for t in tasks}))}
-                covers = work.photos.where(id=tuple({row.cover_photo for row in rows if row.cover_photo}))
+            rows = records.search(text, limit=PAGE, offset=offset, order=order)
             return _Answer(
+                offset,
                 rows,
                 records.search_count(text),
                 records.search_notes(text),
-                records.season(name),
-                records.tally(foray_id) if foray_id else (),
-                tuple((task, specimens.get(task.specimen_id)) for task in tasks),
-                {photo.id: photo for photo in covers},
+                _covers(records, rows),
             )
 
-        def show(answer: _Answer) -> None:
-            if text == self._field.text():
-                self._show(answer, selected.specimen_id if selected else "", name)
+        self._ask("search", question, lambda answer: self._show(answer, text, order))
 
-        self.bench.ask(question, show)
-
-    def _show(self, answer: _Answer, keep: str, name: str) -> None:
-        self._model.begin(answer.rows, answer.total)
-        self._covers = dict(answer.covers)
-        row = self._model.row_of(keep)
-        if row >= 0:
-            self.table.selectRow(row)
+    def _show(self, answer: _Answer, text: str, order: FoundOrder) -> None:
+        if answer.offset and not answer.rows:  # the list became shorter than the place she is at
+            self._shown_text = None
+            self._search()
+            return
+        again = text == self._shown_text and order is self._shown_order
+        self._shown_text, self._shown_order = text, order
+        self._covers.update(answer.covers)
+        stays = self._list.verticalScrollBar().value() if again else 0
+        self.model.begin(answer.offset, answer.rows, answer.total)
+        self._restore_row(again=again)
+        self._list.verticalScrollBar().setValue(stays)
         count = answer.total
-        self._count.setText(f"{count} specimen{'' if count == 1 else 's'}")
+        self.table.show_matches(bool(text.strip()))
+        self._say_count()
         self._notes.setText(" ".join(answer.notes))
-        self._show_season(answer.season, name)
-        self._tally.clear()
-        for line in answer.tally:
-            item = QListWidgetItem(f"{line.name or 'not named yet'}   {line.specimens}")
-            item.setData(Qt.ItemDataRole.UserRole, line.name)
-            self._tally.addItem(item)
-        now = self.bench.surroundings.now()
-        self._tasks.clear()
-        for task, specimen in answer.tasks:
-            due = f"{task.due.astimezone():%d.%m. %H:%M}" if task.due else "no time set"
-            late = ", overdue" if task.overdue(now) else ""
-            number = specimen.number if specimen is not None else "?"
-            item = QListWidgetItem(f"{number}: {task.title}, {due}{late}")
-            item.setData(Qt.ItemDataRole.UserRole, task.specimen_id)
-            self._tasks.addItem(item)
-        if self._stack.currentIndex() == 1:
-            self._fill_album()
+        self._notes.setVisible(bool(answer.notes))
+        self._show_emptiness(nothing=not count, kept=bool(text.strip()))
+        self._ahead.start()
+        self._load_season()
+        self._load_places(refit=not again)
 
-    def _show_season(self, counts: tuple[SeasonCount, ...], name: str) -> None:
-        self._season.set_counts(counts)
-        first = min((count.first for count in counts), default="")
-        last = max((count.last for count in counts), default="")
-        of = f" of {name}" if name else ""
-        self._season_title.setText(f"Season{of}")
-        self._season_title.setToolTip(f"First {first}, last {last}" if counts else "")
+    def _restore_row(self, *, again: bool) -> None:
+        """Keep her find chosen where it is still there; in another result the first one is."""
+        key = self._chosen.specimen_id if self._chosen is not None else self.bench.specimen_id
+        row = self.model.row_of(key)
+        if row < 0 and again and self._chosen is not None:
+            self._choose(self._chosen)  # it stands on a page that has not come; its card is read anew
+            return
+        row = max(row, 0)
+        self._restoring = True
+        for view in (self.table, self.album):
+            view.setCurrentIndex(self.model.index(row, 0) if self.model.rowCount() else QModelIndex())
+        self._restoring = False
+        self._choose(self.model.found(row))
+
+    def _say_count(self) -> None:
+        """How many there are of what is in front."""
+        if self._views.checkedId() == FORAYS:
+            count, word, found = len(self._forays), "foray", ""
+        else:
+            count, word = self.model.rowCount(), "specimen"
+            found = " found" if (self._shown_text or "").strip() else ""
+        self._count.setText(f"{count:,} {word}{'' if count == 1 else 's'}{found}")
+        self.order.setEnabled(self._views.checkedId() in (LIST, PICTURES))
+
+    def _show_emptiness(self, *, nothing: bool, kept: bool) -> None:
+        at = self._views.checkedId()
+        if not nothing or at == FORAYS:
+            self._stack.setCurrentIndex(at)
+        else:
+            self._empty_words.setText(NOTHING_FOUND if kept else NOTHING_KEPT)
+            self._empty_button.setText("Show all specimens" if kept else "Go to Sort")
+            self._empty_button.setAccessibleName(self._empty_button.text())
+            self._stack.setCurrentWidget(self._empty)
+
+    def _load_season(self) -> None:
+        text = self.field.text()
+        name = self._plain_name() if self._season_of.currentIndex() == 1 else None
+        if self._season_of.currentIndex() == 1 and name is None:
+            self._forget("season")
+            self._show_season((), "Choose a find that has a name.")
+            return
+
+        def question(records: Records) -> tuple[SeasonCount, ...]:
+            return records.season(name) if name is not None else records.search_season(text)
+
+        self._ask("season", question, lambda counts: self._show_season(counts, ""))
+
+    def _plain_name(self) -> str | None:
+        return self._chosen.name if self._chosen is not None and self._chosen.name else None
+
+    def _show_season(self, counts: tuple[SeasonCount, ...], words: str) -> None:
+        self.season.set_counts(counts)
+        self._season_days.setText(words or first_and_last(counts))
+
+    def _load_places(self, *, refit: bool) -> None:
+        if self._views.checkedId() != PLAN:
+            self._places_for = ()
+            return
+        text = self.field.text()
+
+        def question(records: Records) -> PlacesFound:
+            return laid_out(records.search_places(text), records.search_count(text))
+
+        def show(found: PlacesFound) -> None:
+            self._places_for = (text,)
+            self.plan.set_found(found, refit=refit)
+            self.plan.choose(self._chosen.specimen_id if self._chosen is not None else "")
+
+        self._ask("places", question, show)
+
+    def _load_forays(self) -> None:
+        def question(records: Records) -> _Outings:
+            with records.read() as work:
+                forays = work.forays.all()
+            dated = sorted(forays, key=lambda one: one.started.isoformat() if one.started else "")
+            return _Outings(tuple(reversed(dated)), dict(records.foray_counts()))
+
+        def show(outings: _Outings) -> None:
+            self._forays = {foray.id: foray for foray in outings.forays}
+            self._zones = {foray.id: foray.time_zone for foray in outings.forays}
+            counted = self.tally.foray_id or self.bench.foray_id
+            preferences = self.bench.preferences
+            self.tally.set_forays(
+                [(one, day(one.started, preferences, one.time_zone)) for one in outings.forays], counted
+            )
+            self.forays.show_forays(outings.forays, outings.counts, self.bench.foray_id)
+            self._load_tally(self.tally.foray_id)
+            self._say_count()
+
+        self._ask("forays", question, show)
+
+    def _load_tally(self, foray_id: str) -> None:
+        if not foray_id:
+            self._forget("tally")
+            self.tally.show_lines(())
+            return
+        if foray_id != self.tally.foray_id:
+            self.tally.choose(foray_id)
+        self._ask("tally", lambda records: records.tally(foray_id), self.tally.show_lines)
+
+    def _load_tasks(self) -> None:
+        def question(
+            records: Records,
+        ) -> tuple[tuple[tuple[Task, Specimen | None], ...], dict[str, str]]:
+            tasks = records.open_tasks(limit=TASKS + 1)
+            with records.read() as work:
+                found = work.specimens.where(id=tuple({task.specimen_id for task in tasks}))
+                forays = work.forays.where(id=tuple({one.foray_id for one in found if one.foray_id}))
+            specimens = {one.id: one for one in found}
+            return (
+                tuple((task, specimens.get(task.specimen_id)) for task in tasks),
+                {foray.id: foray.time_zone for foray in forays},
+            )
+
+        def show(answer: tuple[tuple[tuple[Task, Specimen | None], ...], dict[str, str]]) -> None:
+            tasks, zones = answer[0][:TASKS], answer[1]
+            more = "more than " if len(answer[0]) > TASKS else ""
+            now = self.bench.surroundings.now()
+            self.tasks.show_tasks(tasks, zones, now, self.bench.preferences)
+            late = sum(1 for task, _ in tasks if task.overdue(now))
+            words = f"{more}{len(tasks)} open task{'' if len(tasks) == 1 else 's'}"
+            words = words[0].upper() + words[1:] if tasks else "No open tasks"
+            self._tasks_title.setText(words + (f", {late} overdue" if late else ""))
+
+        self._ask("tasks", question, show)
+
+    def _look_ahead(self) -> None:
+        """Fetch what is in sight and a page before and after it; what she scrolled past is not waited for."""
+        if self._stack.currentWidget() not in (self.table, self.album):
+            return
+        first, last = rows_in_sight(self._list)
+        wanted = self.model.missing(first - PAGE // 2, last + PAGE)
+        for offset in [offset for offset in self._coming if offset not in wanted]:
+            self._coming.pop(offset).withdraw()
+        wanted.sort(key=lambda offset: abs(offset + PAGE // 2 - first))
+        for offset in wanted:
+            if offset not in self._coming:
+                self._fetch(offset)
 
     def _fetch(self, offset: int) -> None:
-        text = self._field.text()
+        text, order = self._shown_text or "", self._shown_order
 
         def question(records: Records) -> tuple[tuple[Found, ...], dict[str, Photo]]:
-            rows = records.search(text, limit=PAGE, offset=offset)
-            with records.read() as work:
-                covers = work.photos.where(id=tuple({row.cover_photo for row in rows if row.cover_photo}))
-            return rows, {photo.id: photo for photo in covers}
+            rows = records.search(text, limit=PAGE, offset=offset, order=order)
+            return rows, _covers(records, rows)
 
         def show(answer: tuple[tuple[Found, ...], dict[str, Photo]]) -> None:
-            if text == self._field.text():
-                self._covers.update(answer[1])
-                self._model.add(offset, answer[0])
+            self._coming.pop(offset, None)
+            if (text, order) != (self._shown_text, self._shown_order):
+                return
+            self._covers.update(answer[1])
+            self.model.add(offset, answer[0])
+            current = self.model.found(self._list.currentIndex().row())
+            if current is not None and current != self._chosen:
+                self._choose(current)
 
-        self.bench.ask(question, show)
+        self._coming[offset] = self.bench.ask(question, show)
+
+    # --- what is shown -------------------------------------------------------------------------
+
+    @property
+    def _list(self) -> QAbstractItemView:
+        return self.album if self._views.checkedId() == PICTURES else self.table
 
     def _day(self, found: Found) -> str:
-        return day(found.collected_at, self.bench.preferences)
+        return written_day(found.local_date, self.bench.preferences)
 
-    def _selected(self) -> Found | None:
-        index = self.table.currentIndex()
-        return self._model.found(index.row()) if index.isValid() else None
+    def _cover(self, found: Found, size: QSize) -> QPixmap | None:
+        photo = self._covers.get(found.cover_photo)
+        if photo is None:
+            return None
+        ratio = self.devicePixelRatioF()
+        fit = (round(size.width() * ratio), round(size.height() * ratio))
+        return self.bench.pictures.pixmap(photo, 320, fit=fit)
+
+    def _on_picture(self, photo_id: str, _reason: str = "") -> None:
+        self.card.on_picture(photo_id)
+        if self._stack.currentWidget() is self.album and photo_id in self._covers:
+            self.album.viewport().update()
+
+    def show_view(self, number: int) -> None:
+        """Show as a list (0), pictures (1), plan (2), or the forays (3)."""
+        row = self._list.currentIndex().row()
+        self._views.button(number).setChecked(True)
+        self._show_emptiness(nothing=not self.model.rowCount(), kept=bool(self.field.text().strip()))
+        if number in (LIST, PICTURES) and row >= 0:
+            index = self.model.index(row, 0)
+            self._list.setCurrentIndex(index)
+            self._list.scrollTo(index)
+        self.card.setVisible(number != FORAYS and bool(self.card.lines))
+        self._say_count()
+        self._to_found()
+        if number == PLAN and self._places_for != (self.field.text(),):
+            self._load_places(refit=True)
+        self._ahead.start()
+
+    def _scrolled(self, *_: int) -> None:
+        if not self._ahead.isActive():
+            self._ahead.start()
+
+    def _on_row(self, current: QModelIndex, _previous: QModelIndex) -> None:
+        if not self._restoring:
+            self._choose(self.model.found(current.row()) if current.isValid() else None)
+
+    def _choose(self, found: Found | None) -> None:
+        """This find is chosen: its card, its season, its spot on the plan."""
+        other = (found.name if found else "") != (self._chosen.name if self._chosen else "")
+        self._chosen = found
+        if found is None:
+            self._forget("card")
+            if (
+                not self.model.rowCount()
+            ):  # else the row is on its way; a card that blinks would move the list
+                self.card.show_facts(None)
+        else:
+            vocabulary, preferences = self.bench.vocabulary, self.bench.preferences
+
+            def question(records: Records) -> CardFacts:
+                with records.read() as work:
+                    return card_facts(work, found, vocabulary, preferences)
+
+            self._ask("card", question, self._show_card)
+            self.plan.choose(found.specimen_id)
+        if other and self._season_of.currentIndex() == 1:
+            self._load_season()
+
+    def _show_card(self, facts: CardFacts) -> None:
+        self.card.show_facts(facts)
+        if self._views.checkedId() == FORAYS:
+            self.card.hide()
 
     # --- what she does -------------------------------------------------------------------------
 
     def search_for(self, text: str) -> None:
-        """Search for this text."""
-        self._field.setText(text)
+        """Search for this text; the forays make room for what is found."""
+        if self._views.checkedId() == FORAYS:
+            self._views.button(LIST).setChecked(True)
+        self.field.setText(text)
         self._search_now()
 
     def _search_now(self) -> None:
-        self._wait.stop()
-        self.reload(None)
+        if self.field.text() != self._shown_text:
+            self._chosen = None
+        self._search()
 
-    def _on_row(self, current: QModelIndex, _previous: QModelIndex) -> None:
-        found = self._model.found(current.row()) if current.isValid() else None
-        if found is None:
-            return
-        name = found.name
-        self.bench.ask(lambda records: records.season(name), lambda counts: self._show_season(counts, name))
+    def _on_typed(self, _: str) -> None:
+        self._wait.start()
+
+    def _to_found(self) -> None:
+        """The keyboard goes to what is in front."""
+        front = self._stack.currentWidget()
+        if front is self.forays:
+            front = self.forays.lines
+        elif front is self._empty:
+            front = self._empty_button
+        if front is not None:
+            front.setFocus()
+
+    def _to_search(self) -> None:
+        self.field.setFocus()
+        self.field.selectAll()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """In the search field Return searches, Down goes to what was found, Escape empties it."""
+        if watched is self.field and isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress:
+            if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+                if self._wait.isActive() or self.field.text() != self._shown_text:
+                    self._search_now()
+                self._to_found()
+                return True
+            if event.key() == Qt.Key.Key_Down:
+                self._to_found()
+                return True
+            if event.key() == Qt.Key.Key_Escape and self.field.text():
+                self.search_for("")
+                return True
+        return super().eventFilter(watched, event)
+
+    def _ask_keep(self) -> None:
+        self.kept.ask_name(self.field.text().strip())
+
+    def _on_order(self, _row: int) -> None:
+        for column, orders in ORDERS.items():
+            if self._order in orders:
+                backwards = (self._order is orders[1]) != (column == DAY)
+                way = Qt.SortOrder.DescendingOrder if backwards else Qt.SortOrder.AscendingOrder
+                self.table.horizontalHeader().setSortIndicator(column, way)
+        self._search()
+
+    def _on_head(self, column: int) -> None:
+        if column in ORDERS:
+            first, second = ORDERS[column]
+            self.order.setCurrentIndex(list(FoundOrder).index(second if self._order is first else first))
+        self._on_order(0)
 
     def _open(self, index: QModelIndex) -> None:
-        found = self._model.found(index.row())
+        found = self.model.found(index.row())
         if found is not None:
             self._go(found.specimen_id)
 
-    def _open_item(self, item: QListWidgetItem) -> None:
-        self._go(str(item.data(Qt.ItemDataRole.UserRole)))
+    def _on_plan(self, specimen_id: str) -> None:
+        """A find chosen on the plan is chosen in the list, or at least on the card."""
+        row = self.model.row_of(specimen_id)
+        if row >= 0:
+            self.table.setCurrentIndex(self.model.index(row, 0))
+            return
 
-    def _go(self, specimen_id: str) -> None:
+        def one(records: Records) -> Found | None:
+            with records.read() as work:
+                specimen = work.specimens.get(specimen_id)
+            number = specimen.number if specimen is not None else ""
+            rows = records.search(f'number: "{number}"', limit=20) if number else ()
+            return next((row for row in rows if row.specimen_id == specimen_id), None)
+
+        self._ask("one", one, lambda found: self._choose(found) if found is not None else None)
+
+    def _on_card(self, page: str) -> None:
+        if self._chosen is not None:
+            self._go(self._chosen.specimen_id, page)
+
+    def _go(self, specimen_id: str, page: str = "describe") -> None:
         bench = self.bench
 
         def foray_of(work: Work) -> str:
@@ -314,81 +714,76 @@ class CataloguePage(Page):
             if foray_id:
                 bench.choose_foray(foray_id)
             bench.choose_specimen(specimen_id)
-            bench.page_wanted.emit("describe")
+            bench.page_wanted.emit(page)
 
         bench.read(foray_of, go)
 
-    def _on_tally(self, item: QListWidgetItem) -> None:
-        name = str(item.data(Qt.ItemDataRole.UserRole))
-        self.search_for(f"taxon: {name}" if name else "undetermined")
+    def _finish(self, task: Task) -> None:
+        surroundings = self.bench.surroundings
 
-    def _on_kind(self, index: int) -> None:
-        self._stack.setCurrentIndex(index)
-        if index == 1:
-            self._fill_album()
+        def finish(work: Work) -> None:
+            finish_task(work, task.id, surroundings=surroundings)
 
-    def _fill_album(self) -> None:
-        self._album.clear()
-        self._album.setIconSize(QSize(190, 142))
-        self._album.setGridSize(QSize(208, 190))
-        for row in range(self._model.rowCount()):
-            found = self._model.found(row)
-            if found is None:
-                continue
-            item = QListWidgetItem(f"{found.number}\n{found.name or 'not named yet'}")
-            item.setData(Qt.ItemDataRole.UserRole, found.specimen_id)
-            item.setData(Qt.ItemDataRole.UserRole + 1, found.cover_photo)
-            item.setTextAlignment(Qt.AlignmentFlag.AlignHCenter)
-            self._album.addItem(item)
-            self._paint_cover(item, found.cover_photo)
+        self.bench.do(f"Done: {task.title}", finish)
 
-    def _paint_cover(self, item: QListWidgetItem, photo_id: str) -> None:
-        photo = self._covers.get(photo_id)
-        pixmap = self.bench.pictures.pixmap(photo, 320) if photo is not None else None
-        if pixmap is not None:
-            item.setData(Qt.ItemDataRole.DecorationRole, pixmap)
+    def _on_month(self, month: str) -> None:
+        """The finds of a month of the season, within the search (in place of another date)."""
+        kept = [one for one in self.field.text().split(",") if not one.strip().startswith("date:")]
+        name = self._plain_name() if self._season_of.currentIndex() == 1 else None
+        parts = [f"taxon: {name}"] if name else [one.strip() for one in kept if one.strip()]
+        self.search_for(", ".join([*parts, f"date: {month}"]))
 
-    def _on_picture(self, photo_id: str) -> None:
-        if photo_id not in self._covers or self._stack.currentIndex() != 1:
-            return
-        for row in range(self._album.count()):
-            item = self._album.item(row)
-            if item.data(Qt.ItemDataRole.UserRole + 1) == photo_id:
-                self._paint_cover(item, photo_id)
+    def _on_tally(self, name: str) -> None:
+        where = self._foray_words(self.tally.foray_id)
+        self.search_for(
+            ", ".join(part for part in (f"taxon: {name}" if name else "undetermined", where) if part)
+        )
 
-    def _fill_ways(self, menu: QMenu) -> None:
-        menu.clear()
-        for words, text in EXAMPLES:
-            action = menu.addAction(f"{words}:   {text}")
-            action.triggered.connect(lambda _=False, text=text: self.search_for(text))
+    def _foray_words(self, foray_id: str) -> str:
+        """The condition that finds a foray's specimens by its title and, for its namesakes' sake, its date."""
+        foray = self._forays.get(foray_id)
+        title = " ".join(foray.title.replace('"', " ").split()) if foray is not None else ""
+        return f'foray: "{title}"' if title else ""
 
-    def _fill_kept(self, menu: QMenu) -> None:
-        menu.clear()
-        menu.addAction("Looking …").setEnabled(False)
+    def _on_foray_finds(self, foray_id: str) -> None:
+        self.search_for(self._foray_words(foray_id))
 
-        def fill(searches: tuple[SavedSearch, ...]) -> None:
-            menu.clear()
-            if not searches:
-                menu.addAction("None is kept yet").setEnabled(False)
-            for one in searches:
-                sub = menu.addMenu(one.name)
-                go = sub.addAction(f"Search:   {one.text}")
-                go.triggered.connect(lambda _=False, text=one.text: self.search_for(text))
-                drop = sub.addAction("Keep it no longer")
-                drop.triggered.connect(
-                    lambda _=False, key=one.id: self.bench.do(
-                        "Drop a kept search", lambda work: work.searches.remove(key)
-                    )
-                )
+    def _on_foray_sort(self, foray_id: str) -> None:
+        self.bench.choose_foray(foray_id)
+        self.bench.page_wanted.emit("sort")
 
-        self.bench.read(lambda work: work.searches.all(), fill)
+    def _on_foray(self, foray_id: str) -> None:
+        """Another foray is open: its names are counted."""
+        if self.isVisible():
+            self._load_tally(foray_id)
+        else:
+            self.tally.choose(foray_id)
+            self._stale = True
 
-    def _keep(self) -> None:
-        text = self._field.text().strip()
-        if not text:
-            self.bench.said.emit("Type a search first.")
-            return
-        name, well = QInputDialog.getText(self, "Keep this search", "Name", text=text)
-        if well and name.strip():
-            kept = SavedSearch(self.bench.surroundings.new_id(), name.strip(), text)
-            self.bench.do("Keep a search", lambda work: work.searches.put(kept))
+    def _leave_empty(self) -> None:
+        if self.field.text().strip():
+            self.search_for("")
+        else:
+            self.bench.page_wanted.emit("sort")
+
+
+def _covers(records: Records, rows: tuple[Found, ...]) -> dict[str, Photo]:
+    wanted = tuple({row.cover_photo for row in rows if row.cover_photo})
+    with records.read() as work:
+        return {photo.id: photo for photo in work.photos.where(id=wanted)} if wanted else {}
+
+
+def _panel(head: tuple[QWidget, ...], *rest: QWidget) -> QWidget:
+    panel = QWidget()
+    column = QVBoxLayout(panel)
+    column.setContentsMargins(6, 0, 0, 2)
+    column.setSpacing(3)
+    line = QHBoxLayout()
+    line.addWidget(head[0])
+    line.addStretch(1)
+    for widget in head[1:]:
+        line.addWidget(widget)
+    column.addLayout(line)
+    for widget in rest:
+        column.addWidget(widget, 1 if widget is rest[-1] else 0)
+    return panel
