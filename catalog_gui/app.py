@@ -71,6 +71,7 @@ def build_window(
     from catalog_gui.jobs.housekeeping import Housekeeping, prepare  # noqa: PLC0415
 
     prepare()
+    from catalog_gui.outputs.carry_out import MarkFiles  # noqa: PLC0415
     from catalog_gui.outputs.papers import PaperMaker  # noqa: PLC0415
     from catalog_gui.packs.reader import read_packs  # noqa: PLC0415
     from catalog_gui.photos.files import DiskPictures  # noqa: PLC0415
@@ -108,6 +109,7 @@ def build_window(
         surroundings=Surroundings(clock, lambda: uuid.uuid4().hex),
         keep_preferences=lambda changed: settings.save(changed, preferences_file),
         papers=PaperMaker(catalogue.papers),
+        marks_out=MarkFiles(),
         upkeep=Upkeep(catalogue),
         close_records=catalogue.close,
     )

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import gc
 import os
+from collections.abc import Iterator
 from pathlib import Path
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
@@ -37,6 +39,18 @@ def _own_folders(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Preferences and data of the person who runs the tests are left alone."""
     for name in ("XDG_CONFIG_HOME", "XDG_DATA_HOME", "XDG_CACHE_HOME"):
         monkeypatch.setenv(name, str(tmp_path / "home" / name.lower()))
+
+
+@pytest.fixture(autouse=True)
+def _search_garbage_in_the_gui_thread(request: pytest.FixtureRequest) -> Iterator[None]:
+    """As the program does: a search that begins in a worker may destroy a dropped widget there."""
+    if not {"qtbot", "qapp"} & set(request.fixturenames):
+        yield
+        return
+    gc.disable()
+    yield
+    gc.collect()
+    gc.enable()
 
 
 @pytest.fixture

@@ -14,7 +14,7 @@ from catalog_gui.jobs.lane import Lane, Reporter, Ticket
 from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.settings import Preferences
 from catalog_gui.views.widgets.pictures import PictureSource
-from catalog_gui.workflows.ports import Papers, PictureFiles, Records, Surroundings, Upkeep, Work
+from catalog_gui.workflows.ports import MarksOut, Papers, PictureFiles, Records, Surroundings, Upkeep, Work
 
 T = TypeVar("T")
 
@@ -49,6 +49,7 @@ class Bench(QObject):
         keep_preferences: Callable[[Preferences], None],
         papers: Papers | None = None,
         upkeep: Upkeep | None = None,
+        marks_out: MarksOut | None = None,
         close_records: Callable[[], None] = lambda: None,
         parent: QObject | None = None,
     ) -> None:
@@ -63,6 +64,7 @@ class Bench(QObject):
         self.surroundings = surroundings
         self.papers = papers
         self.upkeep = upkeep
+        self.marks_out = marks_out
         self._keep_preferences = keep_preferences
         self._close_all = close_records
         self.records_lane = Lane("records", parent=self)

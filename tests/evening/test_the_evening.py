@@ -178,7 +178,7 @@ def test_the_whole_evening(
     assert {"amanita-virosa", "amanita-phalloides"} <= names
     assert compare.banner.isVisible()
     assert any(CAUTION in label.text() for label in compare.banner.findChildren(QLabel))
-    assert compare.table.rowCount() > 20
+    qtbot.waitUntil(lambda: len(compare.table.rows.rows) > 20, timeout=LONG)
 
     # Hand on: the specimen sheet as PDF, with no exact place on it.
     window.show_page("outputs")
