@@ -7,6 +7,7 @@ import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import lru_cache
 
 from catalog_gui.domain.sheet import Precision
 
@@ -114,6 +115,7 @@ def _keep_edges(match: re.Match[str]) -> str:
     return found[: len(found) - len(found.lstrip())] + WITHHELD + found[len(found.rstrip()) :]
 
 
+@lru_cache(maxsize=512)
 def _pattern(word: str) -> re.Pattern[str]:
     parts = []
     for piece in word.split():

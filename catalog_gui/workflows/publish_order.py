@@ -45,6 +45,8 @@ class Kind(StrEnum):
 
 EACH_BY_ITSELF = frozenset({Kind.SHEET, Kind.PACKET})
 """Kinds of which every specimen gets its own paper."""
+PLACELESS = frozenset({Kind.DRILL, Kind.SLIPS, Kind.NUMBERS, Kind.PICTURES})
+"""Kinds on which no place stands, whatever is chosen."""
 FILES = frozenset({Kind.ARCHIVE, Kind.TABLE, Kind.PICTURES})
 """Kinds that are no papers; their preview shows what goes into the files."""
 

@@ -18,7 +18,8 @@ from catalog_gui.workflows.ports import Pictures
 if TYPE_CHECKING:
     from catalog_gui.workflows.publish import Gathered
 
-PANEL_EDGE = 900
+PANEL_EDGE = 600
+"""In px: 300 to the inch and more on a panel of 42 to 48 mm."""
 MISSING = {
     Part.CAP: "no picture of the cap",
     Part.GILLS: "no picture: colour and attachment cannot be checked",

@@ -11,9 +11,9 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import UTC, date, datetime
 from pathlib import Path
-from xml.etree import ElementTree as ET
 
 import pytest
+from defusedxml import ElementTree
 from dwca.read import DwCAReader
 
 from catalog_gui.domain.foray import Place
@@ -67,7 +67,7 @@ def test_descriptor_rules(make: Make) -> None:
     """C4.1 to C4.7, by a reader of its own."""
     with zipfile.ZipFile(make()) as archive:
         names = archive.namelist()
-        root = ET.fromstring(archive.read("meta.xml"))
+        root = ElementTree.fromstring(archive.read("meta.xml"))
         assert root.tag == f"{{{NS['t']}}}archive"  # C4.1
         assert root.get("metadata") == "eml.xml"
         assert "eml.xml" in names
@@ -308,7 +308,7 @@ def test_the_word_for_found_can_be_chosen(make: Make) -> None:
 
 def test_description_is_there(make: Make) -> None:
     with zipfile.ZipFile(make()) as archive:
-        root = ET.fromstring(archive.read("eml.xml"))
+        root = ElementTree.fromstring(archive.read("eml.xml"))
     assert root.tag == "{eml://ecoinformatics.org/eml-2.1.1}eml"
     assert root.get("packageId")
     dataset = root.find("dataset")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QColor, QPalette, QShowEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
     QCheckBox,
@@ -22,10 +23,11 @@ from PySide6.QtWidgets import (
 
 from catalog_gui.domain.privacy import Audience, Reader, precision_for
 from catalog_gui.domain.sheet import Precision
+from catalog_gui.views import theme
 from catalog_gui.views.outputs.options import Options
 from catalog_gui.views.outputs.state import Find
 from catalog_gui.views.page import label
-from catalog_gui.workflows.publish_order import Kind, Order
+from catalog_gui.workflows.publish_order import PLACELESS, Kind, Order
 
 _ORDER = (Precision.EXACT, Precision.ONE_KM, Precision.TEN_KM, Precision.HIDDEN)
 
@@ -164,6 +166,16 @@ class Choices(QWidget):
         more.addWidget(self._site, 1, 0)
         column.addLayout(more)
 
+    def showEvent(self, event: QShowEvent) -> None:
+        """Give ticks and dots an edge that can be seen: the style draws it by darkening the ground."""
+        super().showEvent(event)
+        tone = QColor(theme.tones().faded)
+        for kind in (QCheckBox, QRadioButton, QListWidget):
+            for control in self.findChildren(kind):
+                palette = control.palette()
+                palette.setColor(QPalette.ColorRole.Window, tone)
+                control.setPalette(palette)
+
     # -- finds ---------------------------------------------------------------------------------------
     def show_finds(self, foray_id: str, foray: str, finds: tuple[Find, ...], current: str) -> None:
         """List the finds of a foray; ticks are kept, a newly current specimen is ticked alone."""
@@ -282,6 +294,8 @@ class Choices(QWidget):
 
     def _on_kind(self) -> None:
         self._set_place(self._usual)
+        for radio in self._radios.values():
+            radio.setEnabled(self.kind() not in PLACELESS)
         self.options.show_kind(self.kind())
         if (audience := _USUAL_AUDIENCE.get(self.kind())) is not None:
             self._audience.setCurrentIndex(self._audience.findData(audience))
@@ -318,6 +332,8 @@ class Choices(QWidget):
     # -- words ---------------------------------------------------------------------------------------
     def precision_words(self, order: Order) -> str:
         """How much place the order gives, in words for the log."""
+        if order.kind in PLACELESS:
+            return Precision.HIDDEN.value
         private = {find.id: find.private for find in self._finds}
         given = {precision_for(order.reader, private=private.get(key, True)) for key in order.specimens}
         return ", ".join(precision.value for precision in _ORDER if precision in given)
@@ -334,7 +350,7 @@ class Choices(QWidget):
         if reader.precision is Precision.EXACT and not reader.deliberate:
             gets += " The exact place waits for your yes."
         private = [find for find in self._finds if find.id in order.specimens and find.private]
-        if private and reader.precision is Precision.ONE_KM:
+        if private and reader.precision is Precision.ONE_KM and order.kind not in PLACELESS:
             gets += " Private finds go out as 10 km squares."
         parts = [gets]
         absent = [

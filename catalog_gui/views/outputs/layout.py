@@ -161,19 +161,21 @@ class _Flow:
 
     def _foot(self, number: int, total: int) -> Op:
         font = face(theme.SANS, 8.0)
+        # Plain values only: an op that held on to this object, which holds the ops, would keep every picture
+        # of the paper until the next round of the garbage collector.
+        left, right = self._left, self._left + self._width
         y = (self._paper.size_mm[1] - MARGIN_MM) * UNITS_PER_MM
         count = f"{number} of {total}"
         metrics = QFontMetricsF(font)
-        room = self._width - metrics.horizontalAdvance(count) - 400
-        words = metrics.elidedText(self._paper.foot, Qt.TextElideMode.ElideRight, room)
+        wide = metrics.horizontalAdvance(count)
+        words = metrics.elidedText(self._paper.foot, Qt.TextElideMode.ElideRight, right - left - wide - 400)
 
         def paint(painter: QPainter) -> None:
             painter.setFont(font)
-            painter.setPen(QPen(RULE, 12))
-            painter.drawLine(QPointF(self._left, y - 420), QPointF(self._left + self._width, y - 420))
+            _rule(painter, left, right, y - 420)
             painter.setPen(GREY)
-            painter.drawText(QPointF(self._left, y), words)
-            painter.drawText(QPointF(self._left + self._width - metrics.horizontalAdvance(count), y), count)
+            painter.drawText(QPointF(left, y), words)
+            painter.drawText(QPointF(right - wide, y), count)
 
         return paint
 

@@ -28,7 +28,7 @@ from catalog_gui.views.outputs.old_table import OldTableDialog
 from catalog_gui.views.outputs.options import numbers_from
 from catalog_gui.views.outputs.page import HandOnPage
 from catalog_gui.workflows.import_table import Column
-from catalog_gui.workflows.publish_order import FILES, Kind
+from catalog_gui.workflows.publish_order import FILES, PLACELESS, Kind
 
 
 def log_of(bench: Bench, qtbot: QtBot) -> tuple[HandedOn, ...]:
@@ -65,7 +65,8 @@ def test_every_kind_is_previewed_saved_and_noted(
     assert target.suffix == {Kind.ARCHIVE: ".zip", Kind.TABLE: ".xlsx", Kind.PICTURES: ""}.get(kind, ".pdf")
     (entry,) = log_of(bench, qtbot)
     assert entry.what == kind.value
-    assert entry.precision == ("" if kind is Kind.NUMBERS else "10 km square")  # every find is private
+    # Every find is private, so that the 1 km of the preference becomes 10.
+    assert entry.precision == ("no place" if kind in PLACELESS else "10 km square")
     assert entry.specimens == (() if kind is Kind.NUMBERS else ("s1", "s2", "s3"))
 
 

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import re
 import subprocess
 import sys
+import weakref
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -332,3 +334,15 @@ def test_words_too_long_for_a_label_get_smaller_not_lost(tmp_path: Path) -> None
     (shown,) = pixels(target, 100)
     below = round(72 / 25.4 * 100)
     assert shown[below:].min() > 250
+
+
+def test_a_laid_paper_is_gone_when_nobody_holds_it() -> None:
+    """Hundreds of papers need no more memory than one: no ring of objects keeps their pictures."""
+    gc.collect()
+    gc.disable()
+    try:
+        paper = long_paper()
+        seen = weakref.ref(lay_out(paper).pages[0][0])
+        assert seen() is None
+    finally:
+        gc.enable()
