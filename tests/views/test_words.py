@@ -16,7 +16,15 @@ from catalog_gui.views.words import clock_time, day, metres, offset_words, place
 
 @pytest.mark.parametrize(
     ("typed", "seconds"),
-    [("+1:00:07", 3607), ("-0:02", -120), ("−38 s", -38), ("90", 90), ("1.5 min", 90), ("-2h", -7200), ("1 d", 86400)],
+    [
+        ("+1:00:07", 3607),
+        ("-0:02", -120),
+        ("−38 s", -38),
+        ("90", 90),
+        ("1.5 min", 90),
+        ("-2h", -7200),
+        ("1 d", 86400),
+    ],
 )
 def test_corrections_are_read(typed: str, seconds: float) -> None:
     assert read_correction(typed) == seconds
