@@ -54,7 +54,9 @@ class Upkeep:
         count = len(report.findings)
         words = f"{report.photos} pictures and all links were looked at. "
         words += (
-            "Everything is as it should be." if not count else f"{count} things are not as they should be."
+            "Everything is as it should be."
+            if not count
+            else f"{count} thing{' is' if count == 1 else 's are'} not in order."
         )
         return words, tuple((finding.kind.value, finding.sentence) for finding in report.findings)
 
@@ -66,6 +68,8 @@ class Upkeep:
             self._moved = tuple(
                 check.find_moved(catalogue, gone, folders, progress=progress, cancelled=cancelled)
             )
+        if not gone:
+            return "No picture is missing from its place."
         return f"{len(self._moved)} of {len(gone)} missing pictures were found again by their content."
 
     def take_moved(self) -> Changed | None:

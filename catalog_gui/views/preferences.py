@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import fields, replace
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QDate, Qt
+from PySide6.QtGui import QIcon
 from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
@@ -27,6 +28,7 @@ from catalog_gui.domain.sheet import Precision
 from catalog_gui.settings import Preferences
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.page import label
+from catalog_gui.views.words import BRITISH, zone_of
 
 WORDS: dict[str, tuple[str, str, str]] = {
     # field: group, label, what it is for
@@ -41,10 +43,10 @@ WORDS: dict[str, tuple[str, str, str]] = {
     "number_prefix": ("You", "Number prefix", "Letters before your specimen numbers, such as initials."),
     "time_zone": ("You", "Time zone", "A tz database name, such as Europe/London. Empty: from the pictures."),
     "private_places": ("Places", "Keep places private", "New specimens give no exact place to others."),
-    "place_precision": ("Places", "Place on papers", "How much place a paper for others gives at most."),
-    "grid": ("Places", "Grid", "How places are written."),
+    "place_precision": ("Places", "Place on papers", "What a new paper for others begins with."),
+    "grid": ("Places", "Grid", "How places are written on the screen."),
     "units": ("Look", "Lengths", "How sizes are written."),
-    "date_format": ("Look", "Dates", "d, MMMM and yyyy stand for day, month and year."),
+    "date_format": ("Look", "Dates", "How days are written."),
     "theme": ("Look", "Theme", ""),
     "paper": ("Look", "Paper size", ""),
     "catalogue_folder": ("Folders", "Catalogue", "Where the catalogue stands. Used from the next start."),
@@ -56,12 +58,28 @@ WORDS: dict[str, tuple[str, str, str]] = {
     "copies_folder": ("Folders", "Safety copies", "Best on another disk. Empty: beside the catalogue."),
     "copies_every_days": ("Folders", "Days between copies", "0 makes none by itself."),
 }
-CHOICES: dict[str, tuple[str, ...]] = {
-    "theme": ("system", "light", "dark"),
-    "units": ("metric", "centimetre"),
-    "grid": ("latitude and longitude", "British", "Irish", "UTM", "MGRS"),
-    "paper": ("A4", "Letter"),
-    "place_precision": tuple(precision.value for precision in Precision),
+_SAMPLE = QDate(2025, 10, 4)
+CHOICES: dict[str, dict[str, str]] = {
+    # field: what is kept, and the words for it
+    "theme": {"system": "as the system has it", "light": "light", "dark": "dark"},
+    "units": {"metric": "millimetres", "centimetre": "centimetres"},
+    "grid": {
+        "latitude and longitude": "latitude and longitude",
+        "British": "British National Grid (abroad the grid used there)",
+        "Irish": "Irish Grid (abroad the grid used there)",
+        "UTM": "UTM",
+        "MGRS": "MGRS",
+    },
+    "paper": {"A4": "A4", "Letter": "Letter"},
+    "place_precision": {
+        "1 km": Precision.ONE_KM.value,
+        "10 km": Precision.TEN_KM.value,
+        "hidden": Precision.HIDDEN.value,
+    },  # the exact place is chosen for one export at a time, never beforehand
+    "date_format": {
+        pattern: BRITISH.toString(_SAMPLE, pattern)
+        for pattern in ("d MMMM yyyy", "d MMM yyyy", "dd.MM.yyyy", "dd/MM/yyyy", "MMMM d, yyyy", "yyyy-MM-dd")
+    },
 }
 FOLDERS = frozenset({"catalogue_folder", "own_pack", "copies_folder"})
 
@@ -74,7 +92,7 @@ class PreferencesDialog(QDialog):
         self.setObjectName("preferences")
         self.setWindowTitle("Preferences")
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.resize(640, 620)
+        self.resize(640, 640)
         self._bench = bench
         self._read: dict[str, Callable[[], object]] = {}
         inside = QWidget()
@@ -87,12 +105,13 @@ class PreferencesDialog(QDialog):
             if group not in groups:
                 box = QGroupBox(group)
                 groups[group] = QFormLayout(box)
+                groups[group].setVerticalSpacing(3)
                 groups[group].setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
                 column.addWidget(box)
             control = self._control(field.name, getattr(bench.preferences, field.name), words, purpose)
             groups[group].addRow(words, control)
             if purpose:
-                groups[group].addRow("", label(purpose, "faded", wrap=True))
+                groups[group].addRow("", label(purpose, "faded"))
         column.addStretch(1)
         area = QScrollArea()
         area.setObjectName("preferences-area")
@@ -107,6 +126,11 @@ class PreferencesDialog(QDialog):
         buttons.button(QDialogButtonBox.StandardButton.Save).setText("Keep")
         buttons.button(QDialogButtonBox.StandardButton.Save).setObjectName("preferences-keep")
         buttons.button(QDialogButtonBox.StandardButton.Cancel).setObjectName("preferences-cancel")
+        for button in buttons.buttons():
+            button.setIcon(QIcon())
+        self._trouble = label("", "trouble", name="preferences-trouble", wrap=True)
+        self._trouble.hide()
+        whole.addWidget(self._trouble)
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
         whole.addWidget(buttons)
@@ -116,7 +140,12 @@ class PreferencesDialog(QDialog):
         return replace(self._bench.preferences, **{name: read() for name, read in self._read.items()})  # type: ignore[arg-type]
 
     def accept(self) -> None:
-        """Keep them and tell everybody."""
+        """Keep them and tell everybody; a time zone that nobody knows is said instead."""
+        zone = self.chosen().time_zone
+        if zone and zone_of(zone) is None:
+            self._trouble.setText(f"There is no time zone called '{zone}'. Europe/London is one.")
+            self._trouble.show()
+            return
         self._bench.set_preferences(self.chosen())
         super().accept()
 
@@ -135,9 +164,12 @@ class PreferencesDialog(QDialog):
             control = number
         elif name in CHOICES:
             choice = QComboBox()
-            choice.addItems(list(CHOICES[name]))
-            choice.setCurrentText(str(value))
-            self._read[name] = choice.currentText
+            for kept, shown in CHOICES[name].items():
+                choice.addItem(shown, kept)
+            if choice.findData(value) < 0:  # kept by hand in the file: it stays, as it is written
+                choice.addItem(str(value), value)
+            choice.setCurrentIndex(choice.findData(value))
+            self._read[name] = choice.currentData
             control = choice
         else:
             line = QLineEdit(str(value))

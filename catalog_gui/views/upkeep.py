@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 from PySide6.QtCore import Qt
@@ -38,6 +39,7 @@ class UpkeepDialog(QDialog):
         self.resize(760, 480)
         self._bench = bench
         self._ticket: Ticket[object] | None = None
+        self._restored = ""
         column = QVBoxLayout(self)
         column.addWidget(label("Safety copies", "heading"))
         column.addWidget(
@@ -48,6 +50,7 @@ class UpkeepDialog(QDialog):
                 wrap=True,
             )
         )
+        column.addWidget(label(self._schedule(), "faded", name="upkeep-schedule", wrap=True))
         self._pictures = QCheckBox("With the pictures")
         self._pictures.setObjectName("upkeep-with-pictures")
         self._pictures.setAccessibleName("Put the pictures into the copy")
@@ -75,9 +78,17 @@ class UpkeepDialog(QDialog):
         self._table.setTabKeyNavigation(False)
         self._table.horizontalHeader().setSectionResizeMode(1, QHeaderView.ResizeMode.Stretch)
         self._table.setColumnWidth(0, 170)
+        self._table.horizontalHeader().setDefaultAlignment(
+            Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
+        )
+        self._table.hide()
         column.addWidget(self._table, 1)
         self._words = label("", name="upkeep-words", wrap=True)
         column.addWidget(self._words)
+        self._adopt = self._button("Use it from the next start", "upkeep-adopt", self._adopt_restored)
+        self._adopt.hide()
+        column.addWidget(self._adopt, 0, Qt.AlignmentFlag.AlignLeft)
+        column.addStretch(0)
         foot = QHBoxLayout()
         self._progress = QProgressBar()
         self._progress.setObjectName("upkeep-progress")
@@ -143,8 +154,26 @@ class UpkeepDialog(QDialog):
                 lambda reporter: upkeep.restore(
                     archive, folder, progress=_pair(reporter), cancelled=reporter.cancelled
                 ),
-                lambda words: self._words.setText(str(words)),
+                lambda words: self._show_restored(str(words), folder),
             )
+
+    def _show_restored(self, words: str, folder: Path) -> None:
+        self._words.setText(words)
+        self._restored = str(folder)
+        self._adopt.show()
+
+    def _adopt_restored(self) -> None:
+        self._bench.set_preferences(replace(self._bench.preferences, catalogue_folder=self._restored))
+        self._adopt.hide()
+        self._words.setText(f"From the next start the catalogue is the one in {self._restored}.")
+
+    def _schedule(self) -> str:
+        days, upkeep = self._bench.preferences.copies_every_days, self._bench.upkeep
+        if days <= 0 or upkeep is None:
+            return "No copy is made by itself; the preferences can change that."
+        folder = self._bench.preferences.copies_folder or upkeep.copies
+        often = "every day" if days == 1 else f"every {days} days"
+        return f"By itself a copy without pictures is made {often} in {folder}."
 
     def _copy(self) -> None:
         upkeep = self._bench.upkeep
@@ -175,9 +204,12 @@ class UpkeepDialog(QDialog):
         words, findings = value
         self._words.setText(words)
         self._table.setRowCount(len(findings))
+        self._table.setVisible(bool(findings))
         for row, (kind, sentence) in enumerate(findings):
             self._table.setItem(row, 0, QTableWidgetItem(kind))
-            self._table.setItem(row, 1, QTableWidgetItem(sentence))
+            item = QTableWidgetItem(sentence)
+            item.setToolTip(sentence)
+            self._table.setItem(row, 1, item)
 
     def _find_moved(self) -> None:
         folder = QFileDialog.getExistingDirectory(self, "Where may the pictures be now?")
@@ -187,7 +219,7 @@ class UpkeepDialog(QDialog):
 
         def show(words: object) -> None:
             self._words.setText(str(words))
-            self._take.setEnabled(not str(words).startswith("0 "))
+            self._take.setEnabled(str(words)[0] in "123456789")
 
         self.run(
             lambda reporter: upkeep.find_moved(

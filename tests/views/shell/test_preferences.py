@@ -48,7 +48,7 @@ def test_what_is_set_is_kept_and_read_again(window: MainWindow, tmp_path: Path) 
     assert private is not None
     assert days is not None
     line.setText(" 123 456 ")
-    grid.setCurrentText("British")
+    grid.setCurrentIndex(grid.findData("British"))
     private.setChecked(False)
     days.setValue(3)
     dialog.accept()
@@ -60,6 +60,36 @@ def test_what_is_set_is_kept_and_read_again(window: MainWindow, tmp_path: Path) 
         3,
     )
     assert window.bench.preferences == kept
+
+
+def test_what_she_does_not_touch_stays_as_it_was(window: MainWindow) -> None:
+    # Among these the place on papers: a dialog that shows another value than is kept would give places away.
+    odd = replace(
+        window.bench.preferences, date_format="yyyy/M/d", place_precision="10 km", units="centimetre"
+    )
+    window.bench.set_preferences(odd)
+    dialog = PreferencesDialog(window.bench, window)
+    assert dialog.chosen() == odd
+    precision = dialog.findChild(QComboBox, "preference-place-precision")
+    assert precision is not None
+    assert precision.currentText() == "10 km square"
+    assert "exact place" not in [precision.itemText(n) for n in range(precision.count())]
+    dialog.accept()
+    assert window.bench.preferences == odd
+
+
+def test_an_unknown_time_zone_is_not_kept(window: MainWindow) -> None:
+    before = window.bench.preferences
+    dialog = PreferencesDialog(window.bench, window)
+    line = dialog.findChild(QLineEdit, "preference-time-zone")
+    assert line is not None
+    line.setText("Europe/Nowhere")
+    dialog.accept()
+    assert window.bench.preferences == before
+    assert "Europe/Nowhere" in dialog._trouble.text()
+    line.setText("Europe/Dublin")
+    dialog.accept()
+    assert window.bench.preferences.time_zone == "Europe/Dublin"
 
 
 def test_nothing_is_kept_when_she_leaves_it(window: MainWindow) -> None:
@@ -91,6 +121,8 @@ def test_copy_restore_and_check_from_the_window(window: MainWindow, tmp_path: Pa
     dialog.restore_from(archive, tmp_path / "restored")
     qtbot.waitUntil(lambda: "stands in" in dialog._words.text(), timeout=20_000)
     assert (tmp_path / "restored" / "catalogue.sqlite").exists()
+    dialog._adopt_restored()
+    assert window.bench.preferences.catalogue_folder == str(tmp_path / "restored")
     dialog._check()
     qtbot.waitUntil(lambda: "as it should be" in dialog._words.text(), timeout=20_000)
     dialog.copy_to(archive)
