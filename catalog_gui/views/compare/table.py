@@ -89,6 +89,10 @@ class ComparisonTable(QTableView):
         assert isinstance(header, Heads)  # noqa: S101 - for the type checker
         return header
 
+    def rowCount(self) -> int:
+        """How many rows there are, headings of parts included."""
+        return self.rows.rowCount()
+
     def show_comparison(self, comparison: Comparison, only: str, *, parting_first: bool = False) -> None:
         """`only`: 'all', 'recorded' (what she recorded) or 'separates' (what parts the shown taxa)."""
         rows = rows_of(comparison, only, parting_first=parting_first, drawn=drawn.DRAWN)

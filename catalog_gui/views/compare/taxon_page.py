@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from catalog_gui.domain.caution import CAUTION
 from catalog_gui.domain.ledger import Changed
 from catalog_gui.drawing.shapes import Drawing
 from catalog_gui.views.bench import Bench
@@ -121,6 +122,7 @@ class TaxonSheet(QDialog):
         foot.addWidget(close)
         whole = QVBoxLayout(self)
         whole.addLayout(top, 1)
+        whole.addWidget(label(CAUTION, "caution", name="taxon-caution", wrap=True))
         whole.addLayout(foot)
 
     def _button(self, name: str, words: str, told: str) -> QPushButton:

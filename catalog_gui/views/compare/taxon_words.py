@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from html import escape
 
-from catalog_gui.domain.caution import CAUTION, CAUTION_NO_BANNER
+from catalog_gui.domain.caution import CAUTION_NO_BANNER
 from catalog_gui.domain.feature import Fragility, Part
 from catalog_gui.lookalikes.reasons import size_words, state_words
 from catalog_gui.lookalikes.reference import Confusion, Reference, Taxon
 from catalog_gui.views import theme
 from catalog_gui.views.compare.rows import PART_NAMES
-from catalog_gui.views.compare.why import listed, window_words
+from catalog_gui.views.compare.why import listed, plain_name, window_words
 from catalog_gui.views.widgets.signs import SIGNAL_WORDS, signal_colours
 
 LINK = "taxon:"
@@ -65,7 +65,6 @@ def taxon_page(reference: Reference, taxon: Taxon) -> str:
     ]
     sources = cited.listing()
     body.append(f"<h3>Sources</h3>{sources}" if sources else "")
-    body.append(f"<p class='caution'>{escape(CAUTION)}</p>")
     return f"<html><head><style>{_style()}</style></head><body>{''.join(body)}</body></html>"
 
 
@@ -77,7 +76,6 @@ def _style() -> str:
         f"p {{ margin: 2px 0; }} .faded {{ color: {t.faded}; }} .cite {{ color: {t.faded}; }}"
         f"td {{ padding: 1px 12px 1px 0; }} .part {{ color: {t.bark}; font-weight: 600; }}"
         f"a {{ color: {t.moss}; }}"
-        f".caution {{ background: {t.ochre_soft}; margin-top: 12px; }}"
     )
 
 
@@ -192,7 +190,7 @@ def _pair_words(reference: Reference, pairs: Iterable[Confusion], which: str, wo
         if feature is None:
             continue
         fragile = which == "separates" and feature.fragility >= Fragility.GOES
-        names.append(escape(feature.name) + (" (easily lost or missed)" if fragile else ""))
+        names.append(escape(plain_name(feature.name)) + (" (easily lost or missed)" if fragile else ""))
     return f"{words} {listed(names)}. " if names else ""
 
 

@@ -69,7 +69,7 @@ def why_words(hazard: NotExcluded, reference: Reference, evidence: Mapping[str, 
     missing = _named(wanted, looked_at, reference)[: _NAMED - len(parts)]
     if missing:
         parts.append(f"{listed(missing)} not looked at")
-    lost = list(dict.fromkeys(_plain(feature.name) for feature in gone))[:2]
+    lost = list(dict.fromkeys(plain_name(feature.name) for feature in gone))[:2]
     if lost:
         parts.append(f"{listed(lost)} damaged or gone")
     little = [
@@ -123,15 +123,15 @@ def _named(features: Sequence[Feature], looked_at: set[str], reference: Referenc
     }
     return list(
         dict.fromkeys(
-            _plain(feature.name)
+            plain_name(feature.name)
             if feature.part in seen_parts
-            else _PART_WORDS.get(feature.part, _plain(feature.name))
+            else _PART_WORDS.get(feature.part, plain_name(feature.name))
             for feature in features
         )
     )
 
 
-def _plain(name: str) -> str:
+def plain_name(name: str) -> str:
     """'young gill colour' for 'gill colour, young', so that it can stand in a list."""
     return " ".join(reversed(name.split(", "))) if name.count(", ") == 1 else name
 
@@ -143,7 +143,7 @@ def _is_gone(rows: Sequence[Evidence]) -> bool:
 def _little(reason: Reason) -> str:
     """'no ring seen' names its feature already; other words get it put before them."""
     known = reason.feature.name.split()[0] in reason.seen
-    return reason.seen if known else f"{_plain(reason.feature.name)}: {reason.seen}"
+    return reason.seen if known else f"{plain_name(reason.feature.name)}: {reason.seen}"
 
 
 def listed(words: Sequence[str]) -> str:

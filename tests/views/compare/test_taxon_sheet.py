@@ -8,6 +8,7 @@ from dataclasses import replace
 
 import pytest
 from PySide6.QtCore import QUrl
+from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
 
 from catalog_gui.domain.caution import CAUTION, CAUTION_NO_BANNER
@@ -51,7 +52,13 @@ def test_every_row_of_every_taxon_is_there_with_its_source(reference: Reference,
         cited |= {row.source for row in reference.hazards_of(taxon.id)}
         listed = words.split("Sources", 1)[1]
         assert len(re.findall(r"\[\d+\] ", listed)) >= len(cited - {""})
-        assert CAUTION in words
+
+
+def test_caution_stands_on_the_sheet_without_scrolling(sheet: TaxonSheet) -> None:
+    caution = sheet.findChild(QLabel, "taxon-caution")
+    assert caution is not None
+    assert caution.isVisible()
+    assert caution.text() == CAUTION
 
 
 def test_onset_windows_that_differ_are_shown_with_their_sources(reference: Reference, qapp: object) -> None:
