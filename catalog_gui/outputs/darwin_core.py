@@ -113,11 +113,6 @@ def _put(archive: zipfile.ZipFile, name: str, data: bytes, day: date) -> None:
     archive.writestr(info, data)
 
 
-def occurrence_cells(record: Record, about: DataSet) -> Cells:
-    """The occurrence terms of a record, by full address; empty ones included."""
-    return _occurrence(record, about)
-
-
 def _occurrence(record: Record, about: DataSet) -> Cells:
     now = record.present
     on = record.on

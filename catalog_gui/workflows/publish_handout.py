@@ -209,7 +209,7 @@ def _missed(separating: Sequence[Feature]) -> str:
         key=lambda f: (f.fragility, f.part in (Part.BASE, Part.RING), -parts.index(f.part)),
     )
     how = feature.how_to_look or feature.gloss
-    return f"{feature.name}. {how}".strip()
+    return f"{feature.name[:1].upper()}{feature.name[1:]}. {how}".strip()
 
 
 def _column(column: _Column, reader: Reader, press: Press) -> HandoutColumn:

@@ -59,6 +59,7 @@ class Choices(QWidget):
         self._foray_id = ""
         self._finds: tuple[Find, ...] = ()
         self._quiet = False
+        self._ticked_before: tuple[str, ...] = ()
         self._kinds = QComboBox()
         self._kinds.setObjectName("hand-on-kind")
         self._kinds.setAccessibleName("What goes out")
@@ -296,11 +297,22 @@ class Choices(QWidget):
         self._set_place(self._usual)
         for radio in self._radios.values():
             radio.setEnabled(self.kind() not in PLACELESS)
+        self._tick_for_kind()
         self.options.show_kind(self.kind())
         if (audience := _USUAL_AUDIENCE.get(self.kind())) is not None:
             self._audience.setCurrentIndex(self._audience.findData(audience))
             self._on_audience()
         self._tell()
+
+    def _tick_for_kind(self) -> None:
+        """A report is about the whole foray: tick it, and go back to the one find afterwards."""
+        if self.kind() in (Kind.OWNER, Kind.GROUP):
+            if len(self.ticked()) <= 1 < len(self._finds):
+                self._ticked_before = self.ticked()
+                self.tick(None)
+        elif self._ticked_before and len(self.ticked()) == len(self._finds):
+            self.tick(self._ticked_before)
+            self._ticked_before = ()
 
     def _on_audience(self) -> None:
         self._set_place(self._usual)
@@ -336,7 +348,8 @@ class Choices(QWidget):
             return Precision.HIDDEN.value
         private = {find.id: find.private for find in self._finds}
         given = {precision_for(order.reader, private=private.get(key, True)) for key in order.specimens}
-        return ", ".join(precision.value for precision in _ORDER if precision in given)
+        words = ", ".join(precision.value for precision in _ORDER if precision in given)
+        return words or Precision.HIDDEN.value
 
     def before_words(self) -> str:
         """What the reader gets and does not get, in sentences."""
@@ -346,7 +359,7 @@ class Choices(QWidget):
         if not order.specimens and not order.papers:
             return "Tick a find first."
         reader = order.reader
-        gets = f"The reader gets: {self.precision_words(order) or 'nothing of your own finds'}."
+        gets = f"The reader gets: {self.precision_words(order)}."
         if reader.precision is Precision.EXACT and not reader.deliberate:
             gets += " The exact place waits for your yes."
         private = [find for find in self._finds if find.id in order.specimens and find.private]

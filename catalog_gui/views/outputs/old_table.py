@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QIcon
 from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
@@ -58,7 +59,8 @@ class OldTableDialog(QDialog):
             self._grid.setCellWidget(0, column, self._meaning(column, guess))
             for row, cells in enumerate(table.rows[:SHOWN_ROWS], 1):
                 self._grid.setItem(row, column, QTableWidgetItem(cells[column]))
-            self._grid.setColumnWidth(column, 165)
+            words = self._grid.fontMetrics().horizontalAdvance(max(guess.value, table.head[column], key=len))
+            self._grid.setColumnWidth(column, max(130, words + 64))
         self._day_first = QCheckBox("In dates like 3/10/1998 the day comes first")
         self._day_first.setObjectName("old-table-day-first")
         self._day_first.setAccessibleName("In dates like 3/10/1998 the day comes first")
@@ -72,6 +74,8 @@ class OldTableDialog(QDialog):
         self._bring.setAccessibleName("Bring in")
         self._bring.setProperty("role", "main")
         self._bring.clicked.connect(self.bring_in)
+        for button in self._buttons.buttons():
+            button.setIcon(QIcon())
         self._buttons.rejected.connect(self.reject)
         column_of = QVBoxLayout(self)
         column_of.addWidget(label("What does each column mean?", "heading"))

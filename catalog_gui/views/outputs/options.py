@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 )
 
 from catalog_gui.domain.label_sheet import LABEL_SHEETS
+from catalog_gui.domain.page import A4_MM, LETTER_MM
 from catalog_gui.views.page import label
 from catalog_gui.workflows.publish_order import Kind, Order
 
@@ -170,6 +171,14 @@ class Options(QStackedWidget):
         """Her own name, offered as the hint of who sends and who made the pictures; never filled in."""
         for line in (self._author, self._archive_author):
             line.setPlaceholderText(f"for example {person}" if person else line.placeholderText())
+
+    def set_paper(self, *, letter: bool) -> None:
+        """Offer a sheet of labels of her paper's size first; her own choice stays."""
+        sheet = self._sheets.currentData()
+        wanted = LETTER_MM if letter else A4_MM
+        if sheet.size_mm != wanted:
+            first = next(n for n, one in enumerate(LABEL_SHEETS) if one.size_mm == wanted)
+            self._sheets.setCurrentIndex(first)
 
     def set_first_number(self, number: str) -> None:
         """The number after the last one in the catalogue."""

@@ -63,6 +63,7 @@ class HandOnPage(Page):
         self.choices.changed.connect(self._order_changed)
         self.choices.options.complete_taxa([taxon.name for taxon in bench.reference.taxa])
         self.choices.options.set_person(bench.preferences.person)
+        self.choices.options.set_paper(letter=bench.preferences.paper.casefold() == "letter")
         self.preview = PaperPreview(self)
         self.preview.wanted.connect(self._make_preview)
         self._wait = QTimer(self)
@@ -164,6 +165,7 @@ class HandOnPage(Page):
 
     def _on_preferences(self, _: object) -> None:
         self.choices.options.set_person(self.bench.preferences.person)
+        self.choices.options.set_paper(letter=self.bench.preferences.paper.casefold() == "letter")
         self.choices.set_usual(usual_precision(self.bench.preferences.place_precision))
         self.mark_stale()
 
@@ -173,8 +175,9 @@ class HandOnPage(Page):
         self._log.clear()
         for entry in log:
             when = entry.at.astimezone()
-            finds = f"{len(entry.specimens)} find{'' if len(entry.specimens) == 1 else 's'}"
-            words = f"{when.day} {when:%b %Y, %H:%M} – {entry.what}, {finds}\nfor {entry.to_whom}, {entry.precision}"
+            count = len(entry.specimens)
+            finds = f", {count} find{'' if count == 1 else 's'}" if count else ""
+            words = f"{when.day} {when:%b %Y, %H:%M} – {entry.what}{finds}\nfor {entry.to_whom}, {entry.precision}"
             item = QListWidgetItem(words)
             item.setToolTip(entry.target)
             self._log.addItem(item)

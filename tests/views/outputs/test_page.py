@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -21,6 +22,7 @@ from PySide6.QtWidgets import (
 from pytestqt.qtbot import QtBot
 
 from catalog_gui.domain.ledger import HandedOn
+from catalog_gui.domain.page import A4_MM, LETTER_MM
 from catalog_gui.domain.privacy import Audience
 from catalog_gui.domain.sheet import Precision
 from catalog_gui.views.bench import Bench
@@ -99,6 +101,21 @@ def test_exact_place_needs_its_yes_each_time(
     page.choices.set_audience(Audience.PUBLIC)  # another reader: the yes was not for them
     assert page.choices.reader().precision is Precision.ONE_KM
     assert not page.choices.reader().deliberate
+
+
+def test_a_report_is_about_the_whole_foray(page: HandOnPage) -> None:
+    assert page.choices.ticked() == ("s1",)
+    page.choices.set_kind(Kind.OWNER)
+    assert page.choices.ticked() == ("s1", "s2", "s3")
+    page.choices.set_kind(Kind.SHEET)
+    assert page.choices.ticked() == ("s1",)
+
+
+def test_labels_of_the_paper_she_has(page: HandOnPage, bench: Bench) -> None:
+    page.choices.set_kind(Kind.LABELS)
+    assert page.choices.order().labels.size_mm == A4_MM
+    bench.set_preferences(replace(bench.preferences, paper="Letter"))
+    assert page.choices.order().labels.size_mm == LETTER_MM
 
 
 def test_names_and_notes_are_left_out_for_others(page: HandOnPage) -> None:
