@@ -15,15 +15,38 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from catalog_gui.grouping.chain import follow_on
-from catalog_gui.grouping.columns import Floats
+from catalog_gui.grouping.columns import Bools, Floats, Ints
 
 DOUBLE_S = 2.1  # faster than anyone moves on (and whole seconds may add one): bursts, bracketing
 _DOUBLE = 6.0  # log odds of such a pair
 _TINY = 1e-12
+_BESIDE = 0.2  # of long ways lead to a find beside the last one (our estimate)
 _ONE_FIX = 0.93  # scale of the difference of two independent fixes over the 68 % error of one (normal law)
 _SAMPLE = 700  # pauses looked at when learning; more would change nothing and cost time
 _ROUNDS = 12
 _STEADY_S = 90.0  # how fast a receiver's error wanders off (our estimate)
+
+
+@dataclass(slots=True)
+class Steps:
+    """Steps between consecutive pictures of one person, as columns of one length.
+
+    `gaps` in s; `metres` between fixes, or middles of a few fixes (NaN unknown); `scale` the fixes' reported
+    error over the usual one; `lone` the part of the jitter that is left: 1 between single fixes, less
+    between middles.
+    """
+
+    gaps: Floats
+    metres: Floats
+    scale: Floats
+    lone: Floats
+
+    def __getitem__(self, rows: Ints | Bools) -> Steps:
+        return Steps(self.gaps[rows], self.metres[rows], self.scale[rows], self.lone[rows])
+
+    @property
+    def logs(self) -> Floats:
+        return np.asarray(np.log(np.maximum(self.gaps, 0.5)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,37 +71,28 @@ class Habit:
     pace_m_s: float = 0.7
     still_zero: float = 0.2
     moved_zero: float = 0.03
+    clear: bool = False  # nothing lies between beat and way: neither slow acts nor hops
 
     @property
     def way_share(self) -> float:
         return 1.0 - self.beat_share - self.slow_share - self.hop_share
 
-    def odds(self, gaps: Floats, metres: Floats, scale: Floats) -> Floats:
-        """Log odds that two consecutive pictures show one find.
+    def odds(self, steps: Steps) -> Floats:
+        """Log odds that the two pictures of each step show one find."""
+        odds = _odds(self.kinds(steps))
+        return np.asarray(np.where(steps.gaps <= DOUBLE_S, np.maximum(odds, _DOUBLE), odds))
 
-        `gaps` in s, `metres` between their fixes (NaN unknown), `scale` the fixes' reported error over the
-        usual one.
-        """
-        x = np.log(np.maximum(gaps, 0.5))
-        kinds = self.kinds(x, gaps, metres, scale)
-        odds = np.log(kinds[0] + kinds[1] + _TINY) - np.log(kinds[2] + kinds[3] + _TINY)
-        return np.asarray(np.where(gaps <= DOUBLE_S, np.maximum(odds, _DOUBLE), odds))
-
-    def chained_odds(self, gaps: Floats, metres: Floats, scale: Floats) -> Floats:
+    def chained_odds(self, steps: Steps) -> Floats:
         """`odds`, with each pause weighed in the light of the pauses before and after it.
 
         Slow acts follow slow acts, single pictures follow each other on the way: which kind follows which is
         learnt from the same pauses (a hidden Markov chain; doubles are left out of it).
         """
-        odds = self.odds(gaps, metres, scale)
-        use = gaps > DOUBLE_S
+        odds = self.odds(steps)
+        use = steps.gaps > DOUBLE_S
         if int(use.sum()) < 4:
             return odds
-        g = gaps[use]
-        seen = self.kinds(np.log(g), g, metres[use], scale[use]).T
-        weight = follow_on(seen, np.array(_shares(self)))
-        chained = np.log(weight[:, 0] + weight[:, 1] + _TINY) - np.log(weight[:, 2] + weight[:, 3] + _TINY)
-        odds[use] = chained
+        odds[use] = _odds(follow_on(self.kinds(steps[use]).T, np.array(_shares(self))).T)
         return odds
 
     def away(self, x: Floats) -> Floats:
@@ -88,10 +102,10 @@ class Habit:
         )
         return np.asarray(hop / (np.sqrt(2.0 * np.pi) * (self.hop_share + self.way_share)))
 
-    def kinds(self, x: Floats, gaps: Floats, metres: Floats, scale: Floats) -> Floats:
-        """Joint densities (4, n) of beat, slow act, hop and way; `x` is log `gaps`."""
-        inner = np.maximum(x, self.beat)  # quicker than the beat is no less together
-        near, hopped, far = self._steps(gaps, metres, scale)
+    def kinds(self, steps: Steps) -> Floats:
+        """Joint densities (4, n) of beat, slow act, hop and way."""
+        inner = np.maximum(steps.logs, self.beat)  # quicker than the beat is no less together
+        near, hopped, far = self._moves(steps)
         return np.stack(
             (
                 self.beat_share * _plain(inner, self.beat, self.beat_sd) * near,
@@ -101,24 +115,31 @@ class Habit:
             )
         )
 
-    def _steps(self, gaps: Floats, metres: Floats, scale: Floats) -> tuple[Floats, Floats, Floats]:
+    def _moves(self, steps: Steps) -> tuple[Floats, Floats, Floats]:
         """Densities of displacements at one find, to a neighbour, and further; 1 where unknown."""
-        known = ~np.isnan(metres)
-        d = np.where(known, metres, 1.0)
-        still = self.still(gaps, scale)
+        known = ~np.isnan(steps.metres)
+        d = np.where(known, steps.metres, 1.0)
+        still = self.still(steps)
         hopped = np.hypot(still, self.hop_m)
-        moved = np.hypot(still, np.minimum(self.moved_m, 3.0 + self.pace_m_s * np.maximum(gaps, 0.0)))
+        reach = 3.0 + self.pace_m_s * np.maximum(steps.gaps, 0.0)
+        moved = np.hypot(still, np.minimum(self.moved_m, reach))
         same_fix = d < 0.05
         near = np.where(same_fix, self.still_zero, (1.0 - self.still_zero) * _disc(d, still))
         hop = np.where(same_fix, self.moved_zero, (1.0 - self.moved_zero) * _disc(d, hopped))
-        far = np.where(same_fix, self.moved_zero, (1.0 - self.moved_zero) * _disc(d, moved))
+        beyond = (1.0 - _BESIDE) * _disc(d, moved) + _BESIDE * _disc(d, hopped)
+        far = np.where(same_fix, self.moved_zero, (1.0 - self.moved_zero) * beyond)
         return np.where(known, near, 1.0), np.where(known, hop, 1.0), np.where(known, far, 1.0)
 
-    def still(self, gaps: Floats, scale: Floats) -> Floats:
-        """Scale (m) of apparent displacement while standing at one find, after pauses of `gaps` s."""
-        wander = -np.expm1(-np.maximum(gaps, 0.0) / _STEADY_S)
-        square = self.still_short_m**2 + self.still_long_m**2 * wander
-        return np.asarray(np.sqrt(square) * scale)
+    def still(self, steps: Steps) -> Floats:
+        """Scale (m) of apparent displacement while standing at one find."""
+        wander = -np.expm1(-np.maximum(steps.gaps, 0.0) / _STEADY_S)
+        square = self.still_short_m**2 * steps.lone + self.still_long_m**2 * wander
+        return np.asarray(np.sqrt(square) * steps.scale)
+
+
+def _odds(kinds: Floats) -> Floats:
+    """Log odds of one find from weights (4, n) of beat, slow act, hop and way."""
+    return np.asarray(np.log(kinds[0] + kinds[1] + _TINY) - np.log(kinds[2] + kinds[3] + _TINY))
 
 
 def _plain(x: Floats, mean: float, sd: float) -> Floats:
@@ -137,29 +158,23 @@ def _disc(d: Floats, scale: Floats) -> Floats:
     return np.asarray((1.0 + (d / scale) ** 2 / 4.0) ** -3 / scale**2)
 
 
-def learn(
-    gaps: Floats, metres: Floats, scale: Floats, weak: Habit | None = None,
-    start: Habit | None = None, error_m: float = 8.0,
-) -> Habit:  # fmt: skip
-    """Learn a habit from consecutive pauses (s) and displacements (m, NaN unknown) of one photographer.
+def learn(steps: Steps, weak: Habit | None = None, start: Habit | None = None, error_m: float = 8.0) -> Habit:
+    """Learn a habit from the steps of one photographer.
 
     `weak` is what is believed beforehand (the whole party's habit); without it `error_m` is the usual 68 %
     error of a fix; `start` is where to begin, if known. Otherwise several starting points are tried,
     since a day of bursts and a day on a tripod look alike from far away; the likeliest is kept.
     """
     prior = weak or Habit(still_long_m=_ONE_FIX * error_m)
-    use = gaps > DOUBLE_S
-    gaps, metres, scale = gaps[use], metres[use], scale[use]
-    if len(gaps) < 3:
+    steps = _telling(steps)
+    n = len(steps.gaps)
+    if n < 3:
         return prior
-    if len(gaps) > _SAMPLE:
-        rows = (np.arange(_SAMPLE) * (len(gaps) / _SAMPLE)).astype(np.int64)
-        gaps, metres, scale = gaps[rows], metres[rows], scale[rows]
-    x = np.log(gaps)
     if start is not None:
-        return _climb(start, prior, x, gaps, metres, scale, _ROUNDS)[0]
+        return _climb(start, prior, steps, _ROUNDS)[0]
     starts = [prior]
-    if weak is None and len(x) >= 12:
+    if weak is None and n >= 12:
+        x = steps.logs
         for share in (0.6, 0.75, 0.88):
             split = float(np.quantile(x, share))
             low, high = x[x <= split], x[x > split]
@@ -168,21 +183,57 @@ def learn(
                 way = max(float(np.median(high)), centre + 0.9)
                 middle = 0.5 * (centre + way)
                 starts.append(replace(prior, beat=centre, way=way, slow=middle, hop=middle))
-    tried = [_climb(start, prior, x, gaps, metres, scale, 3) for start in starts]
+    tried = [_climb(start, prior, steps, 3) for start in starts]
     best = max(tried, key=lambda pair: pair[1])[0]
-    return _climb(best, prior, x, gaps, metres, scale, _ROUNDS)[0]
+    return _climb(best, prior, steps, _ROUNDS)[0]
 
 
-def _climb(
-    habit: Habit, prior: Habit, x: Floats, gaps: Floats, metres: Floats, scale: Floats, rounds: int
-) -> tuple[Habit, float]:
+def judge(habit: Habit, steps: Steps, weak: Habit | None = None, error_m: float = 8.0) -> Floats:
+    """Log odds of one find for every step, by `habit` and by its clear twin without slow acts and hops.
+
+    How far each of the two is believed is how much likelier it makes the day's steps.
+    """
+    told = _telling(steps)
+    rich = habit.chained_odds(steps)
+    if len(told.gaps) < 3:
+        return rich
+    prior = weak or Habit(still_long_m=_ONE_FIX * error_m)
+    twin, _ = _climb(replace(habit, clear=True), prior, told, _ROUNDS)
+    gain = _likelihood(habit, told) - _likelihood(twin, told)
+    weight = 1.0 / (1.0 + float(np.exp(-np.clip(gain, -30.0, 30.0))))
+    if weight > _CERTAIN:
+        return rich
+    both = weight * _sigmoid(rich) + (1.0 - weight) * _sigmoid(twin.chained_odds(steps))
+    both = np.clip(both, 1e-6, 1.0 - 1e-6)
+    return np.asarray(np.log(both) - np.log1p(-both))
+
+
+_CERTAIN = 0.98
+
+
+def _sigmoid(odds: Floats) -> Floats:
+    return np.asarray(1.0 / (1.0 + np.exp(-np.clip(odds, -30.0, 30.0))))
+
+
+def _telling(steps: Steps) -> Steps:
+    """Steps to learn from: no doubles, and not more than needed."""
+    steps = steps[steps.gaps > DOUBLE_S]
+    n = len(steps.gaps)
+    return steps if n <= _SAMPLE else steps[(np.arange(_SAMPLE) * (n / _SAMPLE)).astype(np.int64)]
+
+
+def _likelihood(habit: Habit, steps: Steps) -> float:
+    return float(np.log(habit.kinds(steps).sum(axis=0) + _TINY).sum())
+
+
+def _climb(habit: Habit, prior: Habit, steps: Steps, rounds: int) -> tuple[Habit, float]:
     """Expectation-maximisation from `habit`; returns the habit and its penalised log likelihood."""
     value = -np.inf
     for _ in range(rounds):
-        kinds = habit.kinds(x, gaps, metres, scale)
+        kinds = habit.kinds(steps)
         total = kinds.sum(axis=0) + _TINY
         fresh_value = float(np.log(total).sum()) + _penalty(habit, prior)
-        habit = _maximise(x, kinds / total, gaps, metres, scale, habit, prior)
+        habit = _maximise(kinds / total, steps, habit, prior)
         if fresh_value - value < 0.1:
             return habit, fresh_value
         value = fresh_value
@@ -192,6 +243,9 @@ def _climb(
 # How much is believed beforehand: sd of the centres (log s), and weights in pauses.
 _CENTRE_SD, _SLOW_SD, _WAY_SD = 0.8, 0.5, 0.8
 _SPREAD_WEIGHT, _SHARE_WEIGHT, _STEP_WEIGHT, _MIDDLE_WEIGHT = 15.0, 6.0, 8.0, 40.0
+_CLEAR = 1.5  # drift over a hop's length from which fixes tell no slow act from a hop
+_LEAST_BELIEF = 0.2
+_TRACE = 0.006  # what is left of slow acts and hops on a clear day
 _EARN = 4.0  # pauses
 _BETWEEN = 0.6  # how far from the beat towards the way, on the log scale, slow acts and hops may lie at most
 
@@ -218,9 +272,8 @@ def _spreads(habit: Habit) -> tuple[float, ...]:
     return habit.beat_sd, habit.slow_sd, habit.hop_sd, habit.way_sd
 
 
-def _maximise(
-    x: Floats, kinds: Floats, gaps: Floats, metres: Floats, scale: Floats, habit: Habit, prior: Habit
-) -> Habit:
+def _maximise(kinds: Floats, steps: Steps, habit: Habit, prior: Habit) -> Habit:
+    x = steps.logs
     beat, slow, hop, way = kinds
     counts = kinds.sum(axis=1)
     # What lies between beat and way must earn its place: a clear day has neither slow acts nor hops.
@@ -229,7 +282,13 @@ def _maximise(
     shares = (kept + _SHARE_WEIGHT * np.array(_shares(prior))) / (float(kept.sum()) + _SHARE_WEIGHT)
     # Little tells a slow act from a hop: how they share what lies between is mostly belief.
     middle, usual = float(shares[1] + shares[2]), prior.slow_share / (prior.slow_share + prior.hop_share)
-    slow_part = (float(counts[1]) + _MIDDLE_WEIGHT * usual) / (float(counts[1] + counts[2]) + _MIDDLE_WEIGHT)
+    # The better the fixes, the less.
+    blur = min(1.0, habit.still_long_m / (_CLEAR * habit.hop_m))
+    belief = _MIDDLE_WEIGHT * (_LEAST_BELIEF + (1.0 - _LEAST_BELIEF) * blur * blur)
+    slow_part = (float(counts[1]) + belief * usual) / (float(counts[1] + counts[2]) + belief)
+    if habit.clear:
+        middle = _TRACE
+        shares[[0, 3]] *= (1.0 - middle) / float(shares[0] + shares[3])
     shares[1], shares[2] = middle * slow_part, middle * (1.0 - slow_part)
     n_beat, n_slow, n_hop, n_way = counts.tolist()
     beat_mean, beat_sd = _centre(x, beat, n_beat, prior.beat, _CENTRE_SD, habit.beat_sd, prior.beat_sd)
@@ -248,20 +307,19 @@ def _maximise(
         beat=beat_mean, beat_sd=beat_sd, slow=slow_mean, slow_sd=slow_sd,
         hop=hop_mean, hop_sd=hop_sd, way=way_mean, way_sd=way_sd,
     )  # fmt: skip
-    known = ~np.isnan(metres)
+    known = ~np.isnan(steps.metres)
     if not known.any():
         return fresh
-    d, g = metres[known], gaps[known]
     same, hopped, apart = (beat + slow)[known], hop[known], way[known]
-    zero = d < 0.05
+    fixed = steps[known]
+    zero = fixed.metres < 0.05
     still_zero = (float(same[zero].sum()) + 8 * prior.still_zero) / (float(same.sum()) + 8)
     away = apart + hopped
     moved_zero = (float(away[zero].sum()) + 8 * prior.moved_zero) / (float(away.sum()) + 8)
-    d, g, s = d[~zero], g[~zero], scale[known][~zero]
-    same, hopped, apart = same[~zero], hopped[~zero], apart[~zero]
-    still_short, still_long = _jitter_and_drift(d, g, s, same, habit, prior)
-    free = g > 30.0
-    moved = _radius(d[free], apart[free], habit.moved_m, prior.moved_m)
+    fixed, same, apart = fixed[~zero], same[~zero], apart[~zero]
+    still_short, still_long = _jitter_and_drift(fixed, same, habit, prior)
+    free = fixed.gaps > 30.0
+    moved = _radius(fixed.metres[free], apart[free], habit.moved_m, prior.moved_m)
     return replace(
         fresh,
         still_short_m=still_short, still_long_m=still_long,
@@ -279,21 +337,20 @@ def _centre(
     return mean, float(np.clip(np.sqrt(square), 0.2, 1.6 * usual_sd))
 
 
-def _jitter_and_drift(
-    d: Floats, g: Floats, s: Floats, same: Floats, habit: Habit, prior: Habit
-) -> tuple[float, float]:
+def _jitter_and_drift(steps: Steps, same: Floats, habit: Habit, prior: Habit) -> tuple[float, float]:
     """Scales (m) of the part of a fix's error that is new every time, and of the part that wanders off.
 
     Weighted least squares of the squared steps on both parts, leaning on belief; each step weighs by the
     inverse square of its present scale, and less the further out it lies (t law).
     """
-    scale = habit.still(g, s)
+    d, s = steps.metres, steps.scale
+    scale = habit.still(steps)
     weight = same * 6.0 / (4.0 + (d / scale) ** 2)
     square = d * d / 2.0
-    jitter, drift = s * s, s * s * -np.expm1(-g / _STEADY_S)
+    jitter, drift = s * s * steps.lone, s * s * -np.expm1(-steps.gaps / _STEADY_S)
     w = weight / scale**4
-    usual = float(prior.still(np.array([10.0]), np.ones(1))[0])
-    lean_jitter, lean_drift = _STEP_WEIGHT / 4.0 / usual**4, _STEP_WEIGHT / prior.still_long_m**4
+    usual2 = prior.still_short_m**2 + 0.1 * prior.still_long_m**2
+    lean_jitter, lean_drift = _STEP_WEIGHT / 4.0 / usual2**2, _STEP_WEIGHT / prior.still_long_m**4
     a11 = float(w @ (jitter * jitter)) + lean_jitter
     a12 = float(w @ (jitter * drift))
     a22 = float(w @ (drift * drift)) + lean_drift

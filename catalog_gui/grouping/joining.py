@@ -8,13 +8,14 @@ import numpy as np
 
 from catalog_gui.grouping import links, places
 from catalog_gui.grouping.columns import Bools, Floats, Ints
-from catalog_gui.grouping.habits import Habit, learn
+from catalog_gui.grouping.habits import Habit, Steps, judge, learn
 from catalog_gui.grouping.likeness import weigh_likeness
 from catalog_gui.grouping.scene import Scene
 from catalog_gui.grouping.terms import Held, Likeness
 from catalog_gui.grouping.wholes import FORBIDDEN, REQUIRED, Links, contract, join_odds
 
 _ANYWAY = 0.6  # chance that a clock off by minutes still lays a stretch over the right find of the company
+_SURE = 2.0  # log odds from which pictures may share the middle of their fixes
 _MOST = 9.0  # log odds beyond which nobody is surer
 
 
@@ -54,21 +55,17 @@ def get_to_know(scene: Scene, likeness: Likeness | None) -> Party:
     steps = [_steps(scene, scene.order[at]) for at in places_of]
     error = scene.where.error
     usual = float(np.nanmedian(error)) if not np.isnan(error).all() else places.USUAL_ERROR_M
-    gaps, single, scale = (np.concatenate([step[k] for step in steps]) for k in range(3))
-    party = learn(gaps, single, scale, error_m=usual)
+    party = learn(_together(steps), error_m=usual)
     people = []
-    for at, (gaps, single, scale) in zip(places_of, steps, strict=True):
-        habit = party if len(steps) == 1 else learn(gaps, single, scale, weak=party)
-        metres = single
-        if not np.isnan(metres).all():
+    for at, single in zip(places_of, steps, strict=True):
+        mine = single
+        habit = party if len(steps) == 1 else learn(mine, weak=party)
+        if not np.isnan(mine.metres).all():
             # Once more, with the middle of the fixes before and after each step for the single fixes.
             rows = scene.order[at]
-            metres = _middle_steps(
-                scene.where.x[rows], scene.where.y[rows], habit.odds(gaps, metres, scale) > 2.0
-            )
-            weak = None if len(steps) == 1 else party
-            habit = learn(gaps, metres, scale, weak=weak, start=habit, error_m=usual)
-        odds = habit.chained_odds(gaps, metres, scale)
+            mine = _middle_steps(single, scene.where.x[rows], scene.where.y[rows], habit.odds(single) > _SURE)
+            habit = learn(mine, weak=None if len(steps) == 1 else party, start=habit, error_m=usual)
+        odds = judge(habit, mine, None if len(steps) == 1 else party, usual)
         if likeness is not None:
             odds = weigh_likeness(
                 odds, [scene.columns.photos[row] for row in scene.order[at].tolist()], likeness
@@ -102,25 +99,36 @@ def _doubt(scene: Scene, people: list[Photographer], i: int, j: int) -> float:
     return float(np.hypot(scene.spread[rows[0]], scene.spread[rows[1]]))
 
 
-def _steps(scene: Scene, rows: Ints) -> tuple[Floats, Floats, Floats]:
-    """Pauses (s), displacements (m) and fix quality (1 is usual) between consecutive pictures of one person."""
+def _steps(scene: Scene, rows: Ints) -> Steps:
+    """Steps between consecutive pictures of one person, from single fixes."""
     x, y, error = scene.where.x[rows], scene.where.y[rows], scene.where.error[rows]
-    gaps = np.diff(scene.true[rows])
-    metres = np.hypot(np.diff(x), np.diff(y))
     usual = float(np.nanmedian(error)) if not np.isnan(error).all() else 1.0
     scale = np.clip(np.hypot(error[1:], error[:-1]) / (usual * np.sqrt(2.0)), 0.4, 5.0)
-    return gaps, metres, np.where(np.isnan(scale), 1.0, scale)
+    metres = np.asarray(np.hypot(np.diff(x), np.diff(y)))
+    return Steps(
+        np.diff(scene.true[rows]), metres, np.where(np.isnan(scale), 1.0, scale), np.ones(len(metres))
+    )
 
 
-def _middle_steps(x: Floats, y: Floats, sure: Bools) -> Floats:
-    """Displacements (m) between the middles of up to three fixes on either side of each step.
+def _together(steps: list[Steps]) -> Steps:
+    """The steps of several people, one after another."""
+    return Steps(
+        np.concatenate([s.gaps for s in steps]),
+        np.concatenate([s.metres for s in steps]),
+        np.concatenate([s.scale for s in steps]),
+        np.concatenate([s.lone for s in steps]),
+    )
+
+
+def _middle_steps(steps: Steps, x: Floats, y: Floats, sure: Bools) -> Steps:
+    """Steps between the middles of up to three fixes on either side.
 
     Only pictures that surely belong together (`sure` steps) share a middle.
     """
     n = len(x)
     known = ~np.isnan(x)
     plain_x, plain_y = np.where(known, x, 0.0), np.where(known, y, 0.0)
-    middles: list[tuple[Floats, Floats]] = []
+    sides: list[tuple[Floats, Floats, Floats]] = []
     for direction in (-1, 1):
         linked = np.ones(n, np.bool_)
         sum_x, sum_y, count = np.zeros(n), np.zeros(n), np.zeros(n)
@@ -136,9 +144,11 @@ def _middle_steps(x: Floats, y: Floats, sure: Bools) -> Floats:
             sum_y += np.where(take, plain_y[at], 0.0)
             count += take
         count[count == 0] = np.nan
-        middles.append((sum_x / count, sum_y / count))
-    (before_x, before_y), (after_x, after_y) = middles
-    return np.asarray(np.hypot(after_x[1:] - before_x[:-1], after_y[1:] - before_y[:-1]))
+        sides.append((sum_x / count, sum_y / count, count))
+    before, after = sides
+    metres = np.asarray(np.hypot(after[0][1:] - before[0][:-1], after[1][1:] - before[1][:-1]))
+    lone = np.nan_to_num(0.5 / after[2][1:] + 0.5 / before[2][:-1], nan=1.0)
+    return Steps(steps.gaps, metres, steps.scale, lone)
 
 
 def sort_places(scene: Scene, party: Party, held: Held, first: int, last: int) -> Sorting:
