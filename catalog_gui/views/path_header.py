@@ -32,6 +32,11 @@ class Stone(QAbstractButton):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
 
+    @property
+    def waiting(self) -> str:
+        """The words under the title."""
+        return self._waiting
+
     def set_waiting(self, words: str) -> None:
         """A few words under the title, such as '3 doubtful joins'; '' for none."""
         if words != self._waiting:
@@ -129,6 +134,10 @@ class PathHeader(QWidget):
         stone = self._stones.get(key)
         if stone is not None:
             stone.set_waiting(words)
+
+    def waiting(self, key: str) -> str:
+        """The words under a page's stone."""
+        return self._stones[key].waiting
 
     def set_chosen(self, key: str) -> None:
         """Show which page is in front."""

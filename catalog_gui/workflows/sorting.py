@@ -79,7 +79,7 @@ def set_aside(work: Work, photo_ids: Sequence[str], surroundings: Surroundings) 
     photos = [_photo(work, key) for key in dict.fromkeys(photo_ids)]
     if not photos:
         raise BadInput("Choose the pictures to set aside first.")
-    _take_out(work, photos)
+    _take_out(work, photos, hold=False)
     work.photos.put(*(replace(photo, group_id="", aside=NOT_A_SPECIMEN) for photo in photos))
     propose_again(work, photos[0].foray_id, surroundings)
 
@@ -303,13 +303,14 @@ def _by_time(work: Work, foray_id: str, photo_ids: Sequence[str]) -> tuple[str, 
     return tuple(photo.id for photo in sorted(photos, key=key))
 
 
-def _take_out(work: Work, photos: Sequence[Photo], *, keep: str = "") -> None:
+def _take_out(work: Work, photos: Sequence[Photo], *, keep: str = "", hold: bool = True) -> None:
+    """Out of their groups; what stays is held as it is, unless the pictures only went to the tray."""
     leaving = {photo.id for photo in photos}
     for group_id in {photo.group_id for photo in photos if photo.group_id and photo.group_id != keep}:
         group = _group(work, group_id)
         rest = tuple(key for key in group.photos if key not in leaving)
         if rest:
-            work.groups.put(replace(group, photos=rest, held=True))
+            work.groups.put(replace(group, photos=rest, held=hold or group.held))
         elif group.specimen_id and len(work.groups.where(specimen_id=group.specimen_id)) == 1:
             raise BadInput("A specimen would be left without any picture. Take its acceptance back first.")
         else:

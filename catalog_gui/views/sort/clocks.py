@@ -72,6 +72,7 @@ class ClockShelf(QWidget):
         self._more = QPushButton(self)
         self._more.setStyleSheet(SMALL)
         self._more.setObjectName("clocks-more")
+        self._more.setAccessibleName("All clocks")
         self._more.setCheckable(True)
         self._more.toggled.connect(self._fold)
         column = QVBoxLayout(self)

@@ -6,7 +6,7 @@ import math
 from datetime import UTC, datetime
 
 import numpy as np
-from PySide6.QtCore import QLineF, QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QLineF, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QColor,
     QFocusEvent,
@@ -65,6 +65,11 @@ class Lane(QWidget):
     def sizeHint(self) -> QSize:
         """As wide as the row allows."""
         return QSize(400, 22)
+
+    @property
+    def chosen(self) -> float | None:
+        """The UTC second of the current picture, if it is of this camera."""
+        return self._chosen
 
     @property
     def facts(self) -> LaneFacts:
@@ -197,6 +202,18 @@ class Lane(QWidget):
             return
         self.setToolTip(f"Moved by {offset_words(self._nudge)}; Return keeps it." if self._nudge else HINT)
         self.update()
+
+    def event(self, event: QEvent) -> bool:
+        """While something is nudged, Return and Escape are the lane's own, not the page's."""
+        if (
+            event.type() == QEvent.Type.ShortcutOverride
+            and isinstance(event, QKeyEvent)
+            and self._nudge
+            and event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Escape)
+        ):
+            event.accept()
+            return True
+        return super().event(event)
 
     def let_be(self) -> None:
         """Forget what was moved and not kept."""

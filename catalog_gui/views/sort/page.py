@@ -285,6 +285,16 @@ class SortPage(Page):
         """What is shown."""
         return self._state
 
+    @property
+    def sentence(self) -> str:
+        """How far the sorting is, in words."""
+        return self._sentence.text()
+
+    @property
+    def slicing(self) -> bool:
+        """Whether parts of the page are still to be filled."""
+        return bool(self._later)
+
     def _show(self, state: SortState) -> None:
         """The trail at once; the clocks, the tray and the plan each in a turn of their own."""
         if state.foray is not None and state.foray.id != self.bench.foray_id:

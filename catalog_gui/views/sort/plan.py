@@ -23,9 +23,7 @@ from catalog_gui.views.sort.plan_paper import View, paint_chosen, paper
 from catalog_gui.views.sort.state import PlanFacts, SortState, Stone
 from catalog_gui.views.words import metres
 
-HINT = (
-    "Wheel or + and − to zoom, drag to move, 0 to fit, 0 again for everything, N and P from stone to stone."
-)
+HINT = "Wheel or + and − to zoom, drag to move, 0 to fit, 0 again for everything, full stop and comma from stone to stone."
 
 
 class PlanView(QWidget):
@@ -81,6 +79,16 @@ class PlanView(QWidget):
                 self._middle = (stone.x, stone.y)
                 self._fitted = False
         self.update()
+
+    @property
+    def chosen(self) -> str:
+        """The group that stands out."""
+        return self._chosen
+
+    def spot_of(self, group_id: str) -> QPoint | None:
+        """Where a group stands on the screen, if it has a place."""
+        stone = self._stone_of.get(group_id)
+        return self._to_screen(stone.x, stone.y).toPoint() if stone is not None else None
 
     def fit(self, *, everything: bool = False) -> None:
         """Show what belongs together: a bench at home some miles off does not shrink the wood.
@@ -204,7 +212,7 @@ class PlanView(QWidget):
         return best
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """+ and − zoom, 0 fits, arrows move the paper, N and P walk the stones."""
+        """+ and − zoom, 0 fits, arrows move the paper, full stop and comma walk the stones."""
         middle = QPointF(self.width() / 2, self.height() / 2 - 8)
         step = 40 / self._scale
         key = event.key()
@@ -214,11 +222,11 @@ class PlanView(QWidget):
             self._zoom(1 / 1.3, middle)
         elif key == Qt.Key.Key_0:
             self.fit(everything=self._fitted)
-        elif key in (Qt.Key.Key_N, Qt.Key.Key_P):
+        elif key in (Qt.Key.Key_Period, Qt.Key.Key_Comma):
             keys = list(self._stone_of)
             if keys:
                 index = keys.index(self._chosen) if self._chosen in keys else -1
-                self.group_chosen.emit(keys[(index + (1 if key == Qt.Key.Key_N else -1)) % len(keys)])
+                self.group_chosen.emit(keys[(index + (1 if key == Qt.Key.Key_Period else -1)) % len(keys)])
         elif key in (Qt.Key.Key_Left, Qt.Key.Key_Right, Qt.Key.Key_Up, Qt.Key.Key_Down):
             dx = {Qt.Key.Key_Left: -step, Qt.Key.Key_Right: step}.get(Qt.Key(key), 0.0)
             dy = {Qt.Key.Key_Up: step, Qt.Key.Key_Down: -step}.get(Qt.Key(key), 0.0)

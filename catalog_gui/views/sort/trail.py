@@ -37,7 +37,7 @@ from catalog_gui.views.sort.trail_card import (
     question_mark,
     title_words,
 )
-from catalog_gui.views.sort.trail_layout import GAP, lay_out
+from catalog_gui.views.sort.trail_layout import GAP, Layout, lay_out
 from catalog_gui.views.widgets.pictures import PictureSource
 
 PHOTO_MIME = "application/x-foray-bench-photos"
@@ -149,6 +149,11 @@ class TrailView(QAbstractScrollArea):
         """The row of the current photo."""
         row = self._state.row_of(self._current)
         return self._state.rows[row] if row >= 0 else None
+
+    @property
+    def layout_of_cards(self) -> Layout:
+        """Where everything stands, in px from the top of the trail."""
+        return self._layout
 
     @property
     def lifted(self) -> list[str]:
