@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from PySide6.QtCore import QEvent, QObject, QSize, Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QHideEvent, QKeyEvent
 from PySide6.QtWidgets import (
     QFormLayout,
     QFrame,
@@ -166,15 +166,16 @@ class ForayList(QWidget):
             self.lines.addTopLevelItem(item)
             if foray.id == key:
                 chosen = item
-        self.lines.blockSignals(False)
         chosen = chosen or self.lines.topLevelItem(0)
         if chosen is not None:
             self.lines.setCurrentItem(chosen)
+        self.lines.blockSignals(False)
         self._show(self._forays.get(_key(chosen)))
 
-    def flush(self) -> None:
+    def hideEvent(self, event: QHideEvent) -> None:
         """Save what stands in a field that still has the focus."""
         self._keep()
+        super().hideEvent(event)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Return on a line asks for its finds; leaving the note saves it."""

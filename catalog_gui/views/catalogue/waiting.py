@@ -5,21 +5,21 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 
-from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtCore import QLocale, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QKeyEvent
 from PySide6.QtWidgets import QHeaderView, QTreeWidget, QTreeWidgetItem, QWidget
 
 from catalog_gui.domain.specimen import Specimen, Task
 from catalog_gui.settings import Preferences
 from catalog_gui.views import theme
-from catalog_gui.views.words import clock_time, day, span
+from catalog_gui.views.words import BRITISH, clock_time, day, span, zone_of
 
 ROW = 23
 HINT = "Space: done. Return: go to the specimen."
 
 
 def due_words(task: Task, now: datetime, preferences: Preferences, zone: str) -> str:
-    """'2 h 05 min late', 'in 40 min', or the day and time; 'no time set' without one."""
+    """'2 h 05 min late', 'in 40 min', 'Sun 12:20', or the date and time; 'no time set' without one."""
     if task.due is None:
         return "no time set"
     left = (task.due - now).total_seconds()
@@ -27,6 +27,11 @@ def due_words(task: Task, now: datetime, preferences: Preferences, zone: str) ->
         return f"{span(left)} late"
     if left < 12 * 3600:
         return f"in {span(left)}"
+    if left < 6 * 86400:
+        weekday = BRITISH.dayName(
+            task.due.astimezone(zone_of(zone)).isoweekday(), QLocale.FormatType.ShortFormat
+        )
+        return f"{weekday} {clock_time(task.due, zone)}"
     return f"{day(task.due, preferences, zone)}, {clock_time(task.due, zone)}"
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -15,6 +16,7 @@ from pytestqt.qtbot import QtBot
 
 from catalog_gui.catalogue.store import Catalogue, open_catalogue
 from catalog_gui.domain.ledger import FoundOrder
+from catalog_gui.domain.specimen import Task
 from catalog_gui.itemmodels.found_table import DAY, HAZARD, NAME, NUMBER, PAGE, SITE, FoundTable
 from catalog_gui.lookalikes.reference import Reference, Severity
 from catalog_gui.settings import Preferences
@@ -22,6 +24,7 @@ from catalog_gui.views.bench import Bench
 from catalog_gui.views.catalogue.found_list import hazard_words, rows_in_sight, severity_of
 from catalog_gui.views.catalogue.page import FORAYS, LIST, PICTURES, PLAN, CataloguePage
 from catalog_gui.views.catalogue.season import first_and_last
+from catalog_gui.views.catalogue.waiting import due_words
 from catalog_gui.views.catalogue.ways import COMBINED, EXAMPLES, fill_ways
 from tests.views.catalogue.conftest import EVENING, MANY, bench_over
 
@@ -332,6 +335,9 @@ def test_tally_of_any_foray(page: CataloguePage, settle: Settle) -> None:
     settle(page)
     assert page.tally.foray_id == "old"
     assert lines.topLevelItem(0).text(0) == "Cantharellus cibarius"
+    page.bench.do("Nothing much", lambda work: work.forays.put(replace(work.forays.get("many"), note="x")))  # type: ignore[type-var]
+    settle(page)
+    assert page.tally.foray_id == "old"  # a change elsewhere leaves her choice alone
     lines.setCurrentItem(lines.topLevelItem(0))
     QTest.keyClick(lines, Qt.Key.Key_Return)
     settle(page)
@@ -356,6 +362,21 @@ def test_tasks_are_done_by_key_one_after_the_other_and_taken_back(
     bench.undo()
     settle(page)
     assert page.tasks.topLevelItemCount() == 3
+
+
+@pytest.mark.parametrize(
+    ("hours", "words"),
+    [
+        (-0.5, "30 min late"),
+        (-50, "2 days late"),
+        (0.5, "in 30 min"),
+        (20, "Sun 14:00"),  # 17:00 UTC on Saturday 18 October 2025, and 20 hours, in British Summer Time
+        (24 * 8, "26 October 2025, 17:00"),  # eight days on the clocks have gone back
+    ],
+)
+def test_when_it_is_due(hours: float, words: str) -> None:
+    task = Task("t", "s", "other", "Something", due=EVENING + timedelta(hours=hours))
+    assert due_words(task, EVENING, Preferences(), "Europe/London") == words
 
 
 def test_forays_are_listed_and_put_right_one_step_each(
