@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from catalog_gui.domain.caution import LAW
+from catalog_gui.domain.caution import CAUTION_NO_BANNER, LAW
 from catalog_gui.domain.handout import ReportFacts
 from catalog_gui.domain.page import A4_MM, LETTER_MM, Block, Paper, TableBlock, Text, Weight
 from catalog_gui.outputs.specimen_sheet import caution_box, picture_rows
@@ -51,6 +51,7 @@ def foray_report(facts: ReportFacts) -> Paper:
         )
         head = ("Name", "English", "Finds", "Numbers", "Place", "Hazard")
         blocks.append(TableBlock(head, rows, (0.24, 0.18, 0.08, 0.2, 0.17, 0.13), taxa=(0,)))
+        blocks.append(Text(f"'Hazard' names documented poisonings. {CAUTION_NO_BANNER}", Weight.SMALL))
     if facts.place_note:
         blocks.append(Text(facts.place_note, Weight.SMALL))
     blocks.append(Text("What the names mean", Weight.HEADING))

@@ -127,6 +127,8 @@ def test_read_back_by_an_independent_reader(make: Make, press: Press, found: tup
         assert first.data[DWC + "verbatimIdentification"] == "Amanita cf. phalloides"
         assert first.data[DWC + "geodeticDatum"] == "EPSG:4326"
         assert first.data[DWC + "occurrenceStatus"] == "present"
+        # A2: cut off, never rounded; A2.10: no eight figures from the seven-parameter shift.
+        assert first.data[DWC + "verbatimCoordinates"] == "TG514131"
         latitude, longitude = (
             float(first.data[DWC + "decimalLatitude"]),
             float(first.data[DWC + "decimalLongitude"]),

@@ -257,7 +257,7 @@ def test_slips_keep_every_opinion(found: tuple[Gathered, ...], press: Press, mak
     assert "Osric Fennimore" in words
 
 
-def test_report_counts(found: tuple[Gathered, ...], press: Press) -> None:
+def test_report_counts(found: tuple[Gathered, ...], press: Press, makers: PaperMaker) -> None:
     finds = (*found, replace(found[0], names=()))
     facts = report_facts(finds, Reader(site=True), press, owner=True)
     assert [(line.name, line.finds) for line in facts.lines] == [("Amanita cf. phalloides", 3)]
@@ -269,6 +269,8 @@ def test_report_counts(found: tuple[Gathered, ...], press: Press) -> None:
     exact = report_facts(finds, MINE, press, owner=False)
     assert exact.plan is not None
     assert len(exact.plan.points) == 4
+    paper = makers.foray_report(exact)
+    assert "The absence of a hazard here is not a statement" in words_of(paper)
     hidden = report_facts(finds, Reader(Precision.HIDDEN), press, owner=False)
     assert hidden.plan is None
     assert hidden.where == ""

@@ -289,3 +289,27 @@ def test_paper_of_every_kind_can_be_made(read: Read, press: Press, makers: Paper
         needed = order.needs(0)
         found = tuple(one for one in read_all(read) if one.specimen.id in needed)
         assert make_paper(order, found, press, makers).blocks
+
+
+@pytest.mark.parametrize("kind", [Kind.SHEET, Kind.LABELS, Kind.ARCHIVE, Kind.TABLE, Kind.GROUP])
+def test_each_permission_stands_for_itself(
+    kind: Kind, read: Read, press: Press, makers: PaperMaker, fonts: object, tmp_path: Path
+) -> None:
+    """The exact place without people; people without the place; serials and paths in neither."""
+    never = (WORDS["serial"], WORDS["folder"], WORDS["owner"], WORDS["maker"], WORDS["comment"])
+    people = (WORDS["collector"], WORDS["determiner"], WORDS["guest"], WORDS["permission"])
+    place_only = write(
+        order_of(kind, Reader(Precision.EXACT, deliberate=True)), tmp_path / "place", read, press, makers
+    )
+    words = told(place_only)
+    assert not [line for line in words if any(repr(word) in line for word in (*never, *people))]
+    if kind is not Kind.GROUP:
+        assert any("'52.65" in line for line in words)
+    people_only = write(
+        order_of(kind, Reader(Precision.TEN_KM, names=True)), tmp_path / "people", read, press, makers
+    )
+    words = told(people_only)
+    assert not [
+        line for line in words if any(repr(word) in line for word in (*never, WORDS["site"], *NUMBERS))
+    ]
+    assert any(repr(WORDS["collector"]) in line for line in words)
