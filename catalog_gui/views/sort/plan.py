@@ -23,7 +23,10 @@ from catalog_gui.views.sort.plan_paper import View, paint_chosen, paper
 from catalog_gui.views.sort.state import PlanFacts, SortState, Stone
 from catalog_gui.views.words import metres
 
-HINT = "Wheel or + and − to zoom, drag to move, 0 to fit, 0 again for everything, full stop and comma from stone to stone."
+HINT = (
+    "Wheel or + and − to zoom, drag to move, 0 to fit, 0 again for everything, "
+    "full stop and comma from stone to stone."
+)
 
 
 class PlanView(QWidget):
