@@ -65,6 +65,9 @@ def _paint_words(painter: QPainter, item: PlacedText) -> None:
         for index in range(layout.lineCount()):
             line = layout.lineAt(index)
             if y + line.height() > height + 1 and y > 0:
+                # What is left out has to be seen to be left out.
+                painter.setFont(layout.font())
+                painter.drawText(QPointF(width - 1.2 * line.height(), height), "…")
                 return
             line.draw(painter, QPointF(0, y - line.y()))
             y += line.height()

@@ -346,3 +346,13 @@ def test_a_laid_paper_is_gone_when_nobody_holds_it() -> None:
         assert seen() is None
     finally:
         gc.enable()
+
+
+def test_what_no_label_can_hold_is_seen_to_be_cut(tmp_path: Path) -> None:
+    words = "\n".join(f"field{n}: " + "value " * 12 for n in range(60))
+    target = tmp_path / "cut.pdf"
+    write_pdf([Paper("l", (PlacedPage((PlacedText(words, 10, 10, 60, 25, 8.0),)),))], target, title="l")
+    text = text_of(target)
+    assert "field0:" in text
+    assert "field59:" not in text
+    assert "…" in text
