@@ -74,9 +74,10 @@ def read_comparison(
         by_feature.setdefault(one.feature, []).append(one)
     recorded = sum(1 for e in mine if e.standing is not Standing.NOT_LOOKED_AT)
     named = (reference.taxon(now.taxon) or reference.named(now.name)) if now is not None else None
-    keys = tuple(chosen) if chosen is not None else _telling(weighing, named, recorded)
-    taxa = _taxa(keys, reference)
     in_front = [*([named] if named is not None else []), *(c.taxon for c in weighing.candidates[:2])]
+    hazards = _hazard_lines(weighing, reference, by_feature, in_front if recorded else ())
+    keys = tuple(chosen) if chosen is not None else _telling(weighing, hazards, named, recorded)
+    taxa = _taxa(keys, reference)
     return Comparison(
         specimen=specimen,
         name=now.display_name if now is not None else "",
@@ -84,7 +85,7 @@ def read_comparison(
         taxa=taxa,
         severities=tuple(reference.severity_of(taxon.id) for taxon in taxa),
         lines=_lines(by_feature, taxa, reference, _reasons(weighing, taxa), teaching=False),
-        hazards=_hazard_lines(weighing, reference, by_feature),
+        hazards=hazards,
         minded=_minded(weighing, reference, in_front if recorded else ()),
         candidates=tuple(
             CandidateLine(
@@ -131,10 +132,12 @@ def _texts(reasons: Sequence[Reason]) -> tuple[str, ...]:
     return tuple(reason.text for reason in reasons if not reason.evidence.id.startswith(_GIVEN))
 
 
-def _telling(weighing: Weighing, named: Taxon | None, recorded: int) -> tuple[str, ...]:
-    """The name she gave, the best candidate, and the closest deadly ones: what she will want side by side."""
+def _telling(
+    weighing: Weighing, hazards: Sequence[HazardLine], named: Taxon | None, recorded: int
+) -> tuple[str, ...]:
+    """The name she gave, the best candidate, and the first hazards in full: what she will want side by side."""
     wanted = [named.id] if named is not None else []
-    close = [hazard.taxon.id for hazard in weighing.close[: 2 if recorded else MOST_TAXA]]
+    close = [hazard.taxon.id for hazard in hazards if not hazard.group][: 2 if recorded else MOST_TAXA]
     best = [candidate.taxon.id for candidate in weighing.candidates[: MOST_TAXA if recorded else 0]]
     return tuple(dict.fromkeys([*wanted, *best[:1], *close, *best]))[:MOST_TAXA]
 
@@ -147,21 +150,32 @@ def _clinic(reference: Reference, taxon_id: str) -> tuple[str, str]:
     return misleads, "; ".join(dict.fromkeys(names))
 
 
-def _hazard_lines(weighing: Weighing, reference: Reference, by_feature: Records) -> tuple[HazardLine, ...]:
+def _hazard_lines(
+    weighing: Weighing, reference: Reference, by_feature: Records, in_front: Sequence[Taxon]
+) -> tuple[HazardLine, ...]:
+    """The close ones in full, then the known doubles of the names in front, then the rest by group."""
+    doubles = {
+        pair.lookalike: taxon.name
+        for taxon in reversed(in_front)
+        for pair in reference.confusions_of(taxon.id)
+    }
+
     def line(hazard: NotExcluded, group: str) -> HazardLine:
+        why = why_words(hazard, reference, by_feature)
+        double = doubles.get(hazard.taxon.id, "")
         return HazardLine(
             hazard.taxon,
             hazard.severity,
-            why_words(hazard, reference, by_feature),
+            f"known to be mistaken for {double}; {why}" if group and double else why,
             onset_words(reference, hazard.taxon.id),
             *_clinic(reference, hazard.taxon.id),
-            group,
+            "" if double else group,
         )
 
-    lines = [line(hazard, "") for hazard in weighing.close]
-    for group, members in weighing.folded:
-        lines += [line(hazard, group) for hazard in members]
-    return tuple(lines)
+    full = [line(hazard, "") for hazard in weighing.close]
+    rest = [line(hazard, group) for group, members in weighing.folded for hazard in members]
+    full += sorted((one for one in rest if not one.group), key=lambda one: one.severity.order)
+    return (*full, *(one for one in rest if one.group))
 
 
 def _minded(weighing: Weighing, reference: Reference, in_front: Sequence[Taxon]) -> tuple[HazardLine, ...]:

@@ -10,25 +10,11 @@ from catalog_gui.domain.evidence import Standing
 from catalog_gui.domain.feature import Part
 from catalog_gui.lookalikes.reference import Reference, Taxon
 from catalog_gui.views.compare.state import Cell, Comparison, Line
+from catalog_gui.views.describe.words import TITLES
 
 _Index = QModelIndex | QPersistentModelIndex
 
-PART_NAMES = {
-    Part.WHOLE: "Whole fruit body",
-    Part.CAP: "Cap",
-    Part.GILLS: "Gills, pores, spines or folds",
-    Part.STEM: "Stem",
-    Part.RING: "Ring",
-    Part.BASE: "Base",
-    Part.FLESH: "Flesh",
-    Part.PRINT: "Spore print",
-    Part.SMELL: "Smell",
-    Part.TASTE: "Taste",
-    Part.REACTION: "Reactions",
-    Part.MICRO: "Microscope",
-    Part.PLACE: "Place of growth",
-    Part.SEASON: "Season",
-}
+PART_NAMES = {**TITLES, Part.WHOLE: "Whole fruit body", Part.GILLS: "Gills, pores, spines or folds"}
 _WANTED_PICTURES = (Part.CAP, Part.GILLS, Part.STEM, Part.BASE)
 TOP = QModelIndex()
 

@@ -154,6 +154,10 @@ def test_chanterelle_like_find_keeps_its_dangerous_doubles_in_sight(page: Compar
     """Webcaps and Omphalotus are taken for chanterelles; they stand there whatever the weighing says."""
     show("chanterelle-like")
     assert {"Omphalotus olearius", "Cortinarius orellanus", "Cortinarius rubellus"} <= names(page)
+    doubles = {c.lookalike for c in page.bench.reference.confusions_of("cantharellus-cibarius")}
+    for hazard in page.comparison.hazards:
+        if hazard.taxon.id in doubles:
+            assert hazard.group == ""  # named in full, never folded away
     if not page.comparison.hazards:
         assert CAUTION_NO_BANNER in said(page, "hazard-headline")
 
