@@ -3,6 +3,7 @@
 Run: `python -m tests.benchmarks.catalogue.bench_page [FOLDER]` (offscreen unless QT_QPA_PLATFORM is set);
 FOLDER keeps the generated catalogue for the next run. A timer of 2 ms runs in the GUI thread; the longest gap
 between two ticks, less the timer's own 2 ms, is how long the event loop was held (`bench_event_loop.Watch`).
+Beside it stands the GUI thread's own processor time between two ticks, which no other program lengthens.
 Aim: never over 50 ms, and rows in sight filled within 100 ms of a search. The reference for holds is the idle
 event loop of the same run; for the start, the same window over an empty catalogue.
 """
@@ -58,7 +59,7 @@ application.exec()
 """
 
 
-def start_s(folder: Path, rounds: int = 5) -> tuple[float, float]:
+def start_s(folder: Path, rounds: int = 3) -> tuple[float, float]:
     """From the process's first line to the painted first page of the Catalogue: seconds, and processor seconds.
 
     Each the best of `rounds`.
@@ -96,7 +97,7 @@ class OwnWatch(Watch):
     def told(self) -> str:
         """The longest hold, and how much of any hold was our own work."""
         held = self.stop()
-        return f"{held}, own work at most {max(self.own, default=0.0):5.1f} ms"
+        return f"{held:6.1f} ms, own work at most {max(self.own, default=0.0):5.1f} ms"
 
 
 def until(condition: Callable[[], bool], limit_s: float = 30.0) -> float:
@@ -175,18 +176,22 @@ def main(folder: str = "") -> None:
             )
         page.show_view(LIST)
         waits: dict[str, float] = {}
+        work: dict[str, float] = {}
         watch.start()
         for text in SEARCHES:
             page._shown_text = None
             page.search_for(text)
+            used = time.process_time()
             waits[text] = until(lambda text=text: page._shown_text == text)  # type: ignore[misc]
+            work[text] = time.process_time() - used
             spin(150)
         held = watch.told()
-        slowest = max(waits, key=lambda text: waits[text])
         print(f"{len(waits)} searches, longest hold              {held}   (aim: at most 50)")
-        print(
-            f"  slowest first page on the screen {waits[slowest] * 1000:6.1f} ms: {slowest!r} (aim: at most 100)"
-        )
+        for kind, taken in (("time", waits), ("processor time", work)):
+            slowest = max(taken, key=lambda text: taken[text])
+            print(
+                f"  slowest first page on the screen, {kind}: {taken[slowest] * 1000:.0f} ms: {slowest!r} (aim: 100)"
+            )
         page.search_for("")
         watch.start()
         for column in (0, 1, 2, 3, 1):
