@@ -26,6 +26,7 @@ from catalog_gui.views.words import clock_time, offset_words
 
 NO_TICKS = LaneFacts(Clock("", "", "", 0.0, 0.0), np.zeros(0), ())
 EDGE_PX = 6
+WORDS_PX = 60  # room for a time with its seconds
 TICK_STEPS = (1, 2, 5, 10, 30, 60, 120, 300, 600, 1800, 3600, 7200, 21_600, 43_200, 86_400, 604_800)
 HINT = (
     "Drag to set this clock, or use the arrow keys: a second, with Shift a minute, with Ctrl an hour; "
@@ -274,9 +275,7 @@ class Axis(QWidget):
             x = EDGE_PX + (moment - low) / per_px
             local = datetime.fromtimestamp(moment, UTC)
             words = clock_time(local, self._zone, seconds=step < 60)
-            painter.drawText(
-                QRectF(max(0.0, min(self.width() - 80.0, x - 40)), 0, 80, self.height()),
-                int(Qt.AlignmentFlag.AlignCenter),
-                words,
-            )
+            if WORDS_PX / 2 <= x <= self.width() - WORDS_PX / 2:
+                box = QRectF(x - WORDS_PX / 2, 0, WORDS_PX, self.height())
+                painter.drawText(box, int(Qt.AlignmentFlag.AlignCenter), words)
             moment += step

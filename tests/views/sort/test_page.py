@@ -14,7 +14,7 @@ from pytestqt.qtbot import QtBot
 from catalog_gui.domain.photo import WrittenTime
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.sort.page import SortPage
-from catalog_gui.views.sort.state import read_state
+from catalog_gui.views.sort.state import SortState, read_state
 from tests.views.sort.conftest import FRIENDS, WALK, Hands
 from tests.workflows.conftest import shot
 
@@ -143,7 +143,8 @@ def test_reading_what_changed_gives_what_reading_everything_gives(
     hands.key(Qt.Key.Key_J)
     hands.undo()
     hands.key(Qt.Key.Key_Return)
-    foray, fresh = bench.foray_id, []
+    foray = bench.foray_id
+    fresh: list[SortState] = []
     bench.read(lambda work: read_state(work, foray), fresh.append)
     hands.settle()
     assert fresh[0].rows == hands.state.rows

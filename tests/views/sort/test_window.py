@@ -140,7 +140,7 @@ def test_a_second_card_is_asked_where_it_belongs(
     qtbot.waitUntil(lambda: bool(answered), timeout=20_000)
     assert "stays" in answered[0]
     if word != "Leave it":
-        qtbot.waitSignal(window.intake.finished, timeout=20_000).wait()
+        qtbot.waitUntil(lambda: not window.intake.running, timeout=20_000)
         settled(window, qtbot, 1)
     count = len(sort_page(window).state.photos)
     assert count == {"Join this foray": 11, "New foray": 2, "Leave it": 9}[word]
