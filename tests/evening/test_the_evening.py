@@ -180,6 +180,11 @@ def test_the_whole_evening(
     assert any(CAUTION in label.text() for label in compare.banner.findChildren(QLabel))
     qtbot.waitUntil(lambda: len(compare.table.rows.rows) > 20, timeout=LONG)
 
+    # A next check leads to its feature on Describe.
+    window.bench.page_wanted.emit("describe")
+    window.bench.feature_wanted.emit("base.volva")
+    qtbot.waitUntil(lambda: describe.entry.asked == "base.volva", timeout=LONG)
+
     # Hand on: the specimen sheet as PDF, with no exact place on it.
     window.show_page("outputs")
     outputs = window.pages["outputs"]

@@ -168,6 +168,7 @@ class DescribePage(Page):
         bench.specimen_chosen.connect(self._on_specimen)
         self.list.chosen.connect(bench.choose_specimen)
         self.features.chosen.connect(self._focus_feature)
+        self.bench.feature_wanted.connect(self._on_feature_wanted)
         self.entry.entries_made.connect(self._record)
         self.entry.asked_changed.connect(self.features.mark)
         card = self.entry.card
@@ -328,6 +329,10 @@ class DescribePage(Page):
         dialog.textValueSelected.connect(lambda name: self.describe_body(name.strip()))
         dialog.rejected.connect(lambda: self.describe_body(self._body))
         dialog.open()
+
+    def _on_feature_wanted(self, feature_id: str) -> None:
+        """Another page asks for this feature: after whatever is being read for the page that just came up."""
+        self.bench.read(lambda _work: None, lambda _: self._focus_feature(feature_id))
 
     def _focus_feature(self, feature_id: str) -> None:
         self.entry.ask(feature_id)
