@@ -207,6 +207,8 @@ QSplitter::handle:vertical {{ height: 3px; }}
 QProgressBar {{
   background: {t.sunken}; color: {t.ink}; border: 1px solid {t.edge}; border-radius: 3px; text-align: center; }}
 QProgressBar::chunk {{ background: {t.moss_soft}; }}
+QCheckBox::indicator:unchecked, QGroupBox::indicator:unchecked {{
+  width: 13px; height: 13px; border: 1px solid {t.edge}; border-radius: 2px; background: {t.sunken}; }}
 QCheckBox:focus, QRadioButton:focus {{ border: 1px dotted {t.moss}; }}
 QGroupBox {{ border: 1px solid {t.line}; border-radius: 3px; margin-top: 9px; padding-top: 7px; font-weight: 600; }}
 QGroupBox::title {{ subcontrol-origin: margin; left: 8px; color: {t.bark}; }}

@@ -10,7 +10,7 @@ from catalog_gui.domain.foray import Place
 from catalog_gui.domain.problem import BadInput
 from catalog_gui.geo.position import Position
 from catalog_gui.settings import Preferences
-from catalog_gui.views.sort.clocks import offset_plain, read_correction
+from catalog_gui.views.sort.clock_dialog import offset_plain, read_correction
 from catalog_gui.views.words import clock_time, day, metres, offset_words, place_words, span
 
 
