@@ -16,8 +16,7 @@ from catalog_gui import assets
 from catalog_gui.catalogue.store import open_catalogue
 from catalog_gui.domain.foray import Group, SameAs
 from catalog_gui.domain.ledger import Changed
-from catalog_gui.domain.photo import Camera, Photo, Raster, WrittenTime
-from catalog_gui.domain.problem import PictureRefused
+from catalog_gui.domain.photo import Camera, Photo, WrittenTime
 from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.packs.reader import read_packs
 from catalog_gui.settings import Preferences
@@ -27,6 +26,7 @@ from catalog_gui.views.sort.state import SortState
 from catalog_gui.views.widgets.pictures import PictureSource
 from catalog_gui.workflows.import_photos import take_in
 from catalog_gui.workflows.ports import Surroundings
+from tests.views.describe.conftest import PlainPictures
 from tests.workflows.conftest import NOON, FakeFiles, shot
 
 EVENING = datetime(2025, 10, 18, 18, tzinfo=UTC)
@@ -45,27 +45,6 @@ WALK: tuple[Photo, ...] = tuple(
     shot(f"IMG_{100 + number}.jpg", minute, east_m=east) for number, (minute, east) in enumerate(FINDS)
 )
 FRIENDS: tuple[Photo, ...] = (lone("AMR_1.jpg", 12.2), lone("AMR_2.jpg", 30.2))
-
-
-class PlainPictures:
-    """Grey pixels for every photo; 'gone' ones are refused."""
-
-    def _grey(self, photo: Photo, edge: int) -> Raster:
-        if photo.name.startswith("gone"):
-            raise PictureRefused("The file is gone.", path=photo.path)
-        return Raster(edge, edge * 3 // 4, b"\x80" * (edge * (edge * 3 // 4) * 3), edge / 400)
-
-    def first_look(self, photo: Photo, edge: int) -> Raster | None:
-        return None
-
-    def look(self, photo: Photo, edge: int) -> Raster:
-        return self._grey(photo, edge)
-
-    def whole(self, photo: Photo, most_pixels: int = 0) -> Raster:
-        return self._grey(photo, 400)
-
-    def piece(self, photo: Photo, box: tuple[float, float, float, float], edge: int) -> Raster:
-        return self._grey(photo, edge)
 
 
 @pytest.fixture(scope="session")
