@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+import shutil
 import subprocess
 import zipfile
 from collections.abc import Callable, Iterator
@@ -71,12 +72,7 @@ def texts(path: Path) -> Iterator[tuple[str, str]]:
         data = file.read_bytes()
         yield from in_bytes(file.name, data)
         if file.suffix == ".pdf":
-            yield (
-                "PDF text",
-                subprocess.run(
-                    ["pdftotext", str(file), "-"], capture_output=True, check=True, text=True
-                ).stdout,
-            )
+            yield from pdf_texts(file)
             document = PdfReader(file)
             yield "PDF information", str(document.metadata)
             for number in range(1, len(document.xref[0]) + 2 if 0 in document.xref else 2):
@@ -89,6 +85,14 @@ def texts(path: Path) -> Iterator[tuple[str, str]]:
                     yield "member name", member.filename
                     yield "member time", str(member.date_time)
                     yield from in_bytes(member.filename, archive.read(member))
+
+
+def pdf_texts(file: Path) -> Iterator[tuple[str, str]]:
+    """What a person can read or copy out of a PDF, by two independent readers where there are two."""
+    yield "PDF text", "\n".join(page.extract_text().replace("\t", " ") for page in PdfReader(file).pages)
+    if shutil.which("pdftotext"):
+        ran = subprocess.run(["pdftotext", str(file), "-"], capture_output=True, check=True, text=True)
+        yield "PDF text", ran.stdout
 
 
 def in_bytes(name: str, data: bytes) -> Iterator[tuple[str, str]]:
