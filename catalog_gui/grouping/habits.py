@@ -102,9 +102,11 @@ class Habit:
         )
         return np.asarray(hop / (np.sqrt(2.0 * np.pi) * (self.hop_share + self.way_share)))
 
-    def kinds(self, steps: Steps) -> Floats:
+    def kinds(self, steps: Steps, *, learning: bool = False) -> Floats:
         """Joint densities (4, n) of beat, slow act, hop and way."""
-        inner = np.maximum(steps.logs, self.beat)  # quicker than the beat is no less together
+        inner = steps.logs
+        if not learning:
+            inner = np.maximum(inner, self.beat)  # quicker than the beat is no less together
         near, hopped, far = self._moves(steps)
         return np.stack(
             (
@@ -223,14 +225,14 @@ def _telling(steps: Steps) -> Steps:
 
 
 def _likelihood(habit: Habit, steps: Steps) -> float:
-    return float(np.log(habit.kinds(steps).sum(axis=0) + _TINY).sum())
+    return float(np.log(habit.kinds(steps, learning=True).sum(axis=0) + _TINY).sum())
 
 
 def _climb(habit: Habit, prior: Habit, steps: Steps, rounds: int) -> tuple[Habit, float]:
     """Expectation-maximisation from `habit`; returns the habit and its penalised log likelihood."""
     value = -np.inf
     for _ in range(rounds):
-        kinds = habit.kinds(steps)
+        kinds = habit.kinds(steps, learning=True)
         total = kinds.sum(axis=0) + _TINY
         fresh_value = float(np.log(total).sum()) + _penalty(habit, prior)
         habit = _maximise(kinds / total, steps, habit, prior)
@@ -355,7 +357,9 @@ def _jitter_and_drift(steps: Steps, same: Floats, habit: Habit, prior: Habit) ->
     a12 = float(w @ (jitter * drift))
     a22 = float(w @ (drift * drift)) + lean_drift
     b1 = float(w @ (jitter * square)) + lean_jitter * prior.still_short_m**2
-    b2 = float(w @ (drift * square)) + lean_drift * prior.still_long_m**2
+    # What the receiver reports is the whole of its error: what jitters does not drift as well.
+    left = max(prior.still_long_m**2 - habit.still_short_m**2, 0.1 * prior.still_long_m**2)
+    b2 = float(w @ (drift * square)) + lean_drift * left
     determinant = a11 * a22 - a12 * a12
     short = (b1 * a22 - b2 * a12) / determinant
     long = (b2 * a11 - b1 * a12) / determinant

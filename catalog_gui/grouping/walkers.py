@@ -17,20 +17,20 @@ _ONE_PERSON = 0.18  # of the coincidences of chance: clocks are known to a secon
 _PRIOR = -0.5  # log odds that two cameras of a foray were in one pair of hands
 
 
-def one_pair_of_hands(one: Floats, two: Floats, spread: float, sure: float) -> bool:
-    """Whether two streams of true times (s, ascending) were taken by one person.
+def one_pair_of_hands(one: Floats, two: Floats, spread: float, sure: float) -> float:
+    """Log odds that two streams of true times (s, ascending) were taken by one person.
 
     `spread` (s) is how far the clocks may disagree, with probability `sure`; beyond a few seconds nothing
-    can be said.
+    can be said, and two people are taken for granted.
     """
     if spread > 8.0 or sure < 0.3 or len(one) < 4 or len(two) < 4:
-        return False
+        return -np.inf
     if len(one) > len(two):
         one, two = two, one
     seen = _coincidences(one, two)
     chance = float(np.mean([_coincidences(one, two + shift) for shift in _SHIFTS]))
     evidence = seen * np.log(_ONE_PERSON) + (1.0 - _ONE_PERSON) * chance
-    return bool(evidence + _PRIOR + min(0.0, 2.0 * np.log(sure)) > 0.0)
+    return float(evidence + _PRIOR + min(0.0, 2.0 * np.log(sure)))
 
 
 def _coincidences(one: Floats, two: Floats) -> int:
@@ -41,11 +41,26 @@ def _coincidences(one: Floats, two: Floats) -> int:
 
 
 def walkers(times: list[Floats], spreads: list[float], sures: list[float]) -> Ints:
-    """For each stream (true times, s, ascending) the number of the person who carried it."""
+    """For each stream (true times, s, ascending) the number of the person who carried it.
+
+    The surest pair is put together first; what two streams leave open, the third may tell with both.
+    """
     person = np.arange(len(times))
-    for i in range(len(times)):
-        for j in range(i + 1, len(times)):
-            doubt = float(np.hypot(spreads[i], spreads[j]))
-            if person[i] != person[j] and one_pair_of_hands(times[i], times[j], doubt, sures[i] * sures[j]):
-                person[person == person[j]] = person[i]
+    merged = {i: (t, spreads[i], sures[i]) for i, t in enumerate(times)}
+    odds = {(i, j): _compare(merged, i, j) for i in merged for j in merged if i < j}
+    while odds:
+        (i, j), best = max(odds.items(), key=lambda entry: (entry[1], entry[0]))
+        if best <= 0.0:
+            break
+        both = np.sort(np.concatenate((merged[i][0], merged[j][0])))
+        merged[i] = (both, max(merged[i][1], merged[j][1]), min(merged[i][2], merged[j][2]))
+        del merged[j]
+        person[person == j] = i
+        odds = {pair: value for pair, value in odds.items() if i not in pair and j not in pair}
+        odds |= {(min(i, k), max(i, k)): _compare(merged, i, k) for k in merged if k != i}
     return person
+
+
+def _compare(merged: dict[int, tuple[Floats, float, float]], i: int, j: int) -> float:
+    (one, spread, sure), (two, other_spread, other_sure) = merged[i], merged[j]
+    return one_pair_of_hands(one, two, float(np.hypot(spread, other_spread)), sure * other_sure)
