@@ -27,7 +27,7 @@ from PIL import Image, ImageDraw, ImageFont  # noqa: E402
 from demo_data import scenes, truth  # noqa: E402
 from demo_data.exif import ASCII, BYTE, LONG, RATIONAL, SHORT, SRATIONAL, UNDEFINED, Field, block  # noqa: E402
 from demo_data.foray import CAMERAS, NUMBER, Shot, shots, track  # noqa: E402
-from demo_data.renderer import lens, march, props  # noqa: E402
+from demo_data.renderer import foliage, lens, march, props  # noqa: E402
 
 HERE = Path(__file__).parent
 WIDTH = 1600
@@ -51,6 +51,8 @@ def picture(shot: Shot, width: int) -> np.ndarray:
             shot.specimen, name, shot.azimuth, NUMBER[shot.specimen], shot.portrait
         )
     rgb, depth = march.photograph(scene, camera, w, h)
+    if scene.flecks is not None and scene.fog is not None:
+        foliage.scatter(rgb, depth, camera, scene.flecks, scene.fog)
     tone = {
         "aldermoor": (1.0, 0.012, 0.004),
         "tarnwick": (1.06, 0.03, 0.010),
@@ -164,6 +166,11 @@ def _write_some(some: list[Shot], into: Path, width: int) -> list[str]:
     return [write(s, into, width) for s in some]
 
 
+def _named(shot: Shot, words: str) -> bool:
+    names = f"{shot.path} {shot.specimen} {shot.kind} {shot.view}"
+    return all(word in names for word in words.split())
+
+
 def gpx() -> str:
     """The walk as GPX 1.1."""
     points = "\n".join(
@@ -212,7 +219,10 @@ def main() -> None:
     parser = argparse.ArgumentParser(prog="python -m demo_data.make", description="Remake the demo foray.")
     parser.add_argument("--width", type=int, default=WIDTH, help="longer side in pixels")
     parser.add_argument(
-        "--only", nargs="*", default=[], help="words that path, specimen or view must contain (any of them)"
+        "--only",
+        nargs="*",
+        default=[],
+        help="which pictures: words of path, specimen, kind or view (`S01` or `S01 dug`)",
     )
     parser.add_argument("--into", type=Path, default=HERE, help="folder to write to (default: demo_data)")
     parser.add_argument("--jobs", type=int, default=2, help="processes")
@@ -227,11 +237,7 @@ def main() -> None:
     tables(args.into)
     if args.tables:
         return
-    chosen = [
-        s
-        for s in shots()
-        if not args.only or any(w in f"{s.path} {s.specimen} {s.kind} {s.view}" for w in args.only)
-    ]
+    chosen = [s for s in shots() if not args.only or any(_named(s, w) for w in args.only)]
     groups: dict[str, list[Shot]] = {}
     for s in chosen:  # pictures of one specimen share their ground, so one process makes them
         groups.setdefault(

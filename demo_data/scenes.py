@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from demo_data import species as sp
-from demo_data.renderer import grounds, props
+from demo_data.renderer import foliage, grounds, props
 from demo_data.renderer.bodies import Body, solids
 from demo_data.renderer.march import Camera, Light, Scene
 from demo_data.renderer.noise import F, cloud, ease, look, mix
@@ -447,24 +447,24 @@ def _stand(seed: int, count: int, near: float, deep: float) -> list[Solid]:
         x = d * np.sin(a)
         if abs(x) < 60 + 0.05 * d and d < 900:
             x = np.copysign(60 + 0.1 * d + 40 * rng.random(), x)
-        tone = ["4d443a", "5a5247", "40382f", "655f52"][int(rng.integers(4))]
+        tone = ["6b675a", "777363", "5c584c", "827c6a"][int(rng.integers(4))]
         frame = standing(
             float(x),
-            480,
+            0,
             float(-d),
-            float(rng.normal(0, 1.5)),
+            float(abs(rng.normal(0, 1.2))),
             float(rng.uniform(0, 360)),
             float(rng.uniform(0, 360)),
         )
-        out.append(props.log(frame, float(r), 1000, seed + 10 + i % 5, 0.12, tone))
+        out.append(props.tree(frame, float(r), seed + 10 + i, tone))
     return out
 
 
 def other(kind: str, variant: int) -> tuple[Scene, Camera, float]:
     """Habitat, people, boots, sign: (scene, camera, exposure)."""
     patch = beech()
-    fog = (5200.0, (0.34, 0.33, 0.17))
-    back = props.far_wood(540 + variant, 0.35, 1.15)
+    fog = (4600.0, (0.24, 0.235, 0.125))
+    back = props.far_wood(540 + variant, 0.35, 1.15, (0.19, 0.185, 0.10))
     if kind == "boots":
         land = grounds.Land(patch)
         things: list[Solid] = list(
@@ -474,6 +474,7 @@ def other(kind: str, variant: int) -> tuple[Scene, Camera, float]:
     wide = replace(patch, side=120.0)
     land = grounds.Land(wide, tint=_patches(variant))
     light = Light(key=(-0.4, 0.7, -0.5), key_colour=(1.1, 1.0, 0.78))
+    leaves = foliage.sprays(630 + variant)
     trees = _stand(600 + variant, 26, 380, 2600)
     if kind == "sign":
         post = Frame(np.array([0, 118, 0], np.float32), rotation((1, 0, 0), 82))
@@ -484,7 +485,7 @@ def other(kind: str, variant: int) -> tuple[Scene, Camera, float]:
         )
         legs = [props.log(standing(x, 50, -3.2), 3.2, 130, 650, 0.1, "5c4a38") for x in (-22, 22)]
         camera = Camera((14, 128, 150), (0, 108, 0), 40, 2.0)
-        return Scene([board, *legs, *trees], land, Light(), back, fog), camera, 0.62
+        return Scene([board, *legs, *trees], land, Light(), back, fog, leaves), camera, 0.62
     if kind == "people":
         figures = {
             0: [
@@ -499,12 +500,12 @@ def other(kind: str, variant: int) -> tuple[Scene, Camera, float]:
         }[variant % 3]
         camera = Camera(
             (0, 132, 130),
-            (0, 84 if variant % 3 == 0 else 62, -150),
+            (0, (84, 62, 88)[variant % 3], -150),
             46,
             1.2,
             focus=330 if variant % 3 != 1 else 250,
         )
-        return Scene([*figures, *trees], land, light, back, fog), camera, 0.66
+        return Scene([*figures, *trees], land, light, back, fog, leaves), camera, 0.66
     extra: list[Solid] = []
     if variant % 3 == 1:
         fallen = Frame(
@@ -513,9 +514,9 @@ def other(kind: str, variant: int) -> tuple[Scene, Camera, float]:
                 np.float32
             ),
         )
-        extra = [props.log(fallen, 24, 420, 661, 0.8)]
+        extra = [props.log(fallen, 24, 420, 661, 0.55)]
     camera = Camera((0, 150, 160), (30 * (variant - 1), 120, -400), 56, 0.2)
-    return Scene([*extra, *trees], land, light, back, fog), camera, 0.7
+    return Scene([*extra, *trees], land, light, back, fog, leaves), camera, 0.7
 
 
 def _patches(seed: int) -> Callable[[F, F], F]:

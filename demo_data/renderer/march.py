@@ -66,6 +66,7 @@ class Scene:
     light: Light = field(default_factory=Light)
     background: Callable[[F, F, F], F] | None = None
     fog: tuple[float, tuple[float, float, float]] | None = None
+    flecks: F | None = None
 
 
 def _box(s: Solid, ox: F, oy: F, oz: F, dx: F, dy: F, dz: F, pad: float = 0.0) -> tuple[F, F]:

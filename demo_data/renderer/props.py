@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import lru_cache
 from pathlib import Path
 
@@ -25,6 +26,7 @@ def log(
     green = [colour("515f28"), colour("838f45")]
     around = np.float32(max(1, round(radius / 4)))
     up = frame.turn.T @ np.array([0, 1, 0], np.float32)
+    slow = np.float32(1 if length < 200 else 0.1)  # on a long trunk patches must not be seen to repeat
 
     def uv(y: F, turn: F) -> tuple[F, F]:
         return turn / TAU * around, y * np.float32(0.014)
@@ -36,7 +38,7 @@ def log(
         crack = ease(0.0, 0.35, look(furrow[1], u + wob, v + wob))
         side = ease(0.93, 0.99, r / np.float32(radius))
         face = (x * up[0] + y * up[1] + z * up[2]) / np.maximum(r, 0.1)
-        cushion = ease(0.35, 0.8, face + (look(big, u, v * 2) - 0.5) * 1.4) * np.float32(mossy)
+        cushion = ease(0.35, 0.8, face + (look(big, u, v * 2 * slow) - 0.5) * 1.4) * np.float32(mossy)
         tuft = look(fine, u * 4, y * np.float32(0.12)) * np.float32(0.35) * cushion
         return (crack * np.float32(0.3) + (look(fine, u * 2, v * 8) - 0.5) * np.float32(0.3)) * side * (
             1 - 0.6 * cushion
@@ -48,10 +50,10 @@ def log(
         crack = ease(0.0, 0.4, look(furrow[1], u + wob, v + wob))
         f = look(fine, u * 3, v * 12)
         rgb = mix(dark, bark, crack) * (0.65 + 0.7 * f[:, None])
-        lichen = ease(0.63, 0.7, look(big, u * 2 + 0.3, v * 4))
+        lichen = ease(0.63, 0.7, look(big, u * 2 + 0.3, v * 4 * slow))
         rgb = mix(rgb, colour("8f9a80"), lichen * 0.5)
         face = (p.x * up[0] + p.y * up[1] + p.z * up[2]) / np.maximum(p.r, 0.1)
-        cushion = ease(0.35, 0.8, face + (look(big, u, v * 2) - 0.5) * 1.4) * np.float32(mossy)
+        cushion = ease(0.35, 0.8, face + (look(big, u, v * 2 * slow) - 0.5) * 1.4) * np.float32(mossy)
         g = look(fine, u * 6, p.y * np.float32(0.2))
         rgb = mix(
             rgb, mix(green[0], green[1], ease(0.35, 0.7, g)) * (0.5 + g[:, None]), ease(0.25, 0.5, cushion)
@@ -68,6 +70,41 @@ def log(
         return Look(rgb.clip(0, 0.95).astype(np.float32), 0.04, 0.0, open_.astype(np.float32))
 
     return Lathe(frame, grid, paint, skin=skin, pace=0.6, pad=0.3)
+
+
+def tree(frame: Frame, radius: float, seed: int, tone: str = "6b675a", tall: float = 1000) -> Lathe:
+    """A standing trunk with smooth bark: a root flare, streaks, lichen, moss about the foot."""
+    outline = [
+        (radius * 1.55, -20),
+        (radius * 1.3, 0),
+        (radius * 1.06, 30),
+        (radius, 90),
+        (radius * 0.8, tall),
+    ]
+    grid = turned(np.vstack([[(0, -20)], smooth(outline), [(0, tall)]]), most=700)
+    fine, big = cloud(seed, 1.0), cloud(seed + 1, 1.7)
+    phase = np.float32(seed * 0.37)
+
+    def skin(p: Spot) -> F:
+        slow = look(big, p.turn / TAU + phase, p.y * np.float32(0.0021)) - np.float32(0.5)
+        root = np.cos(p.turn * 5 + phase) * ease(45, 0, p.y) * np.float32(radius * 0.12)
+        return slow * np.float32(radius * 0.22) + root
+
+    def paint(p: Place) -> Look:
+        slow = look(big, p.turn / TAU * 2 + phase, p.y * np.float32(0.0017))
+        streak = look(fine, p.turn / TAU * 3, p.y * np.float32(0.0013))
+        grain = look(fine, p.turn / TAU * 5, p.y * np.float32(0.011))
+        rgb = colour(tone) * (0.55 + 0.5 * slow + 0.5 * (streak - 0.5) + 0.45 * (grain - 0.5))[:, None]
+        rgb = mix(
+            rgb,
+            colour("93a083"),
+            ease(0.6, 0.72, look(big, p.turn / TAU, p.y * np.float32(0.006))) * np.float32(0.45),
+        )
+        foot = ease(70, 5, p.y + (slow - 0.5) * 90 + np.cos(p.turn + phase) * 25)
+        rgb = mix(rgb, colour("5d6c2c") * (0.5 + grain[:, None]), foot * np.float32(0.85))
+        return Look(rgb.clip(0.004, 0.95).astype(np.float32), 0.03)
+
+    return Lathe(frame, grid, paint, skin=skin, pace=0.7, pad=radius * 0.25)
 
 
 def bracket(frame: Frame, radius: float, seed: int) -> Lathe:
@@ -378,7 +415,7 @@ def person(
             ((-10, 5, 2, 6), (-10, 4, -10, 5), boot),
             ((11, 6, 22, 6), (11, 4, 10, 5), boot),
         )
-    return Limbs(frame, limbs, 2.5, plain_skin(seed, 2.2, 0.012), 0.02, cloud(seed + 1, 1.2))
+    return Limbs(frame, limbs, 2.5, plain_skin(seed, 0.6, 0.012), 0.02, cloud(seed + 1, 1.2))
 
 
 # ---- far woodland ----------------------------------------------------------------------------------------------------
@@ -388,7 +425,7 @@ HAZE = (0.105, 0.115, 0.062)  # what ground and wood fade into where they meet
 
 
 @lru_cache(maxsize=8)
-def _panorama(seed: int, warm: float) -> F:
+def _panorama(seed: int, warm: float, haze: tuple[float, float, float]) -> F:
     """A full turn of blurred autumn wood, 1024 across, elevation -12..78 degrees downwards in rows."""
     rng = np.random.default_rng(seed)
     h, w = 256, 1024
@@ -427,13 +464,15 @@ def _panorama(seed: int, warm: float) -> F:
         axis=2,
     )
     angle = 78 - 90 * (np.arange(h, dtype=np.float32) + 0.5) / h
-    out = mix(np.array(HAZE, np.float32), out, ease(0.0, 9.0, angle)[:, None, None])
+    out = mix(np.array(haze, np.float32), out, ease(0.0, 9.0, angle)[:, None, None])
     return np.maximum(out, 0).astype(np.float32)
 
 
-def far_wood(seed: int, warm: float = 0.0, bright: float = 1.0):  # type: ignore[no-untyped-def]
+def far_wood(
+    seed: int, warm: float = 0.0, bright: float = 1.0, haze: tuple[float, float, float] = HAZE
+) -> Callable[[F, F, F], F]:
     """Background light by direction."""
-    image = _panorama(seed, warm)
+    image = _panorama(seed, warm, haze)
     h, w = image.shape[:2]
 
     def light(dx: F, dy: F, dz: F) -> F:

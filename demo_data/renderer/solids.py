@@ -380,5 +380,5 @@ class Limbs:
         paint = np.stack([p for *_, p in self.limbs]).astype(np.float32)[near]
         if self.cloth is not None:
             grain = look(self.cloth, x * np.float32(0.06) + z * np.float32(0.03), y * np.float32(0.06))
-            paint = paint * (0.6 + 0.8 * grain[:, None])
+            paint = paint * (0.84 + 0.32 * grain[:, None])
         return Look(paint.astype(np.float32), self.gloss)
