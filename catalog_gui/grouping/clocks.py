@@ -101,9 +101,23 @@ def settle(columns: Columns, streams: list[Stream], held: Mapping[str, float], n
             _from_rhythm(
                 stream, known + [s for s in rest if s is not stream and (s.sure > 0.6 or s.rank == 2)]
             )
+    _polish(rest, streams)
     _majority(streams)
     for stream in streams:
         _doubt_date(stream, now)
+
+
+def _polish(found: list[Stream], streams: list[Stream]) -> None:
+    """Set clocks that the rhythm settled once more, to the second, by all the others that are settled."""
+    if len(streams) < 3:
+        return
+    for stream in found:
+        if not stream.settled or stream.rank <= 2:
+            continue
+        others = [_shifted(s) for s in streams if s is not stream and s.settled and len(s.rows) >= 4]
+        if len(others) > 1:
+            error, sd = _to_the_second(_rhythm(stream), others, stream, stream.error, 2.0)
+            stream.error, stream.spread, stream.grain = error, max(1.3 * sd, 2.5), max(sd, 1.0)
 
 
 def _by_hand(stream: Stream, offset: float) -> None:
@@ -220,6 +234,12 @@ def _rhythm(stream: Stream) -> _Rhythm:
     return _Rhythm(times, 1.0 / np.bincount(stop)[stop], tempo)
 
 
+def _shifted(stream: Stream) -> _Rhythm:
+    """A stream's rhythm in true time."""
+    rhythm = _rhythm(stream)
+    return _Rhythm(rhythm.times + stream.error, rhythm.weights, rhythm.tempo)
+
+
 def _from_rhythm(stream: Stream, known: list[Stream]) -> None:
     """Lay the stream over the known ones; a day that its satellites left in doubt stays so if rhythm can't tell."""
     doubted = (stream.error, stream.spread, stream.basis, stream.question)
@@ -234,8 +254,8 @@ _DAY_DOUBT = "Its pictures are dated"
 def _lay_and_judge(stream: Stream, known: list[Stream]) -> None:
     """Lay the stream over the known ones at every offset and weigh how well the rhythms agree."""
     mine = _rhythm(stream)
-    others = [(_rhythm(s), s.error) for s in known]
-    others = [(_Rhythm(r.times + e, r.weights, r.tempo), e) for r, e in others if len(r.times) >= 4]
+    others = [_shifted(s) for s in known]
+    others = [r for r in others if len(r.times) >= 4]
     tagged = stream.rank == 2
     stream.spread = 20.0 if tagged else 150.0
     stream.sure, stream.grain = (1.0, 3.0) if tagged else (0.0, 150.0)
@@ -246,7 +266,7 @@ def _lay_and_judge(stream: Stream, known: list[Stream]) -> None:
         return
     if tagged:
         return
-    found = _lay_over(mine, [r for r, _ in others], stream)
+    found = _lay_over(mine, others, stream)
     if found is None:
         stream.question = _ask(stream, "Its pictures and the others' never fall together.")
         return
