@@ -27,35 +27,35 @@ PARTS = (
 )
 NAMES: dict[str, list[dict[str, str]]] = {
     "S01": [
-        {"name": "Agaricus sp.", "qualifier": "sp.", "by": "Odo Marl", "basis": "the cap alone, from a distance"},
+        {"name": "Agaricus sp.", "qualifier": "sp.", "by": "Pell Underbrack", "basis": "the cap alone, from a distance"},
         {
             "name": "Amanita virosa",
             "taxon": "amanita-virosa",
             "qualifier": "cf.",
-            "by": "Wren Aldermoor",
+            "by": "Ottilie Marrowgate",
             "basis": "sac-like volva, white gills and print",
         },
     ],
     "S03": [
-        {"name": "Agaricus sylvicola", "taxon": "agaricus-sylvicola", "by": "Wren Aldermoor",
+        {"name": "Agaricus sylvicola", "taxon": "agaricus-sylvicola", "by": "Ottilie Marrowgate",
          "basis": "gills, print, smell"},
     ],
     "S06": [
-        {"name": "Cantharellus cibarius", "taxon": "cantharellus-cibarius", "by": "Odo Marl",
+        {"name": "Cantharellus cibarius", "taxon": "cantharellus-cibarius", "by": "Pell Underbrack",
          "basis": "folds, smell"},
     ],
     "S09": [
-        {"name": "Boletus edulis", "taxon": "boletus-edulis", "qualifier": "agg.", "by": "Tansy Quill",
+        {"name": "Boletus edulis", "taxon": "boletus-edulis", "qualifier": "agg.", "by": "Corwin Thistlewade",
          "basis": "net on the stem"},
     ],
     "S13": [
-        {"name": "Amanita muscaria", "taxon": "amanita-muscaria", "by": "Tansy Quill",
+        {"name": "Amanita muscaria", "taxon": "amanita-muscaria", "by": "Corwin Thistlewade",
          "basis": "cap, belts of warts at the base"},
     ],
 }  # fmt: skip
 FIELDS = {
     "habitat": "beech wood on a slope",
-    "collector": "Wren Aldermoor",
+    "collector": "Ottilie Marrowgate",
     "site": "Hobbin Shaw",
 }
 MARKS: list[dict[str, Any]] = [
@@ -87,7 +87,7 @@ def evening() -> dict[str, Any]:
     return {
         "title": "Autumn walk in Hobbin Shaw",
         "site": "Hobbin Shaw",
-        "people": ["Wren Aldermoor", "Odo Marl", "Tansy Quill"],
+        "people": ["Ottilie Marrowgate", "Pell Underbrack", "Corwin Thistlewade"],
         "permission": "By word of the estate office, invented; no picking for the pot.",
         "finds": finds,
         "aside": aside,
