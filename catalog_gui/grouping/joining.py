@@ -85,12 +85,12 @@ def _company(scene: Scene, people: list[Photographer], habit: Habit) -> Party:
         links.company_evidence(times[i], times[j], near, _doubt(scene, people, i, j))
         for (i, j), near in zip(pairs, close, strict=True)
     ]
-    together = links.company(shown)
+    together = links.company([evidence for evidence, _ in shown])
     sure = [float(scene.sure[scene.order[p.places[0]]]) for p in people]
     together = [
         t * (_ANYWAY + (1.0 - _ANYWAY) * sure[i] * sure[j]) for t, (i, j) in zip(together, pairs, strict=True)
     ]
-    share = links.one_find_share(close, together, habit.moved_m)
+    share = links.one_find_share(close, together, [nearer for _, nearer in shown], habit.moved_m)
     return Party(people, dict(zip(pairs, together, strict=True)), share, habit)
 
 

@@ -19,7 +19,8 @@ from catalog_gui.grouping.habits import Habit
 _WAIT_S = 25.0  # how long one waits for one's turn at a find (our estimate)
 _TURN = 0.6  # log odds of one find for stretches that follow each other, before the pause between speaks
 _REACH_S = 120.0
-_ONE_FIND = 0.95  # of stretches in company that overlap in time show one find, before the fixes speak
+_LOOSE, _CLOSE = 0.87, 0.98  # of overlapping stretches in loose and in close company that show one find
+_CLOSE_GAIN = 0.9  # mean log gain of nearness in close company (our estimate)
 _ONE_FIND_WEIGHT = 5.0
 _COMPANY = 2.0  # log odds that people whose pictures lie in one folder kept company
 _SHIFTS = np.concatenate((np.arange(-3300.0, -280.0, 170.0), np.arange(300.0, 3310.0, 170.0)))
@@ -60,21 +61,25 @@ def close_pairs(one: Stretches, two: Stretches) -> Pairs:
     return Pairs(a, b, apart, metres, error)
 
 
-def company_evidence(one: Floats, two: Floats, pairs: Pairs, spread: float) -> float:
-    """Log likelihood ratio that two photographers (times of pictures, s, ascending) kept company."""
-    total = 0.0
+def company_evidence(one: Floats, two: Floats, pairs: Pairs, spread: float) -> tuple[float, float]:
+    """What shows that two photographers (times of pictures, s, ascending) kept company.
+
+    Returns the log likelihood ratio, and how much nearer in time their pictures are than by chance (mean log
+    gain, 0 where that is not known).
+    """
+    total = nearer = 0.0
     if spread < 30.0 and len(one) > 3 and len(two) > 3:
         here = _nearness(one, two, np.zeros(1))[0]
         elsewhere = _nearness(one, two, _SHIFTS)
         sd = float(elsewhere.std())
         if sd > 0.0:
-            z = float(np.clip((here - elsewhere.mean()) / sd, -3.0, 5.0))
-            total += 0.8 * z - 0.2
+            nearer = float(here - elsewhere.mean())
+            total += 0.8 * float(np.clip(nearer / sd, -3.0, 5.0)) - 0.2
     known = ~np.isnan(pairs.metres) & (pairs.apart < 10.0)
     if known.any():
         far = float((pairs.metres[known] > _WIDE_M + 2.0 * pairs.error[known]).mean())
         total += (0.4 - 3.0 * far) * min(float(known.sum()), 8.0)
-    return total
+    return total, nearer
 
 
 def _nearness(one: Floats, two: Floats, shifts: Floats) -> Floats:
@@ -107,9 +112,15 @@ def company(evidence_of: list[float]) -> list[float]:
     return [1.0 / (1.0 + float(np.exp(-o))) for o in odds]
 
 
-def one_find_share(pairs: list[Pairs], together: list[float], moved_m: float) -> float:
-    """Share of stretches in company that show one find, from the distances of those with fixes on both sides."""
-    share = _ONE_FIND
+def one_find_share(pairs: list[Pairs], together: list[float], nearer: list[float], moved_m: float) -> float:
+    """Share of stretches in company that show one find.
+
+    Believed from how closely the company keeps together (`nearer`, mean log gain of each pair of people),
+    then learnt from the distances of stretches with fixes on both sides.
+    """
+    whole = sum(together)
+    gain = sum(t * g for t, g in zip(together, nearer, strict=True)) / whole if whole > 0.0 else 0.0
+    believed = share = _LOOSE + (_CLOSE - _LOOSE) * float(np.clip(gain / _CLOSE_GAIN, 0.0, 1.0))
     if not pairs:
         return share
     metres = np.concatenate([p.metres for p in pairs])
@@ -123,7 +134,7 @@ def one_find_share(pairs: list[Pairs], together: list[float], moved_m: float) ->
     w = weight[use]
     for _ in range(12):
         one = w * share * same / (share * same + (1.0 - share) * other)
-        share = float((one.sum() + _ONE_FIND_WEIGHT * _ONE_FIND) / (w.sum() + _ONE_FIND_WEIGHT))
+        share = float((one.sum() + _ONE_FIND_WEIGHT * believed) / (w.sum() + _ONE_FIND_WEIGHT))
     return share
 
 
