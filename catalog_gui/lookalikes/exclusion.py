@@ -31,9 +31,10 @@ at once, young, washed-out, cut-off, dwarf or giant finds, or rates other than w
 7 nats, for any number of records. Tables with two states to each feature and 20 % wrong need the most: at
 7.2 one of five kept only 98.4 %, hence 8.5. On 36 further tables, drawn only after the value was fixed, none
 of some 100,000 usual finds lost its taxon, and the lowest share in any table under any stress was 298 of
-300. The plain bounded ratio needs from 6 to 14 nats, depending on the table, so that one threshold for
-tables that are not known beforehand flags more, mostly several times as many, while a threshold made for one
-table can do with fewer; counting contradictions flags nearly everything. Figures:
+300. The plain bounded ratio needs from 6 to 14 nats, depending on the table:
+with one threshold for tables that are not known beforehand it flags more on most of them, often several
+times as many, though fewer where features have two states or very much is recorded, and fewer again with a
+threshold made for the one table; counting contradictions flags nearly everything. Figures:
 `python -m tests.benchmarks.weighing.bench`.
 
 *Taking evidence away.* A record that speaks for h holds it in; without it the others may exclude h. No rule
