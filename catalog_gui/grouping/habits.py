@@ -24,6 +24,7 @@ _BESIDE = 0.2  # of long ways lead to a find beside the last one (our estimate)
 _ONE_FIX = 0.93  # scale of the difference of two independent fixes over the 68 % error of one (normal law)
 _SAMPLE = 700  # pauses looked at when learning; more would change nothing and cost time
 _ROUNDS = 12
+_TRIAL = 3  # rounds given to each starting point
 _STEADY_S = 90.0  # how fast a receiver's error wanders off (our estimate)
 
 
@@ -185,7 +186,7 @@ def learn(steps: Steps, weak: Habit | None = None, start: Habit | None = None, e
                 way = max(float(np.median(high)), centre + 0.9)
                 middle = 0.5 * (centre + way)
                 starts.append(replace(prior, beat=centre, way=way, slow=middle, hop=middle))
-    tried = [_climb(start, prior, steps, 3) for start in starts]
+    tried = [_climb(start, prior, steps, _TRIAL) for start in starts]
     best = max(tried, key=lambda pair: pair[1])[0]
     return _climb(best, prior, steps, _ROUNDS)[0]
 
@@ -243,8 +244,8 @@ def _climb(habit: Habit, prior: Habit, steps: Steps, rounds: int) -> tuple[Habit
 
 
 # How much is believed beforehand: sd of the centres (log s), and weights in pauses.
-_CENTRE_SD, _SLOW_SD, _WAY_SD = 0.8, 0.5, 0.8
-_SPREAD_WEIGHT, _SHARE_WEIGHT, _STEP_WEIGHT, _MIDDLE_WEIGHT = 15.0, 6.0, 8.0, 40.0
+_CENTRE_SD, _SLOW_SD, _WAY_SD = 1.2, 0.5, 0.5
+_SPREAD_WEIGHT, _SHARE_WEIGHT, _STEP_WEIGHT, _MIDDLE_WEIGHT = 15.0, 10.0, 8.0, 40.0
 _CLEAR = 1.5  # drift over a hop's length from which fixes tell no slow act from a hop
 _LEAST_BELIEF = 0.2
 _TRACE = 0.006  # what is left of slow acts and hops on a clear day
