@@ -62,7 +62,7 @@ THRESHOLD = 8.5
 BOUND = 2.0
 """Nats that one record can speak for or against one taxon at most."""
 
-CLEAR = 1.2
+CLEAR = 1.25
 """Nats from which a contradiction counts as one of the two that are needed."""
 
 WRONG, WRONG_FOR_OTHERS = 0.20, 0.05
