@@ -27,7 +27,7 @@ PARTS = (
 )
 NAMES: dict[str, list[dict[str, str]]] = {
     "S01": [
-        {"name": "Agaricus sp.", "qualifier": "sp.", "by": "Pell Underbrack", "basis": "the cap alone, from a distance"},
+        {"name": "Agaricus sp.", "qualifier": "sp.", "by": "Pell Underbrack", "basis": "the cap alone, from afar"},
         {
             "name": "Amanita virosa",
             "taxon": "amanita-virosa",
