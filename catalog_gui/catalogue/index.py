@@ -23,12 +23,15 @@ from catalog_gui.catalogue.pending import Changes, among
 from catalog_gui.catalogue.rows import readable
 from catalog_gui.catalogue.tables import SHELVES, determinations, evidence, forays, marks, specimens
 from catalog_gui.domain.evidence import Standing
+from catalog_gui.domain.number_order import number_key
+from catalog_gui.domain.region import REGION_FIELDS, Region, region_of
 from catalog_gui.domain.specimen import Determination, Qualifier, present_determination
 
-INDEX_VERSION = 1
+INDEX_VERSION = 2
 
 WORD_COLUMNS = ("number", "name", "names", "site", "people", "habitat", "notes")
-"""What plain words look through: number, present name, all names, place, people, habitat, notes."""
+"""What plain words look through: number, present name, all names, place with its region, people, habitat,
+notes."""
 
 _MAKE = f"""
 DROP TABLE IF EXISTS find_words;
@@ -47,12 +50,14 @@ CREATE TABLE find_listing (
     taxon TEXT NOT NULL,
     site TEXT NOT NULL,
     foray_id TEXT,
-    local_date TEXT NOT NULL                    -- the day on the spot
+    local_date TEXT NOT NULL,                   -- the day on the spot
+    number_key TEXT NOT NULL                    -- sorts as people count: 2 before 10
 );
 CREATE INDEX ix_find_listing_taxon ON find_listing (taxon, local_date);
 CREATE INDEX ix_find_listing_plain_name ON find_listing (plain_name, local_date);
 CREATE INDEX ix_find_listing_local_date ON find_listing (local_date);
-CREATE INDEX ix_find_listing_foray_id ON find_listing (foray_id, plain_name)
+CREATE INDEX ix_find_listing_foray_id ON find_listing (foray_id, plain_name);
+CREATE INDEX ix_find_listing_number_key ON find_listing (number_key)
 """
 _BATCH = 2000
 
@@ -134,7 +139,8 @@ def _touched(connection: Connection, changes: Changes) -> list[str]:
         place = [column.name for column in SHELVES[name].c].index("specimen_id")
         for pair in changes.get(name, {}).values():
             ids.update((str(row[place]), None) for row in pair if row is not None and row[place])
-    used = [SHELVES["forays"].c.keys().index(name) for name in ("title", "site", "time_zone", "started")]
+    read = ("title", "site", "time_zone", "started", *REGION_FIELDS)
+    used = [SHELVES["forays"].c.keys().index(name) for name in read]
     forays_changed = [
         key
         for key, (before, now) in changes.get("forays", {}).items()
@@ -207,7 +213,13 @@ def _add_batch(
                 _text(row.number),
                 name,
                 _lines(word for one in given for word in (one.display_name, one.name)),
-                _lines((_text(row.site), *((_text(outing.site), _text(outing.title)) if outing else ()))),
+                _lines(
+                    (
+                        _text(row.site),
+                        *((_text(outing.site), _text(outing.title)) if outing else ()),
+                        *_region(row, outing),
+                    )
+                ),
                 _lines((_text(row.collector), *(one.determined_by for one in given))),
                 _lines(map(_text, (row.habitat, row.substrate, row.associated_taxa))),
                 _lines(
@@ -228,6 +240,7 @@ def _add_batch(
                 site,
                 row.foray_id,
                 _local_date(row.collected_at, outing),
+                number_key(_text(row.number)),
             )
         )
     if words:
@@ -236,7 +249,7 @@ def _add_batch(
             f"INSERT INTO find_words (rowid, {', '.join(WORD_COLUMNS)}) VALUES ({places})",  # noqa: S608
             words,
         )
-        connection.exec_driver_sql("INSERT INTO find_listing VALUES (?, ?, ?, ?, ?, ?, ?, ?)", listing)
+        connection.exec_driver_sql("INSERT INTO find_listing VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)", listing)
     if tagged:
         connection.exec_driver_sql("INSERT INTO find_tags VALUES (?, ?)", sorted(tagged))
 
@@ -259,6 +272,16 @@ def _text(cell: object) -> str:
 
 def _lines(words: Iterable[str]) -> str:
     return "\n".join(dict.fromkeys(word for word in words if word))
+
+
+def _region(row: Row[tuple[object, ...]], outing: Row[tuple[object, ...]] | None) -> tuple[str, ...]:
+    """The words of the region a specimen lies in, its own or its outing's."""
+    own, theirs = (
+        Region(*(_text(getattr(one, name)) for name in REGION_FIELDS)) if one is not None else None
+        for one in (row, outing)
+    )
+    region = region_of(own or Region(), theirs)
+    return region.country, region.country_code, region.state_province, region.county
 
 
 def _local_date(collected_at: str | None, outing: Row[tuple[object, ...]] | None) -> str:

@@ -8,7 +8,8 @@
     undetermined               nobody named it yet
     hazard:  hazard: danger    its present name is hazardous, or hazardous with that severity
     taxon: death cap           its present name, by any name of the reference
-    site: collector: habitat: number: note:      words in that field
+    site: country: province: county:             words of the place, the foray and the region
+    collector: habitat: number: note:            words in that field
     date: 2025  2025-10  2025-10-04  2025-09..2025-11  ..2024  october
     -word                      not this word
 
@@ -34,7 +35,8 @@ _MONTHS = (
     "november", "december",
 )  # fmt: skip
 _FIELDS = {
-    "site": "site", "where": "site", "foray": "site", "collector": "people", "by": "people",
+    "site": "site", "where": "site", "foray": "site", "country": "site", "province": "site",
+    "county": "site", "collector": "people", "by": "people",
     "habitat": "habitat",
     "substrate": "habitat", "number": "number", "no": "number", "note": "notes", "notes": "notes",
 }  # fmt: skip

@@ -19,7 +19,7 @@ from sqlalchemy.schema import CreateIndex, CreateTable
 from catalog_gui.catalogue.tables import APPLICATION_ID, SHELVES, journal
 from catalog_gui.domain.problem import CatalogueRefused
 
-HEAD = "0001"
+HEAD = "0002"
 """The newest revision in `migrations/versions`; a test compares it."""
 
 MIGRATIONS = Path(__file__).parent / "migrations"

@@ -22,8 +22,8 @@ _SNIPPET_COLUMNS = ("notes", "habitat", "site", "people", "names", "number")
 _ORDERS = {
     FoundOrder.NEWEST: "s.collected_at DESC, s.seq DESC",
     FoundOrder.OLDEST: "s.collected_at IS NULL, s.collected_at, s.seq",
-    FoundOrder.NUMBER: "s.number COLLATE NOCASE, s.seq",
-    FoundOrder.NUMBER_DOWN: "s.number COLLATE NOCASE DESC, s.seq DESC",
+    FoundOrder.NUMBER: "l.number_key, s.seq",
+    FoundOrder.NUMBER_DOWN: "l.number_key DESC, s.seq DESC",
     FoundOrder.NAME: "l.plain_name = '', l.plain_name, s.collected_at DESC, s.seq DESC",
     FoundOrder.NAME_DOWN: "l.plain_name = '', l.plain_name DESC, s.collected_at DESC, s.seq DESC",
     FoundOrder.SITE: "l.site = '', l.site COLLATE NOCASE, s.collected_at DESC, s.seq DESC",

@@ -91,6 +91,10 @@ forays = _shelf(
     _words("permission"),
     _words("note"),
     _list("folders"),
+    _words("country"),
+    _words("country_code"),
+    _words("state_province"),
+    _words("county"),
 )
 
 photos = _shelf(
@@ -209,6 +213,10 @@ specimens = _shelf(
     _yes_no("private_place", default=True),
     _link("cover_photo", "photos", loose=True),
     _words("section"),
+    _words("country"),
+    _words("country_code"),
+    _words("state_province"),
+    _words("county"),
     indexes=(("number",), ("collected_at",)),
 )
 

@@ -25,6 +25,10 @@ class Foray:
     permission: str = ""  # who allowed it, on what terms: private by default
     note: str = ""
     folders: tuple[str, ...] = ()
+    country: str = ""  # Darwin Core's term of the same name; the three below likewise
+    country_code: str = ""
+    state_province: str = ""
+    county: str = ""
 
 
 @dataclass(frozen=True, slots=True)

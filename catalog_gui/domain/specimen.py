@@ -36,6 +36,10 @@ class Specimen:
     private_place: bool = True
     cover_photo: str = ""
     section: str = ""  # the infrageneric section or group she suspects: chooses the view checklist
+    country: str = ""  # Darwin Core's term of the same name; the three below likewise
+    country_code: str = ""
+    state_province: str = ""
+    county: str = ""
 
 
 class Qualifier(StrEnum):

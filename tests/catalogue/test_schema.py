@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import gzip
 import re
 import shutil
 import sqlite3
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -16,7 +18,9 @@ from sqlalchemy.exc import DatabaseError
 from catalog_gui.catalogue import schema
 from catalog_gui.catalogue.store import _engine, open_catalogue
 from catalog_gui.domain.foray import Foray
+from catalog_gui.domain.ledger import FoundOrder
 from catalog_gui.domain.problem import CatalogueRefused
+from catalog_gui.domain.region import Region, region_of
 from tests.catalogue.values import NOON
 
 
@@ -71,13 +75,13 @@ def test_head_is_the_newest_migration() -> None:
     assert ScriptDirectory.from_config(config).get_current_head() == schema.HEAD
 
 
-_SECOND = '''
+_LATER = '''
 """A column more, in the way of a later version."""
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0002"
-down_revision = "0001"
+revision = "9002"
+down_revision = "{head}"
 
 
 def upgrade() -> None:
@@ -92,7 +96,7 @@ def later(tmp_path: Path) -> Path:
     """The migrations of a later version: ours and one more."""
     folder = tmp_path / "migrations"
     shutil.copytree(schema.MIGRATIONS, folder, ignore=shutil.ignore_patterns("__pycache__"))
-    (folder / "versions" / "0002_second.py").write_text(_SECOND.format(more="pass"))
+    (folder / "versions" / "9002_later.py").write_text(_LATER.format(head=schema.HEAD, more="pass"))
     return folder
 
 
@@ -116,29 +120,31 @@ def _rows(path: Path, sql: str) -> list[tuple[object, ...]]:
 def test_an_older_catalogue_is_copied_then_migrated(older: Path, later: Path) -> None:
     said: list[str] = []
     with _with_connection(older) as connection:
-        schema.migrate(connection, older, progress=said.append, migrations=later, head="0002")
+        schema.migrate(connection, older, progress=said.append, migrations=later, head="9002")
     assert _rows(older, "SELECT title, weather FROM forays") == [("Beech wood!", "dry")]
-    assert _rows(older, "SELECT version_num FROM alembic_version") == [("0002",)]
-    copy = older.with_name("catalogue-before-0001.sqlite")
+    assert _rows(older, "SELECT version_num FROM alembic_version") == [("9002",)]
+    copy = older.with_name(f"catalogue-before-{schema.HEAD}.sqlite")
     assert _rows(copy, "SELECT title FROM forays") == [("Beech wood",)]
     assert len(said) == 2
     assert not list(older.parent.glob("*.part"))
 
 
 def test_an_earlier_copy_is_never_overwritten(older: Path, later: Path) -> None:
-    older.with_name("catalogue-before-0001.sqlite").write_text("precious")
+    older.with_name(f"catalogue-before-{schema.HEAD}.sqlite").write_text("precious")
     with _with_connection(older) as connection:
-        schema.migrate(connection, older, migrations=later, head="0002")
-    assert older.with_name("catalogue-before-0001.sqlite").read_text() == "precious"
-    assert older.with_name("catalogue-before-0001-2.sqlite").exists()
+        schema.migrate(connection, older, migrations=later, head="9002")
+    assert older.with_name(f"catalogue-before-{schema.HEAD}.sqlite").read_text() == "precious"
+    assert older.with_name(f"catalogue-before-{schema.HEAD}-2.sqlite").exists()
 
 
 def test_a_migration_that_fails_leaves_everything_as_it_was(older: Path, later: Path) -> None:
-    (later / "versions" / "0002_second.py").write_text(_SECOND.format(more="op.execute('SELECT nonsense')"))
+    (later / "versions" / "9002_later.py").write_text(
+        _LATER.format(head=schema.HEAD, more="op.execute('SELECT nonsense')")
+    )
     before = _schema(older)
     connection = _with_connection(older)
     with pytest.raises(DatabaseError):
-        schema.migrate(connection, older, migrations=later, head="0002")
+        schema.migrate(connection, older, migrations=later, head="9002")
     connection.close()
     assert _schema(older) == before
     assert _rows(older, "SELECT title FROM forays") == [("Beech wood",)]
@@ -157,3 +163,48 @@ def test_a_newer_catalogue_is_refused_with_a_sentence_and_left_alone(older: Path
     assert caught.value.path == str(older)
     assert older.read_bytes() == before
     assert not list(older.parent.glob("catalogue-before-*"))
+
+
+@pytest.fixture
+def former(tmp_path: Path) -> Path:
+    """A folder with a catalogue that revision 0001 of the program made: eleven finds, three steps."""
+    packed = Path(__file__).with_name("catalogue-0001.sqlite.gz")
+    folder = tmp_path / "former"
+    folder.mkdir()
+    (folder / "catalogue.sqlite").write_bytes(gzip.decompress(packed.read_bytes()))
+    return folder
+
+
+def test_a_catalogue_of_the_first_revision_comes_up_to_date(former: Path) -> None:
+    """Nothing of it is lost, nothing is added to it, and it can be searched, changed and undone as before."""
+    as_it_was = _rows(former / "catalogue.sqlite", "SELECT number, site, habitat FROM specimens ORDER BY seq")
+    catalogue = open_catalogue(former, now=lambda: NOON)
+    with catalogue.read() as work:
+        assert [(one.number, one.site, one.habitat) for one in work.specimens.all()] == as_it_was
+        assert {region_of(one, None) for one in work.specimens.all()} == {Region()}
+        assert {region_of(one, None) for one in work.forays.all()} == {Region()}
+    assert _rows(former / "catalogue-before-0001.sqlite", "SELECT count(*) FROM specimens") == [(10,)]
+    assert catalogue.search_count("russula") == 1
+    assert catalogue.search_count("country: kingdom") == 0
+
+    with catalogue.step("Where it is") as work:
+        foray = work.forays.get("walk")
+        assert foray is not None
+        work.forays.put(replace(foray, country="United Kingdom", country_code="GB", county="Norfolk"))
+    assert catalogue.search_count("country: kingdom") == 10
+    assert catalogue.search_count("county: norfolk") == 10
+    catalogue.undo()
+    assert catalogue.search_count("county: norfolk") == 0
+    # Steps that the former revision wrote, with fewer columns, can still be taken back.
+    catalogue.undo()
+    catalogue.undo()
+    with catalogue.read() as work:
+        back = work.specimens.get("s11")
+        assert back is not None
+        assert (back.number, back.country) == ("2025-11", "")
+        changed = work.specimens.get("s2")
+        assert changed is not None
+        assert changed.habitat == "oak wood"
+    found = catalogue.search("", limit=20, order=FoundOrder.NUMBER)
+    assert [one.number for one in found] == [f"2025-{n}" for n in range(1, 12)]
+    catalogue.close()
