@@ -21,6 +21,7 @@ from catalog_gui.lookalikes.reference import (
     Synonym,
     Taxon,
 )
+from catalog_gui.packs import guard
 from catalog_gui.packs.columns import (
     CONFUSIONS,
     FEATURES,
@@ -50,18 +51,31 @@ class Gathered:
     taxa: set[str] = field(default_factory=set)
     sources: set[str] = field(default_factory=set)
     syndromes: set[str] = field(default_factory=set)
+    dangerous: frozenset[str] = frozenset()
     says_absence: bool = False
+
+    def begin_pack(self) -> None:
+        """Another pack follows: what the packs so far call dangerous keeps what they say of it."""
+        self.dangerous = frozenset(row["taxon"] for row, _ in self.all(HAZARDS))
 
     def put(self, form: TableForm, key: tuple[str, ...], row: Row, pack: str) -> None:
         table = self.rows.setdefault(form.name, {})
         there = table.get(key)
         if there is None:
             table[key] = [(row, pack)]
-        elif there[0][1] == pack or form is HAZARDS:
+        elif there[-1][1] == pack or form in guard.ALWAYS_BESIDE:
+            there.append((row, pack))
+        elif guard.stands_beside(form, row, self.dangerous):
+            self.overrides.append(Override(form.name, key, there[0][1], pack))
             there.append((row, pack))
         else:
-            self.overrides.append(Override(form.name, key, there[0][1], pack))
-            table[key] = [(row, pack)]
+            earlier, whose = there[0]
+            self.overrides.append(Override(form.name, key, whose, pack))
+            table[key] = [(guard.corrected(form, earlier, row, self.dangerous), pack)]
+            if form is TAXA and earlier["name"] != row["name"]:
+                names = {"taxon": row["taxon"], "name": earlier["name"], "authority": earlier["authority"]}
+                synonym = {**names, "note": "the name in the pack before", "source": earlier["source"]}
+                self.put(SYNONYMS, (row["taxon"], earlier["name"]), synonym, whose)
 
     def all(self, form: TableForm) -> Iterator[tuple[Row, str]]:
         for rows in self.rows.get(form.name, {}).values():

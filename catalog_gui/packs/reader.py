@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from os import PathLike
 from pathlib import Path
 
@@ -30,11 +30,13 @@ from catalog_gui.packs.columns import (
 from catalog_gui.packs.gathered import Gathered, Row
 
 
-def read_packs(*folders: str | PathLike[str]) -> Reference:
+def read_packs(*folders: str | PathLike[str], drafts: Mapping[Path, bytes | None] | None = None) -> Reference:
     """Read one or more pack folders into one reference; later ones add to or override earlier ones.
 
-    A row of a later pack takes the place of the earlier rows with the same key (see `_KEYS`), and each such
-    case is listed in `Reference.overrides`. A hazard is never taken away: hazards of all packs stand.
+    A row of a later pack takes the place of the earlier rows with the same key (see `KEYS`), and each such
+    case is listed in `Reference.overrides`. Nothing that makes a taxon dangerous is ever taken away:
+    `guard` says what stands beside what. `drafts` are tables (folder / file) read as if these bytes stood
+    there already, or as if they were gone (None).
     Raises PackRefused naming file, line and column for anything that is not as resources/reference/README.md
     says, and for a folder that is missing a needed table or holds a table that nobody would read.
     """
@@ -47,11 +49,12 @@ def read_packs(*folders: str | PathLike[str]) -> Reference:
         while name in names:
             name += "'"
         names.append(name)
-        _read_folder(folder, name, gathered, first=len(names) == 1)
+        gathered.begin_pack()
+        _read_folder(folder, name, gathered, drafts or {}, first=len(names) == 1)
     return gathered.reference(tuple(names))
 
 
-_KEYS: dict[str, tuple[str, ...]] = {
+KEYS: dict[str, tuple[str, ...]] = {
     SOURCES.name: ("source",),
     FEATURES.name: ("feature",),
     STATES.name: ("feature", "state"),
@@ -65,16 +68,29 @@ _KEYS: dict[str, tuple[str, ...]] = {
 }
 """Which columns say that two rows are about the same thing. Sources that disagree may repeat a key."""
 
-_SEVERAL_SOURCES = frozenset(
+SEVERAL_SOURCES = frozenset(
     {TAXON_STATES.name, TAXON_SIZES.name, HAZARDS.name, CONFUSIONS.name, SYNONYMS.name}
 )
 
 
-def _read_folder(folder: Path, pack: str, gathered: Gathered, *, first: bool) -> None:
-    if not folder.is_dir():
+def tables_in(folder: Path, drafts: Mapping[Path, bytes | None] | None = None) -> set[str]:
+    """The names of the table files of a folder, as `drafts` would leave it. Empty where there is no folder."""
+    present = (
+        {path.name for path in folder.iterdir() if path.suffix.casefold() == ".csv"}
+        if folder.is_dir()
+        else set()
+    )
+    mine = {path.name: text for path, text in (drafts or {}).items() if path.parent == folder}
+    return {name for name in present | set(mine) if name not in mine or mine[name] is not None}
+
+
+def _read_folder(
+    folder: Path, pack: str, gathered: Gathered, drafts: Mapping[Path, bytes | None], *, first: bool
+) -> None:
+    present = tables_in(folder, drafts)
+    if not present and not folder.is_dir():
         raise PackRefused("There is no such folder.", path=str(folder))
     known = {form.file for form in TABLES}
-    present = {path.name for path in folder.iterdir() if path.suffix.casefold() == ".csv"}
     for stranger in sorted(present - known):
         raise PackRefused(
             f"This is not a table of a reference pack; the tables are {', '.join(sorted(known))}.",
@@ -85,13 +101,13 @@ def _read_folder(folder: Path, pack: str, gathered: Gathered, *, first: bool) ->
     for form in TABLES:
         path = folder / form.file
         if form.file in present:
-            _read_table(path, form, pack, gathered)
+            _read_table(path, form, pack, gathered, drafts.get(path))
         elif first and form.needed:
             raise PackRefused("The table is missing.", path=str(path))
 
 
-def _read_table(path: Path, form: TableForm, pack: str, gathered: Gathered) -> None:
-    lines = _lines(path)
+def _read_table(path: Path, form: TableForm, pack: str, gathered: Gathered, draft: bytes | None) -> None:
+    lines = lines_of(path, draft)
     header = next(lines, None)
     if header is None:
         raise PackRefused("The table is empty.", path=str(path), line=1)
@@ -101,8 +117,8 @@ def _read_table(path: Path, form: TableForm, pack: str, gathered: Gathered) -> N
     if form is FEATURES:
         gathered.says_absence |= "absent_name" in names
         gathered.features.update({cells[0]: {} for _, cells in rows})  # one may need another further down
-    key_of = _key_of(form, names)
-    key_width = len(_KEYS[form.name])
+    key_of = key_reader(form, names)
+    key_width = len(KEYS[form.name])
     remember = _remembering(form, gathered)
     checks = [
         (place, column)
@@ -128,7 +144,7 @@ def _read_table(path: Path, form: TableForm, pack: str, gathered: Gathered) -> N
         key = key_of(cells)
         if key in seen:
             reason = f"The row repeats {', '.join(part for part in key if part)}."
-            raise PackRefused(reason, path=str(path), line=line, column=_KEYS[form.name][-1])
+            raise PackRefused(reason, path=str(path), line=line, column=KEYS[form.name][-1])
         seen.add(key)
         if row_checked:
             check_row(path, form, row, line, gathered)
@@ -136,10 +152,10 @@ def _read_table(path: Path, form: TableForm, pack: str, gathered: Gathered) -> N
         remember(row)
 
 
-def _key_of(form: TableForm, names: list[str]) -> Callable[[list[str]], tuple[str, ...]]:
-    """The cells that must not be repeated within a pack."""
-    key = _KEYS[form.name]
-    if form.name in _SEVERAL_SOURCES:
+def key_reader(form: TableForm, names: list[str]) -> Callable[[list[str]], tuple[str, ...]]:
+    """Takes the cells that must not be repeated within a pack out of a row whose columns are `names`."""
+    key = KEYS[form.name]
+    if form.name in SEVERAL_SOURCES:
         key = (*key, "source")
     if form is HAZARDS:
         key = (*key, "onset_counts", "toxin", "onset_low")
@@ -147,16 +163,21 @@ def _key_of(form: TableForm, names: list[str]) -> Callable[[list[str]], tuple[st
     return lambda cells: tuple([cells[place] for place in places])
 
 
-def _lines(path: Path) -> Iterator[tuple[int, list[str]]]:
-    """Line number and stripped cells. The number is that of the line on which the row ends."""
+def lines_of(path: Path, draft: bytes | None = None) -> Iterator[tuple[int, list[str]]]:
+    """Line number and stripped cells. The number is that of the line on which the row ends.
+
+    Reads `draft` in place of the file where it is given. Raises PackRefused.
+    """
     try:
-        text = path.read_bytes().decode("utf-8-sig")
-    except UnicodeDecodeError as problem:
-        line = path.read_bytes()[: problem.start].count(b"\n") + 1
-        raise PackRefused("The table is not written in UTF-8.", path=str(path), line=line) from problem
+        raw = path.read_bytes() if draft is None else draft
     except OSError as problem:
         reason = problem.strerror or "it cannot be opened"
         raise PackRefused(f"The table cannot be read: {reason}.", path=str(path)) from problem
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError as problem:
+        line = raw[: problem.start].count(b"\n") + 1
+        raise PackRefused("The table is not written in UTF-8.", path=str(path), line=line) from problem
     reader = csv.reader(io.StringIO(text, newline=""), strict=True)
     while True:
         try:
