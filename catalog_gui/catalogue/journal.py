@@ -11,17 +11,24 @@ from __future__ import annotations
 
 import json
 import zlib
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
+from itertools import islice
 from typing import Any
 
-from sqlalchemy import Connection, Table, insert, select, update
+from sqlalchemy import Connection, Table, func, insert, select, update
 
 from catalog_gui.catalogue.pending import Changes, Pending
 from catalog_gui.catalogue.rows import Cell, Row, moment_to_text, readable, storable
 from catalog_gui.catalogue.tables import SHELVES, journal
 from catalog_gui.domain.ledger import Changed, Step
+
+SLICE = 200
+"""Rows that are put into JSON at a stretch: a few ms, so that the window has its turn between two."""
+
+TOO_MUCH_BYTES = 300_000
+"""Steps that take more than this, packed, are not read again only to know what they touched."""
 
 
 @dataclass(slots=True)
@@ -74,11 +81,34 @@ def turned(images: Images) -> Images:
 
 def packed(images: Images) -> bytes:
     """Compressed JSON: tables by name, then columns, made, gone and changed."""
-    plain = {
-        name: {"columns": part.columns, "made": part.made, "gone": part.gone, "changed": part.changed}
-        for name, part in images.items()
-    }
-    return zlib.compress(json.dumps(plain, default=readable, separators=(",", ":")).encode(), 1)
+    return zlib.compress(b"".join(piece.encode() for piece in _pieces(images)), 1)
+
+
+def _pieces(images: Images) -> Iterator[str]:
+    """The JSON of a step, piece by piece: the encoder holds the interpreter's lock until it is done."""
+    yield "{"
+    for at, (name, part) in enumerate(images.items()):
+        yield f'{"," if at else ""}{_json(name)}:{{"columns":{_json(part.columns)},"made":['
+        yield from _sliced(part.made)
+        yield '],"gone":['
+        yield from _sliced(part.gone)
+        yield '],"changed":{'
+        keys = iter(part.changed)
+        first = True
+        while some := {key: part.changed[key] for key in islice(keys, SLICE)}:
+            yield ("" if first else ",") + _json(some)[1:-1]
+            first = False
+        yield "}}"
+    yield "}"
+
+
+def _sliced(rows: list[Row]) -> Iterator[str]:
+    for start in range(0, len(rows), SLICE):
+        yield ("," if start else "") + _json(rows[start : start + SLICE])[1:-1]
+
+
+def _json(value: object) -> str:
+    return json.dumps(value, default=readable, separators=(",", ":"))
 
 
 def unpacked(blob: bytes) -> Images:
@@ -205,3 +235,48 @@ def steps(connection: Connection, limit: int) -> tuple[Step, ...]:
         .limit(limit)
     )
     return tuple(Step(row.id, row.label, datetime.fromisoformat(row.at), bool(row.undone)) for row in rows)
+
+
+@dataclass(frozen=True, slots=True)
+class Position:
+    """Where the journal stands: its newest step, how many stand up to there, and which of them are taken back."""
+
+    newest: int
+    standing: int
+    undone: frozenset[int]
+
+
+def position(connection: Connection) -> Position:
+    """Where the journal stands now. A step that is still open does not count."""
+    newest = connection.exec_driver_sql("SELECT seq FROM sqlite_sequence WHERE name = 'journal'").scalar()
+    undone = frozenset(connection.scalars(select(journal.c.id).where(journal.c.undoable, journal.c.undone)))
+    return Position(newest or 0, _standing(connection, newest or 0), undone)
+
+
+def _standing(connection: Connection, newest: int) -> int:
+    return int(connection.scalar(select(func.count()).where(journal.c.id <= newest)) or 0)
+
+
+def touched_since(connection: Connection, before: Position) -> dict[str, set[str]] | None:
+    """Table to ids that steps, or taking them back, touched since; None when it is too much or cannot be told."""
+    now = position(connection)
+    if now == before:
+        return {}
+    # What was taken back then and is gone now changed nothing; anything else that is gone did.
+    left = connection.scalar(select(func.count()).where(journal.c.id.in_(list(before.undone)))) or 0
+    gone = before.standing - _standing(connection, before.newest)
+    if now.newest < before.newest or gone != len(before.undone) - left:
+        return None
+    wanted = (journal.c.id > before.newest) | journal.c.id.in_(list(before.undone ^ now.undone))
+    if (
+        connection.scalar(select(func.sum(func.length(journal.c.images))).where(wanted)) or 0
+    ) > TOO_MUCH_BYTES:
+        return None
+    touched: dict[str, set[str]] = {}
+    for images in connection.scalars(select(journal.c.images).where(wanted)):
+        for name, part in unpacked(images).items():
+            key_at = part.columns.index("id")
+            ids = touched.setdefault(name, set())
+            ids.update(part.changed)
+            ids.update(str(row[key_at]) for row in (*part.made, *part.gone))
+    return touched

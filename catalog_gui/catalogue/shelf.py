@@ -10,7 +10,8 @@ from sqlalchemy import Connection, Select, and_, func, or_, select
 from sqlalchemy.sql.elements import ColumnElement
 
 from catalog_gui.annotation.marks import Mark
-from catalog_gui.catalogue.pending import Pending, among
+from catalog_gui.catalogue import journal
+from catalog_gui.catalogue.pending import Changes, Pending, among
 from catalog_gui.catalogue.rows import Cell, Shape
 from catalog_gui.catalogue.tables import SHELVES
 from catalog_gui.domain.evidence import Evidence
@@ -48,6 +49,11 @@ class Desk:
         if self._connection is None:
             raise RuntimeError("This reading or step has ended; open another one.")
         return self._connection
+
+    @property
+    def unsaved(self) -> Changes:
+        """What the open step has changed so far; nothing while only reading."""
+        return self._pending.changes() if self._pending is not None else {}
 
     @property
     def pending(self) -> Pending:
@@ -148,6 +154,21 @@ class TableWork:
     def connection(self) -> Connection:
         """For the catalogue's own queries inside the same transaction."""
         return self._desk.connection
+
+    def position(self) -> journal.Position:
+        """Where the records stand; what this step has changed does not count until it is saved."""
+        return journal.position(self.connection)
+
+    def changed_since(self, position: object) -> dict[str, frozenset[str]] | None:
+        """Shelf name to the ids that changed since, this step's own included; None: read everything again."""
+        if not isinstance(position, journal.Position):
+            return None
+        touched = journal.touched_since(self.connection, position)
+        if touched is None:
+            return None
+        for name, rows in self._desk.unsaved.items():
+            touched.setdefault(name, set()).update(rows)
+        return {name: frozenset(ids) for name, ids in touched.items()}
 
     @property
     def forays(self) -> TableShelf[Foray]:

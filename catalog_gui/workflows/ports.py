@@ -56,6 +56,17 @@ class Shelf(Protocol[T]):
 class Work(Protocol):
     """One transaction over the records. Reading needs none of the journal; writing goes through `Records.step`."""
 
+    def position(self) -> object:
+        """Where the records stand, for `changed_since`; what an open step has changed does not count yet."""
+        ...
+
+    def changed_since(self, position: object) -> Mapping[str, frozenset[str]] | None:
+        """Shelf name to the ids that changed since `position`, unsaved changes of this step included.
+
+        None when that cannot be told, or is so much that reading everything again is quicker.
+        """
+        ...
+
     @property
     def forays(self) -> Shelf[Foray]: ...
     @property

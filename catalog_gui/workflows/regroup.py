@@ -1,90 +1,146 @@
-"""Making the proposal again: what she fixed by hand stays exactly as it is."""
+"""Making the proposal again: what she fixed by hand stays exactly as it is.
+
+After a correction only its neighbourhood is proposed anew, as long as clocks, times and places are those
+of the last proposal; everything else is left as it stands in the records.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import replace
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
-from catalog_gui.domain.foray import NOT_A_SPECIMEN, Clock, Foray, Group, Join
+from catalog_gui.domain.foray import NOT_A_SPECIMEN, Clock, Group, Join, SameAs
 from catalog_gui.domain.photo import Photo
-from catalog_gui.grouping import Held, Proposal, propose
+from catalog_gui.grouping import Held, Proposal, propose, propose_near
+from catalog_gui.grouping.neighbourhood import offers_among, stretch
+from catalog_gui.workflows.foray_memory import ForayMemory
 from catalog_gui.workflows.ports import Surroundings, Work
 
 
 def propose_again(
-    work: Work, foray_id: str, surroundings: Surroundings, *, fresh: Sequence[Photo] = ()
+    work: Work,
+    foray_id: str,
+    surroundings: Surroundings,
+    *,
+    fresh: Sequence[Photo] = (),
+    memory: ForayMemory | None = None,
+    around: Sequence[str] = (),
 ) -> Proposal:
     """Propose the foray's groups, clocks and joins anew and write only what came out different.
 
     `fresh` photos are not in the records yet: they are written here, once, with the place they got.
+    `around` are the photos of a correction. With a `memory` that still holds the last proposal, and clocks
+    and tray as they were, only their neighbourhood is proposed and written.
     """
-    foray = work.forays.get(foray_id)
-    photos = (*work.photos.where(foray_id=foray_id), *fresh)
-    groups = work.groups.where(foray_id=foray_id)
-    joins = work.joins.where(foray_id=foray_id)
-    clocks = work.clocks.where(foray_id=foray_id)
-    proposal = _ask(work, foray, photos, _held(photos, groups, joins, clocks), surroundings)
-    _write_groups(work, foray_id, groups, proposal)
-    _write_photos(work, photos, proposal, {photo.id for photo in fresh})
-    _write_clocks(work, foray_id, clocks, proposal)
-    _write_joins(work, foray_id, joins, proposal)
-    _write_same_as(work, foray_id, proposal)
-    if foray is not None:
-        starts = [group.start for group in proposal.groups if group.start is not None]
-        ends = [group.end for group in proposal.groups if group.end is not None]
-        dated = replace(
-            foray,
-            started=min(starts) if starts else foray.started,
-            ended=max(ends) if ends else foray.ended,
-        )
-        if dated != foray:
-            work.forays.put(dated)
+    memory = memory if memory is not None else ForayMemory()
+    memory.catch_up(work, foray_id)
+    held = memory.held
+    known = memory.proposal(held)
+    if known is not None and around and not fresh:
+        near = propose_near(known, held, around)
+        part = _neighbourhood(memory, known, near, held, around)
+        if part is not None:
+            _write(work, foray_id, memory, part)
+            _write_same_as(
+                work, foray_id, memory, offers_among(near, _in_time(memory.groups.values.values()))
+            )
+            _write_dates(work, memory)
+            memory.keep_proposal(near, held)
+            return near
+    photos = (*memory.photos.values.values(), *fresh)
+    proposal = _ask(memory, photos, held, surroundings)
+    whole = _Part(
+        tuple(memory.groups.values.values()),
+        proposal.groups,
+        tuple(memory.joins.values.values()),
+        proposal.joins,
+        photos,
+        {left.photo: left.reason for left in proposal.left_out},
+    )
+    _write(work, foray_id, memory, whole, new={photo.id for photo in fresh})
+    _write_clocks(work, foray_id, memory, proposal)
+    _write_same_as(work, foray_id, memory, proposal.same_as)
+    _write_dates(work, memory)
+    if not fresh:
+        memory.keep_proposal(proposal, held)
     return proposal
 
 
-def explain(work: Work, foray_id: str, surroundings: Surroundings) -> Proposal:
+def explain(
+    work: Work, foray_id: str, surroundings: Surroundings, memory: ForayMemory | None = None
+) -> Proposal:
     """The present proposal with what is not kept: questions about clocks, fixes that were not believed.
 
-    Nothing is written.
+    Nothing is written. A `memory` is made ready by it for the next correction.
     """
-    photos = work.photos.where(foray_id=foray_id)
-    held = _held(
-        photos,
-        work.groups.where(foray_id=foray_id),
-        work.joins.where(foray_id=foray_id),
-        work.clocks.where(foray_id=foray_id),
-    )
-    return _ask(work, work.forays.get(foray_id), photos, held, surroundings)
+    memory = memory if memory is not None else ForayMemory()
+    memory.catch_up(work, foray_id)
+    held = memory.held
+    proposal = memory.proposal(held)
+    if proposal is None:
+        proposal = _ask(memory, tuple(memory.photos.values.values()), held, surroundings)
+        memory.keep_proposal(proposal, held)
+    return proposal
 
 
-def _ask(
-    work: Work, foray: Foray | None, photos: tuple[Photo, ...], held: Held, surroundings: Surroundings
-) -> Proposal:
+def _ask(memory: ForayMemory, photos: tuple[Photo, ...], held: Held, surroundings: Surroundings) -> Proposal:
     return propose(
         photos,
         held=held,
-        tracks=work.tracks.where(foray_id=foray.id) if foray is not None else (),
-        time_zone=foray.time_zone if foray is not None else "",
+        tracks=tuple(memory.tracks.values.values()),
+        time_zone=memory.foray.time_zone if memory.foray is not None else "",
         now=surroundings.now(),
     )
 
 
-def _held(
-    photos: tuple[Photo, ...], groups: tuple[Group, ...], joins: tuple[Join, ...], clocks: tuple[Clock, ...]
-) -> Held:
-    return Held(
-        clocks={clock.camera_key: clock.offset_s for clock in clocks if clock.by_hand},
-        groups={group.id: group.photos for group in groups if group.held or group.specimen_id},
-        together=tuple((join.before, join.after) for join in joins if join.settled is True),
-        apart=tuple((join.before, join.after) for join in joins if join.settled is False),
-        aside=frozenset(photo.id for photo in photos if photo.aside == NOT_A_SPECIMEN),
-    )
+@dataclass(frozen=True, slots=True)
+class _Part:
+    """Groups and joins as they were and as they shall be, of some photos or all; `aside`: why one has no group."""
+
+    old_groups: Sequence[Group]
+    groups: Sequence[Group]
+    old_joins: Sequence[Join]
+    joins: Sequence[Join]
+    photos: Sequence[Photo]
+    aside: Mapping[str, str]
 
 
-def _write_groups(work: Work, foray_id: str, before: tuple[Group, ...], proposal: Proposal) -> None:
-    old = {group.id: group for group in before}
+def _neighbourhood(
+    memory: ForayMemory, before: Proposal, near: Proposal, held: Held, around: Sequence[str]
+) -> _Part | None:
+    """What there is to write after a near proposal; None where the whole has to be proposed.
+
+    The latter when pictures without a time are concerned, or when groups in the records, perhaps brought
+    back by an undo, reach beyond what was proposed anew.
+    """
+    found = stretch(before, near)
+    if found is None or not set(around).issubset(found.photos):
+        return None
+    if any(set(group.photos) != set(held.groups.get(group.id, group.photos)) for group in found.groups):
+        return None
+    photo_of, group_of = memory.photos.values, memory.groups.values
+    photos = [photo_of[key] for group in found.groups for key in group.photos if key in photo_of]
+    inside = {photo.id for photo in photos}
+    old = [group for group in group_of.values() if not inside.isdisjoint(group.photos)]
+    if any(not inside.issuperset(group.photos) for group in old):
+        return None
+    if {group.id for group in found.groups} & (group_of.keys() - {group.id for group in old}):
+        return None
+    ends = {key for join in found.joins for key in (join.before, join.after)}
+    old_joins = [j for j in memory.joins.values.values() if j.before in ends and j.after in ends]
+    return _Part(old, found.groups, old_joins, found.joins, photos, {})
+
+
+def _write(work: Work, foray_id: str, memory: ForayMemory, part: _Part, new: Iterable[str] = ()) -> None:
+    _write_groups(work, foray_id, memory, part)
+    _write_photos(work, memory, part, frozenset(new))
+    _write_joins(work, foray_id, memory, part)
+
+
+def _write_groups(work: Work, foray_id: str, memory: ForayMemory, part: _Part) -> None:
+    old = {group.id: group for group in part.old_groups}
     wanted: dict[str, Group] = {}
-    for group in proposal.groups:
+    for group in part.groups:
         kept = old.get(group.id)
         wanted[group.id] = replace(
             group,
@@ -93,46 +149,32 @@ def _write_groups(work: Work, foray_id: str, before: tuple[Group, ...], proposal
             specimen_id=kept.specimen_id if kept is not None else "",
             note=kept.note if kept is not None else "",
         )
-    work.groups.remove(*(key for key in old if key not in wanted))
-    work.groups.put(*(group for key, group in wanted.items() if old.get(key) != group))
+    memory.groups.change(
+        work.groups,
+        [group for key, group in wanted.items() if old.get(key) != group],
+        [key for key in old if key not in wanted],
+    )
 
 
-def _write_photos(work: Work, before: tuple[Photo, ...], proposal: Proposal, fresh: set[str]) -> None:
-    place: dict[str, tuple[str, str]] = {}
-    for group in proposal.groups:
-        for photo_id in group.photos:
-            place[photo_id] = (group.id, "")
-    for left in proposal.left_out:
-        place[left.photo] = ("", left.reason)
+def _write_photos(work: Work, memory: ForayMemory, part: _Part, new: frozenset[str]) -> None:
+    place = {photo_id: group.id for group in part.groups for photo_id in group.photos}
     moved = []
-    for photo in before:
-        group_id, aside = place.get(photo.id, ("", photo.aside))
+    for photo in part.photos:
+        group_id = place.get(photo.id, "")
+        aside = "" if group_id else part.aside.get(photo.id, photo.aside)
         if photo.aside == NOT_A_SPECIMEN and not group_id:
             aside = NOT_A_SPECIMEN
         if (photo.group_id, photo.aside) != (group_id, aside):
             moved.append(replace(photo, group_id=group_id, aside=aside))
-        elif photo.id in fresh:
+        elif photo.id in new:
             moved.append(photo)
-    work.photos.put(*moved)
+    memory.photos.change(work.photos, moved)
 
 
-def _write_clocks(work: Work, foray_id: str, before: tuple[Clock, ...], proposal: Proposal) -> None:
-    old = {clock.camera_key: clock for clock in before}
-    wanted: dict[str, Clock] = {}
-    for clock in proposal.clocks:
-        kept = old.get(clock.camera_key)
-        named = replace(clock, id=kept.id if kept else f"{foray_id}|{clock.camera_key}", foray_id=foray_id)
-        if kept is not None and kept.by_hand:
-            named = replace(kept, photos=clock.photos)
-        wanted[clock.camera_key] = named
-    work.clocks.remove(*(clock.id for key, clock in old.items() if key not in wanted))
-    work.clocks.put(*(clock for key, clock in wanted.items() if old.get(key) != clock))
-
-
-def _write_joins(work: Work, foray_id: str, before: tuple[Join, ...], proposal: Proposal) -> None:
-    old = {(join.before, join.after): join for join in before}
+def _write_joins(work: Work, foray_id: str, memory: ForayMemory, part: _Part) -> None:
+    old = {(join.before, join.after): join for join in part.old_joins}
     wanted: dict[tuple[str, str], Join] = {}
-    for join in proposal.joins:
+    for join in part.joins:
         key = (join.before, join.after)
         kept = old.get(key)
         wanted[key] = replace(
@@ -141,15 +183,33 @@ def _write_joins(work: Work, foray_id: str, before: tuple[Join, ...], proposal: 
             foray_id=foray_id,
             settled=kept.settled if kept else None,
         )
-    gone = [join.id for key, join in old.items() if key not in wanted and join.settled is None]
-    work.joins.remove(*gone)
-    work.joins.put(*(join for key, join in wanted.items() if old.get(key) != join))
+    memory.joins.change(
+        work.joins,
+        [join for key, join in wanted.items() if old.get(key) != join],
+        [join.id for key, join in old.items() if key not in wanted and join.settled is None],
+    )
 
 
-def _write_same_as(work: Work, foray_id: str, proposal: Proposal) -> None:
-    before = {(link.group, link.earlier_group): link for link in work.same_as.where(foray_id=foray_id)}
-    wanted = {}
-    for link in proposal.same_as:
+def _write_clocks(work: Work, foray_id: str, memory: ForayMemory, proposal: Proposal) -> None:
+    old = {clock.camera_key: clock for clock in memory.clocks.values.values()}
+    wanted: dict[str, Clock] = {}
+    for clock in proposal.clocks:
+        kept = old.get(clock.camera_key)
+        named = replace(clock, id=kept.id if kept else f"{foray_id}|{clock.camera_key}", foray_id=foray_id)
+        if kept is not None and kept.by_hand:
+            named = replace(kept, photos=clock.photos)
+        wanted[clock.camera_key] = named
+    memory.clocks.change(
+        work.clocks,
+        [clock for key, clock in wanted.items() if old.get(key) != clock],
+        [clock.id for key, clock in old.items() if key not in wanted],
+    )
+
+
+def _write_same_as(work: Work, foray_id: str, memory: ForayMemory, offered: Sequence[SameAs]) -> None:
+    before = {(link.group, link.earlier_group): link for link in memory.same_as.values.values()}
+    wanted: dict[tuple[str, str], SameAs] = {}
+    for link in offered:
         key = (link.group, link.earlier_group)
         kept = before.get(key)
         wanted[key] = replace(
@@ -158,7 +218,29 @@ def _write_same_as(work: Work, foray_id: str, proposal: Proposal) -> None:
             foray_id=foray_id,
             accepted=kept.accepted if kept else None,
         )
-    work.same_as.remove(
-        *(link.id for key, link in before.items() if key not in wanted and link.accepted is None)
+    memory.same_as.change(
+        work.same_as,
+        [link for key, link in wanted.items() if before.get(key) != link],
+        [link.id for key, link in before.items() if key not in wanted and link.accepted is None],
     )
-    work.same_as.put(*(link for key, link in wanted.items() if before.get(key) != link))
+
+
+def _write_dates(work: Work, memory: ForayMemory) -> None:
+    foray, groups = memory.foray, memory.groups.values.values()
+    if foray is None:
+        return
+    starts = [group.start for group in groups if group.start is not None]
+    ends = [group.end for group in groups if group.end is not None]
+    dated = replace(
+        foray,
+        started=min(starts) if starts else foray.started,
+        ended=max(ends) if ends else foray.ended,
+    )
+    if dated != foray:
+        work.forays.put(dated)
+        memory.foray = dated
+
+
+def _in_time(groups: Iterable[Group]) -> list[Group]:
+    """As a proposal has them: those without a time first, then by start."""
+    return sorted(groups, key=lambda g: (g.start is not None, g.start.timestamp() if g.start else 0.0, g.id))

@@ -1,10 +1,13 @@
-"""What she does on the Sort page. Each function is one change; the caller wraps it in one step."""
+"""What she does on the Sort page. Each function is one change; the caller wraps it in one step.
+
+With a `memory` of the foray a correction reads and proposes only its neighbourhood.
+"""
 
 from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime, time, timedelta
 from zoneinfo import ZoneInfo
@@ -14,11 +17,14 @@ from catalog_gui.domain.foray import NOT_A_SPECIMEN, Clock, Group, Join
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.problem import BadInput
 from catalog_gui.domain.specimen import Specimen
+from catalog_gui.workflows.foray_memory import ForayMemory
 from catalog_gui.workflows.ports import Surroundings, Work
 from catalog_gui.workflows.regroup import propose_again
 
 
-def split_before(work: Work, photo_id: str, surroundings: Surroundings) -> str:
+def split_before(
+    work: Work, photo_id: str, surroundings: Surroundings, *, memory: ForayMemory | None = None
+) -> str:
     """Cut the group of this photo in two, the photo being the first of the second; returns the new group."""
     photo = _photo(work, photo_id)
     group = _group(work, photo.group_id)
@@ -32,11 +38,13 @@ def split_before(work: Work, photo_id: str, surroundings: Surroundings) -> str:
     )
     _settle_between(work, group.foray_id, group.photos[index - 1], photo_id, together=False)
     work.photos.put(*(replace(p, group_id=fresh) for p in work.photos.where(id=group.photos[index:])))
-    propose_again(work, group.foray_id, surroundings)
+    propose_again(work, group.foray_id, surroundings, memory=memory, around=group.photos)
     return fresh
 
 
-def join_groups(work: Work, group_ids: Sequence[str], surroundings: Surroundings) -> str:
+def join_groups(
+    work: Work, group_ids: Sequence[str], surroundings: Surroundings, *, memory: ForayMemory | None = None
+) -> str:
     """Make one group of several; the earliest keeps its id, and a specimen, if one of them has it."""
     groups = sorted((_group(work, key) for key in dict.fromkeys(group_ids)), key=_start)
     if len(groups) < 2:
@@ -54,11 +62,18 @@ def join_groups(work: Work, group_ids: Sequence[str], surroundings: Surroundings
     for early, late in itertools.pairwise(groups):
         _settle_between(work, first.foray_id, early.photos[-1], late.photos[0], together=True)
     work.photos.put(*(replace(p, group_id=first.id, aside="") for p in work.photos.where(id=photos)))
-    propose_again(work, first.foray_id, surroundings)
+    propose_again(work, first.foray_id, surroundings, memory=memory, around=photos)
     return first.id
 
 
-def move_photos(work: Work, photo_ids: Sequence[str], target_group: str, surroundings: Surroundings) -> str:
+def move_photos(
+    work: Work,
+    photo_ids: Sequence[str],
+    target_group: str,
+    surroundings: Surroundings,
+    *,
+    memory: ForayMemory | None = None,
+) -> str:
     """Put photos into a group, or into a new one of their own when `target_group` is ''."""
     photos = [_photo(work, key) for key in dict.fromkeys(photo_ids)]
     if not photos:
@@ -66,34 +81,45 @@ def move_photos(work: Work, photo_ids: Sequence[str], target_group: str, surroun
     foray_id = photos[0].foray_id
     moving = {photo.id for photo in photos}
     target = _group(work, target_group) if target_group else Group(surroundings.new_id(), foray_id, ())
-    _take_out(work, photos, keep=target.id)
+    left = _take_out(work, photos, keep=target.id)
     ordered = _by_time(work, foray_id, (*(key for key in target.photos if key not in moving), *moving))
     work.groups.put(replace(target, photos=ordered, held=True))
     work.photos.put(*(replace(photo, group_id=target.id, aside="") for photo in photos))
-    propose_again(work, foray_id, surroundings)
+    propose_again(work, foray_id, surroundings, memory=memory, around=(*ordered, *left))
     return target.id
 
 
-def set_aside(work: Work, photo_ids: Sequence[str], surroundings: Surroundings) -> None:
+def set_aside(
+    work: Work, photo_ids: Sequence[str], surroundings: Surroundings, *, memory: ForayMemory | None = None
+) -> None:
     """These pictures show no specimen; they stay visible in the tray."""
     photos = [_photo(work, key) for key in dict.fromkeys(photo_ids)]
     if not photos:
         raise BadInput("Choose the pictures to set aside first.")
     _take_out(work, photos, hold=False)
     work.photos.put(*(replace(photo, group_id="", aside=NOT_A_SPECIMEN) for photo in photos))
-    propose_again(work, photos[0].foray_id, surroundings)
+    propose_again(work, photos[0].foray_id, surroundings, memory=memory)
 
 
-def bring_back(work: Work, photo_ids: Sequence[str], surroundings: Surroundings) -> None:
+def bring_back(
+    work: Work, photo_ids: Sequence[str], surroundings: Surroundings, *, memory: ForayMemory | None = None
+) -> None:
     """Take pictures out of the tray and let the proposal place them again."""
     photos = [_photo(work, key) for key in dict.fromkeys(photo_ids)]
     if not photos:
         raise BadInput("Choose the pictures to bring back first.")
     work.photos.put(*(replace(photo, aside="") for photo in photos))
-    propose_again(work, photos[0].foray_id, surroundings)
+    propose_again(work, photos[0].foray_id, surroundings, memory=memory)
 
 
-def settle_join(work: Work, join_id: str, together: bool, surroundings: Surroundings) -> None:
+def settle_join(
+    work: Work,
+    join_id: str,
+    together: bool,
+    surroundings: Surroundings,
+    *,
+    memory: ForayMemory | None = None,
+) -> None:
     """Answer a doubtful join: both sides show one specimen, or not. The proposal agrees from now on."""
     join = work.joins.get(join_id)
     if join is None:
@@ -102,11 +128,11 @@ def settle_join(work: Work, join_id: str, together: bool, surroundings: Surround
     same = before.group_id == after.group_id
     work.joins.put(replace(join, settled=together))
     if together and not same and before.group_id and after.group_id:
-        join_groups(work, (before.group_id, after.group_id), surroundings)
+        join_groups(work, (before.group_id, after.group_id), surroundings, memory=memory)
     elif not together and same:
-        split_before(work, after.id, surroundings)
+        split_before(work, after.id, surroundings, memory=memory)
     else:
-        propose_again(work, join.foray_id, surroundings)
+        propose_again(work, join.foray_id, surroundings, memory=memory, around=(join.before, join.after))
 
 
 def set_clock(
@@ -117,6 +143,7 @@ def set_clock(
     *,
     basis: str = "set by hand",
     spread_s: float = 1.0,
+    memory: ForayMemory | None = None,
 ) -> Clock:
     """Correct a camera's clock by hand: true UTC = written time + `offset_s`. Written times stay as they are."""
     clock = work.clocks.get(clock_id)
@@ -124,12 +151,18 @@ def set_clock(
         raise BadInput("That camera has no clock in this foray.")
     mended = replace(clock, offset_s=offset_s, spread_s=spread_s, basis=basis, settled=True, by_hand=True)
     work.clocks.put(mended)
-    propose_again(work, clock.foray_id, surroundings)
+    propose_again(work, clock.foray_id, surroundings, memory=memory)
     return mended
 
 
 def read_clock_face(
-    work: Work, photo_id: str, shown: time, surroundings: Surroundings, *, seconds: bool = True
+    work: Work,
+    photo_id: str,
+    shown: time,
+    surroundings: Surroundings,
+    *,
+    seconds: bool = True,
+    memory: ForayMemory | None = None,
 ) -> Clock:
     """Set a camera's clock by its picture of a clock that shows the time of day `shown`, where the foray was.
 
@@ -156,19 +189,24 @@ def read_clock_face(
         surroundings,
         basis=f"the clock on {photo.name}",
         spread_s=1.0 if seconds else 60 / math.sqrt(12),
+        memory=memory,
     )
 
 
-def release_clock(work: Work, clock_id: str, surroundings: Surroundings) -> None:
+def release_clock(
+    work: Work, clock_id: str, surroundings: Surroundings, *, memory: ForayMemory | None = None
+) -> None:
     """Let the pictures decide again what this camera's clock was."""
     clock = work.clocks.get(clock_id)
     if clock is None:
         raise BadInput("That camera has no clock in this foray.")
     work.clocks.put(replace(clock, by_hand=False))
-    propose_again(work, clock.foray_id, surroundings)
+    propose_again(work, clock.foray_id, surroundings, memory=memory)
 
 
-def pair_moments(work: Work, wrong: str, right: str, surroundings: Surroundings) -> Clock:
+def pair_moments(
+    work: Work, wrong: str, right: str, surroundings: Surroundings, *, memory: ForayMemory | None = None
+) -> Clock:
     """Two pictures of the same moment: the camera of `wrong` is set so that both times agree."""
     left, reference = _photo(work, wrong), _photo(work, right)
     if left.camera.key == reference.camera.key:
@@ -189,6 +227,7 @@ def pair_moments(work: Work, wrong: str, right: str, surroundings: Surroundings)
         surroundings,
         basis=f"{left.name} and {reference.name} show one moment",
         spread_s=math.hypot(1.0, theirs.spread_s),
+        memory=memory,
     )
 
 
@@ -200,13 +239,18 @@ def accept(
         (group for key in dict.fromkeys(group_ids) if not (group := _group(work, key)).specimen_id),
         key=_start,
     )
-    made: list[str] = []
+    made: list[Specimen] = []
+    accepted: list[Group] = []
+    forays = {key: work.forays.get(key) for key in {group.foray_id for group in groups}}
+    number_of: dict[int, Iterator[str]] = {}
     for group in groups:
-        foray = work.forays.get(group.foray_id)
+        foray = forays[group.foray_id]
         year = (group.start or surroundings.now()).year
+        if year not in number_of:
+            number_of[year] = _free_numbers(work, prefix, year)
         specimen = Specimen(
             surroundings.new_id(),
-            next_number(work, prefix, year),
+            next(number_of[year]),
             group.foray_id,
             group.start,
             group.place,
@@ -215,11 +259,13 @@ def accept(
             permission=foray.permission if foray else "",
             cover_photo=group.photos[0] if group.photos else "",
         )
-        work.specimens.put(specimen)
-        work.groups.put(replace(group, specimen_id=specimen.id, held=True))
-        work.tasks.put(*fresh_tasks(specimen, surroundings.now(), surroundings.new_id))
-        made.append(specimen.id)
-    return tuple(made)
+        made.append(specimen)
+        accepted.append(replace(group, specimen_id=specimen.id, held=True))
+    now = surroundings.now()
+    work.specimens.put(*made)
+    work.groups.put(*accepted)
+    work.tasks.put(*(task for specimen in made for task in fresh_tasks(specimen, now, surroundings.new_id)))
+    return tuple(specimen.id for specimen in made)
 
 
 def same_specimen(work: Work, group_id: str, specimen_id: str) -> None:
@@ -253,13 +299,18 @@ def answer_same_as(
 
 def next_number(work: Work, prefix: str, year: int) -> str:
     """The next free specimen number: '2025-014', or with her own prefix 'AB-2025-014'."""
+    return next(_free_numbers(work, prefix, year))
+
+
+def _free_numbers(work: Work, prefix: str, year: int) -> Iterator[str]:
     start = f"{prefix}-{year}-" if prefix else f"{year}-"
     taken = [
         int(specimen.number[len(start) :])
         for specimen in work.specimens.all()
         if specimen.number.startswith(start) and specimen.number[len(start) :].isdigit()
     ]
-    return f"{start}{max(taken, default=0) + 1:03d}"
+    for number in itertools.count(max(taken, default=0) + 1):
+        yield f"{start}{number:03d}"
 
 
 def true_time(photo: Photo, clocks: dict[str, Clock]) -> datetime | None:
@@ -303,18 +354,21 @@ def _by_time(work: Work, foray_id: str, photo_ids: Sequence[str]) -> tuple[str, 
     return tuple(photo.id for photo in sorted(photos, key=key))
 
 
-def _take_out(work: Work, photos: Sequence[Photo], *, keep: str = "", hold: bool = True) -> None:
-    """Out of their groups; what stays is held as it is, unless the pictures only went to the tray."""
+def _take_out(work: Work, photos: Sequence[Photo], *, keep: str = "", hold: bool = True) -> list[str]:
+    """Out of their groups; what stays, and is returned, is held as it is unless they only went to the tray."""
     leaving = {photo.id for photo in photos}
+    left: list[str] = []
     for group_id in {photo.group_id for photo in photos if photo.group_id and photo.group_id != keep}:
         group = _group(work, group_id)
         rest = tuple(key for key in group.photos if key not in leaving)
+        left.extend(rest)
         if rest:
             work.groups.put(replace(group, photos=rest, held=hold or group.held))
         elif group.specimen_id and len(work.groups.where(specimen_id=group.specimen_id)) == 1:
             raise BadInput("A specimen would be left without any picture. Take its acceptance back first.")
         else:
             work.groups.remove(group.id)
+    return left
 
 
 def _settle_between(work: Work, foray_id: str, before: str, after: str, *, together: bool) -> None:
