@@ -11,7 +11,8 @@ class NameGiven:
     """One determination as records write it: the name without its doubt, and the doubt by itself.
 
     `scientific_name` carries the author where the reference knows it, never cf. or aff.; for aff. and sp. it
-    is the genus alone (the cautious reading). `qualifier` says what it qualifies: 'cf. phalloides'.
+    is the genus alone (the cautious reading). `qualifier` says what it qualifies: 'cf. phalloides'. `on` is
+    ISO 8601, `on_words` the same day as labels print it.
     """
 
     id: str
@@ -25,6 +26,7 @@ class NameGiven:
     as_given: str = ""
     by: str = ""
     on: str = ""
+    on_words: str = ""
     basis: str = ""
     replaced: bool = False
 
@@ -45,7 +47,8 @@ class Fact:
 class Record:
     """One find. Empty text and None mean that nothing is known or nothing is given to this reader.
 
-    `event_date` is ISO 8601, only as fine as it is known; `on` the same as a day for checking.
+    `event_date` is ISO 8601, only as fine as it is known; `on` the same as a day for checking,
+    `on_words` as labels print it.
     `latitude`, `longitude` are texts with as many digits as their uncertainty bears; `uncertainty_m` is a
     radius above 0 that holds the place. `lost_on_drying` are the notes that a dried voucher cannot give.
     `views` are the parts of which there are pictures.
@@ -61,6 +64,7 @@ class Record:
     recorder: str = ""
     event_date: str = ""
     on: date | None = None
+    on_words: str = ""
     verbatim_date: str = ""
     latitude: str = ""
     longitude: str = ""
@@ -76,6 +80,10 @@ class Record:
     withheld: str = ""
     place_words: str = ""
     site: str = ""
+    country: str = ""
+    country_code: str = ""
+    state_province: str = ""
+    county: str = ""
     altitude: str = ""
     habitat: str = ""
     substrate: str = ""

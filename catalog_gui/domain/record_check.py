@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from catalog_gui.domain.record import Record, digits_of
+from catalog_gui.domain.region import is_country_code
 
 METRES_PER_DEGREE = 111_195.0
 """Of latitude, on the mean sphere: only to tell orders of magnitude."""
@@ -133,6 +134,8 @@ def _where(record: Record) -> _Asked:
                 f"the place is good to {record.uncertainty_m} m."
             )
             asked.append(("place", words, False))
+    if record.country_code and not is_country_code(record.country_code):
+        asked.append(("place", f"'{record.country_code}' is no country code of two capital letters.", True))
     if not record.site and not record.generalised:
         asked.append(("place", "No site is named beside the coordinates.", False))
     return asked

@@ -18,6 +18,7 @@ from catalog_gui.domain.page import (
     PlacedText,
 )
 from catalog_gui.domain.record import NameGiven, Record
+from catalog_gui.domain.region import Region
 
 INSET = 2.5
 SLIP_MM = (95.0, 27.0)
@@ -42,7 +43,8 @@ def label_lines(record: Record) -> tuple[str, ...]:
     first = next(
         (n for n in record.names if now is not None and n.scientific_name == now.scientific_name), now
     )
-    place = " · ".join(word for word in (record.site, record.place_words, record.altitude) if word)
+    region = Region(record.country, record.country_code, record.state_province, record.county).words
+    place = " · ".join(word for word in (region, record.site, record.place_words, record.altitude) if word)
     lines = [
         record.number,
         _full_name(now) if now is not None else "not named yet",
@@ -126,9 +128,10 @@ def determination_slips(records: Sequence[Record], *, letter: bool, code: bool) 
     for record in records:
         for one in record.names:
             state = "replaced by a later slip" if one.replaced else "present name"
+            day = one.on_words or one.on or "…………"
             words = (
                 f"{record.number}   ({state})\n{_full_name(one)}\n"
-                f"Det.: {one.by or '…………………'}   Date: {one.on or '…………'}\nBasis: {one.basis or '…………………'}"
+                f"Det.: {one.by or '…………………'}   Date: {day}\nBasis: {one.basis or '…………………'}"
             )
             slips.append((words, record.number))
         if not record.names:
@@ -257,7 +260,7 @@ def _field(word: str, value: str) -> str:
 
 
 def _person(one: NameGiven | None) -> str:
-    return ", ".join(word for word in (one.by, one.on) if word) if one is not None else ""
+    return ", ".join(word for word in (one.by, one.on_words or one.on) if word) if one is not None else ""
 
 
 def _full_name(one: NameGiven) -> str:
@@ -268,4 +271,4 @@ def _full_name(one: NameGiven) -> str:
 
 
 def _day(record: Record) -> str:
-    return f"{record.on.day} {record.on:%B %Y}" if record.on is not None else record.verbatim_date
+    return record.on_words or record.verbatim_date

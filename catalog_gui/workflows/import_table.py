@@ -11,6 +11,7 @@ from enum import StrEnum
 from catalog_gui.domain.foray import Foray, Place
 from catalog_gui.domain.problem import BadInput, Cancelled
 from catalog_gui.domain.record import Table
+from catalog_gui.domain.region import is_country_code
 from catalog_gui.domain.specimen import Determination, Specimen
 from catalog_gui.geo.position import CoordinateError
 from catalog_gui.geo.typed import read_place
@@ -36,6 +37,10 @@ class Column(StrEnum):
     DAY = "day"
     MONTH = "month"
     YEAR = "year"
+    COUNTRY = "country"
+    COUNTRY_CODE = "country code"
+    PROVINCE = "province or state"
+    COUNTY = "county"
     SITE = "site"
     PLACE = "grid reference or coordinates"
     LATITUDE = "latitude"
@@ -79,6 +84,10 @@ _HEADS: dict[Column, tuple[str, ...]] = {
     Column.DAY: ("day",),
     Column.MONTH: ("month",),
     Column.YEAR: ("year",),
+    Column.COUNTRY: ("country", "countryname", "land"),
+    Column.COUNTRY_CODE: ("countrycode", "iso", "isocode", "isocountrycode"),
+    Column.PROVINCE: ("provinceorstate", "stateprovince", "province", "state", "region", "canton", "nation"),
+    Column.COUNTY: ("county", "vicecounty", "vc", "district", "department", "shire", "watsonianvicecounty"),
     Column.SITE: ("site", "locality", "location", "place", "sitename", "where"),
     Column.PLACE: (
         "gridreference",
@@ -253,6 +262,10 @@ def _line(line: int, cells: dict[Column, str], reference: Reference, *, day_firs
     count = cells.get(Column.COUNT, "")
     if count and not count.isdigit():
         note = f"{note}\nFruit bodies as written: {count}".strip()
+    code, unread = _country_code(cells.get(Column.COUNTRY_CODE, ""))
+    if unread:
+        remarks.append(f"'{unread}' is no country code of two letters.")
+        note = f"{note}\nCountry code as written: {unread}".strip()
     specimen = Specimen(
         id="",
         number=cells.get(Column.NUMBER, ""),
@@ -267,6 +280,10 @@ def _line(line: int, cells: dict[Column, str], reference: Reference, *, day_firs
         fruit_bodies=int(count) if count.isdigit() else None,
         voucher=cells.get(Column.VOUCHER, ""),
         note=note,
+        country=cells.get(Column.COUNTRY, ""),
+        country_code=code,
+        state_province=cells.get(Column.PROVINCE, ""),
+        county=cells.get(Column.COUNTY, ""),
     )
     return OldFind(line, specimen, _name(cells, reference, day_first=day_first), tuple(remarks))
 
@@ -289,6 +306,12 @@ def _name(cells: dict[Column, str], reference: Reference, *, day_first: bool) ->
         on,
         cells.get(Column.BASIS, ""),
     )
+
+
+def _country_code(text: str) -> tuple[str, str]:
+    """The code in capitals, or '' with the words of what is none (a code of three letters, a name)."""
+    code = text.upper()
+    return (code, "") if not code or is_country_code(code) else ("", text)
 
 
 _ISO = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})(?:[T ].*)?")

@@ -4,36 +4,44 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
-from datetime import datetime, time, tzinfo
+from dataclasses import dataclass, replace
+from datetime import tzinfo
 from typing import TypeVar
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from catalog_gui.annotation.marks import Mark
 from catalog_gui.annotation.measure import ONE_PLANE, measure, measures, scale_of
+from catalog_gui.domain.day_words import USUAL
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.foray import Foray, Group, Place
 from catalog_gui.domain.ledger import HandedOn
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.privacy import Reader, Secrets, precision_for, scrubbed, secrets
 from catalog_gui.domain.problem import BadInput
+from catalog_gui.domain.region import Region, region_of
 from catalog_gui.domain.sheet import EvidenceLine, HazardWords, Precision, SheetFacts
 from catalog_gui.domain.specimen import Determination, Specimen
 from catalog_gui.drawing.fruit_body import fruit_body
 from catalog_gui.geo.generalise import Generalised, Grade, generalise
 from catalog_gui.geo.notation import Notation, show_position
-from catalog_gui.lookalikes.reasons import seen_words
 from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.lookalikes.weighing import NotExcluded, weigh
 from catalog_gui.workflows.determine import present
 from catalog_gui.workflows.ports import Pictures, Surroundings, Work
 from catalog_gui.workflows.publish_pictures import further_pictures, plate_panels
+from catalog_gui.workflows.publish_words import (
+    evidence_words,
+    measurement_words,
+    moment_words,
+    naming_words,
+)
 
 R = TypeVar("R", Group, Determination, Evidence)
 
 SENSITIVE = "sensitive"
 """The word in her note on a taxon that keeps the places of all its finds coarse."""
 MOST_CHECKS = 5
+_AS_GIVEN = ("Place", "Country and region")  # already as coarse as the reader may know them
 _GRADES = {Precision.ONE_KM: Grade.ONE_KM, Precision.TEN_KM: Grade.TEN_KM, Precision.HIDDEN: Grade.HIDDEN}
 
 
@@ -71,6 +79,8 @@ class Press:
     notation: Notation = Notation.DECIMAL_DEGREES
     person: str = ""
     more_pictures: int = 8
+    date_format: str = USUAL
+    units: str = "metric"
 
 
 def gather(work: Work, specimen_id: str) -> Gathered:
@@ -144,7 +154,44 @@ def secrets_of(found: Gathered, reader: Reader, person: str = "") -> Secrets:
         words.append(specimen.site)
         if foray is not None:
             words += [foray.site, *([foray.title] if len(foray.title.split()) > 1 else [])]
+    whole, given = region_of(specimen, foray), region_for(found, reader)
+    words += {whole.state_province, whole.county} - {given.country, given.state_province, given.county}
     return secrets(words, places=not exact)
+
+
+def region_for(found: Gathered, reader: Reader) -> Region:
+    """The country and its parts as this reader may know them.
+
+    The country always: it tells no spot. The province with any square, the county only where the square is
+    no larger than a county can be (1 km), or where the site itself is named; a hidden place has the country
+    alone. After Chapman 2020 (Best Practices for Generalizing Sensitive Species Occurrence Data): wider
+    fields of a place are given as far as they say no more than the generalised coordinates.
+    """
+    whole, precision = region_of(found.specimen, found.foray), precision_of(found, reader)
+    if reader.site or precision in (Precision.EXACT, Precision.ONE_KM):
+        return whole
+    if precision is Precision.HIDDEN:
+        return replace(whole, state_province="", county="")
+    return replace(whole, county="")
+
+
+def region_withheld(found: Gathered, reader: Reader) -> str:
+    """Which parts of the region stay here, as a sentence for informationWithheld; '' if none."""
+    whole, given = region_of(found.specimen, found.foray), region_for(found, reader)
+    parts = [
+        word
+        for word, full, told in (
+            ("province", whole.state_province, given.state_province),
+            ("county", whole.county, given.county),
+        )
+        if full and not told
+    ]
+    return f"{' and '.join(parts).capitalize()} withheld." if parts else ""
+
+
+def site_of(found: Gathered) -> str:
+    """The name of the site, its own or its foray's."""
+    return found.specimen.site or (found.foray.site if found.foray is not None else "")
 
 
 TO_95 = 1.63
@@ -217,9 +264,10 @@ def sheet_facts(found: Gathered, reader: Reader, press: Press) -> SheetFacts:
     now = found.present_name
     looked = [e for e in found.evidence if e.standing is not Standing.NOT_LOOKED_AT]
     fields = [
-        ("Collected", moment_words(specimen.collected_at, zone)),
+        ("Collected", moment_words(specimen.collected_at, zone, press.date_format)),
+        ("Country and region", region_for(found, reader).words),
         ("Place", where),
-        ("Site", specimen.site if exact or reader.site else ""),
+        ("Site", site_of(found) if exact or reader.site else ""),
         ("Collector", specimen.collector if reader.names else ""),
         ("Habitat", specimen.habitat),
         ("Substrate", specimen.substrate),
@@ -235,21 +283,22 @@ def sheet_facts(found: Gathered, reader: Reader, press: Press) -> SheetFacts:
         number=specimen.number,
         name=scrubbed(now.display_name, kept) if now is not None else "",
         names=tuple(
-            scrubbed(name_given(one, replaced, names=reader.names), kept) for one in reversed(found.names)
+            scrubbed(naming_words(one, replaced, names=reader.names, pattern=press.date_format), kept)
+            for one in reversed(found.names)
         ),
         fields=tuple(
-            (label, value if label == "Place" else scrubbed(value, kept)) for label, value in fields
+            (label, value if label in _AS_GIVEN else scrubbed(value, kept)) for label, value in fields
         ),
         panels=panels,
-        evidence=_evidence_lines(looked, reference, kept, notes=reader.notes),
+        evidence=_evidence_lines(looked, press, kept, notes=reader.notes),
         not_looked_at=_not_looked_at(looked, reference),
-        measurements=measurement_lines(found, kept, reference),
+        measurements=measurement_lines(found, kept, press),
         hazards=hazard_words(weighing.hazards, reference),
         next_checks=tuple(f"{check.name}: {check.settles}" for check in weighing.next_checks[:MOST_CHECKS]),
         drawing=fruit_body(looked, reference.vocabulary) if looked else None,
-        place_note=note,
+        place_note=" ".join(part for part in (note, region_withheld(found, reader)) if part),
         emergency=press.emergency,
-        printed_on=moment_words(press.surroundings.now(), zone),
+        printed_on=moment_words(press.surroundings.now(), zone, press.date_format),
         letter=press.letter,
         further=further_pictures(found, press.pictures, reference.vocabulary, kept, most=press.more_pictures),
         plane_note=ONE_PLANE,
@@ -273,51 +322,17 @@ def handed_on(
     work.handed_on.put(entry)
 
 
-def moment_words(moment: datetime | None, zone: tzinfo | None) -> str:
-    """A moment as papers print it: '18 October 2025, 14:07'; '' for none.
-
-    Midnight to the second stands for a day of which no time was written down.
-    """
-    if moment is None:
-        return ""
-    local = moment.astimezone(zone)
-    if local.time() == time(0):
-        return f"{local.day} {local:%B %Y}"
-    return f"{local.day} {local:%B %Y, %H:%M}"
-
-
-def name_given(one: Determination, replaced: set[str], *, names: bool) -> str:
-    """One line of the history of names."""
-    words = one.display_name
-    if names and one.determined_by:
-        words += f", {one.determined_by}"
-    if one.determined_on is not None:
-        words += f", {one.determined_on.day} {one.determined_on:%B %Y}"
-    if one.basis:
-        words += f", on {one.basis}"
-    return words + (" (replaced)" if one.id in replaced else "")
-
-
-def evidence_words(row: Evidence, reference: Reference) -> str:
-    """What was seen of one feature, without the word 'seen'; '' for the other standings."""
-    feature = reference.vocabulary.feature(row.feature)
-    if feature is None or row.standing is not Standing.SEEN:
-        return ""
-    return (
-        seen_words(row, feature, reference).replace(" seen (in doubt)", " (in doubt)").removesuffix(" seen")
-    )
-
-
 def _evidence_lines(
-    looked: Sequence[Evidence], reference: Reference, kept: Secrets, *, notes: bool
+    looked: Sequence[Evidence], press: Press, kept: Secrets, *, notes: bool
 ) -> tuple[EvidenceLine, ...]:
+    reference = press.reference
     order = {feature.id: place for place, feature in enumerate(reference.vocabulary.features)}
     lines = []
     for one in sorted(looked, key=lambda e: (order.get(e.feature, len(order)), e.fruit_body)):
         feature = reference.vocabulary.feature(one.feature)
         if feature is None:
             continue
-        words = evidence_words(one, reference)
+        words = evidence_words(one, reference, press.units)
         if one.fruit_body:
             words = f"{one.fruit_body}: {words}".strip(": ")
         note = one.note if notes or feature.kind == "text" else ""
@@ -339,9 +354,9 @@ def _not_looked_at(looked: Sequence[Evidence], reference: Reference) -> tuple[st
     return tuple(f.name for f in reference.vocabulary.for_form(form) if f.id not in seen and f.kind != "text")
 
 
-def measurement_lines(found: Gathered, kept: Secrets, reference: Reference) -> tuple[str, ...]:
+def measurement_lines(found: Gathered, kept: Secrets, press: Press) -> tuple[str, ...]:
     """Every measure drawn on a picture, with its uncertainty, or without a scale in words."""
-    lines = []
+    lines, reference = [], press.reference
     for photo in found.photos:
         marks = [mark for mark in found.marks if mark.photo_id == photo.id]
         try:
@@ -359,7 +374,7 @@ def measurement_lines(found: Gathered, kept: Secrets, reference: Reference) -> t
             if feature is None and not mark.label and measured.real is None:
                 continue  # an outline that only shows something, on a picture without scale
             what = mark.label or (feature.name if feature is not None else mark.part or measured.what)
-            lines.append(scrubbed(f"{what}: {measured.text()}", kept))
+            lines.append(scrubbed(f"{what}: {measurement_words(measured, press.units)}", kept))
     return tuple(lines)
 
 

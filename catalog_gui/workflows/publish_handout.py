@@ -19,9 +19,7 @@ from catalog_gui.lookalikes.weighing import weigh
 from catalog_gui.workflows.publish import (
     Gathered,
     Press,
-    evidence_words,
     hazard_words,
-    moment_words,
     onset_words,
     place_words,
     precision_of,
@@ -29,7 +27,7 @@ from catalog_gui.workflows.publish import (
     zone_of,
 )
 from catalog_gui.workflows.publish_pictures import further_pictures, plate_panels
-from catalog_gui.workflows.publish_records import local_day
+from catalog_gui.workflows.publish_words import evidence_words, local_day, moment_words, taxon_words
 
 MOST_COLUMNS = 4
 MOST_ROWS = 22
@@ -46,15 +44,15 @@ class _Column:
     taxon: Taxon | None
     found: Gathered | None = None
 
-    def cell(self, feature: Feature, reference: Reference) -> str:
+    def cell(self, feature: Feature, reference: Reference, units: str) -> str:
         """What stands in the row of a feature."""
         if self.found is not None:
             rows = [row for row in self.found.evidence if row.feature == feature.id]
-            words = [evidence_words(row, reference) or row.standing.value for row in rows]
+            words = [evidence_words(row, reference, units) or row.standing.value for row in rows]
             return (
                 "; ".join(word for word in words if word != Standing.NOT_LOOKED_AT.value) or "not looked at"
             )
-        return written_words(reference, self.taxon.id, feature)[0] if self.taxon is not None else ""
+        return taxon_words(reference, self.taxon.id, feature, units) if self.taxon is not None else ""
 
     def states(self, feature: Feature, reference: Reference) -> frozenset[str]:
         """The states that are common in it, for telling whether columns differ."""
@@ -84,7 +82,7 @@ def handout_facts(
     if len(columns) < 2:
         raise BadInput("Choose two to four finds or taxa to lay beside each other.")
     separating, alike = _separating(columns, reference)
-    rows = _rows(columns, separating, reference)
+    rows = _rows(columns, separating, reference, press.units)
     hazards = tuple(
         HazardWords(
             _title(taxon), severity.value, _poisons(taxon, reference), onset_words(reference, taxon.id)
@@ -102,7 +100,8 @@ def handout_facts(
     where_when = ""
     if first is not None:
         where = place_words(first.specimen, precision_of(first, reader), press.notation)[0]
-        where_when = ", ".join(word for word in (local_day(first.specimen.collected_at, zone), where) if word)
+        day = local_day(first.specimen.collected_at, zone, press.date_format)
+        where_when = ", ".join(word for word in (day, where) if word)
     sources: dict[str, None] = {}
     for row_feature in rows[1]:
         for column in columns:
@@ -120,7 +119,7 @@ def handout_facts(
         sources=tuple(dict.fromkeys(cited)),
         emergency=press.emergency,
         where_when=where_when,
-        printed_on=moment_words(press.surroundings.now(), zone),
+        printed_on=moment_words(press.surroundings.now(), zone, press.date_format),
         letter=press.letter,
     )
 
@@ -181,14 +180,14 @@ def _separating(columns: Sequence[_Column], reference: Reference) -> tuple[list[
 
 
 def _rows(
-    columns: Sequence[_Column], separating: Sequence[Feature], reference: Reference
+    columns: Sequence[_Column], separating: Sequence[Feature], reference: Reference, units: str
 ) -> tuple[tuple[HandoutRow, ...], list[Feature]]:
     apart = {feature.id for feature in separating}
     chosen: list[tuple[Feature, tuple[str, ...]]] = []
     for feature in reference.vocabulary.features:
         if feature.part in _NOT_TAUGHT or feature.kind == "text":
             continue
-        cells = tuple(column.cell(feature, reference) for column in columns)
+        cells = tuple(column.cell(feature, reference, units) for column in columns)
         told = sum(bool(cell) and cell != "not looked at" for cell in cells)
         if told >= 2 or feature.id in apart:
             chosen.append((feature, cells))
@@ -295,6 +294,6 @@ def drill_facts(found: Sequence[Gathered], reader: Reader, press: Press) -> Dril
         "What is this, and what must be looked at?",
         tuple(cards),
         press.emergency,
-        moment_words(press.surroundings.now(), zone),
+        moment_words(press.surroundings.now(), zone, press.date_format),
         press.letter,
     )

@@ -32,6 +32,10 @@ class Wishes(Protocol):
     def time_zone(self) -> str: ...
     @property
     def paper(self) -> str: ...
+    @property
+    def date_format(self) -> str: ...
+    @property
+    def units(self) -> str: ...
 
 
 def press_of(wishes: Wishes, reference: Reference, pictures: Pictures, surroundings: Surroundings) -> Press:
@@ -46,4 +50,6 @@ def press_of(wishes: Wishes, reference: Reference, pictures: Pictures, surroundi
         wishes.time_zone,
         _NOTATIONS.get(wishes.grid, Notation.DECIMAL_DEGREES),
         wishes.person,
+        date_format=wishes.date_format,
+        units=wishes.units,
     )

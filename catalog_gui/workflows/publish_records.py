@@ -7,11 +7,12 @@ import re
 import uuid
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import datetime, time, tzinfo
+from datetime import datetime, time
 from statistics import median
 from typing import Any
 
 from catalog_gui.annotation.measure import measure, measures, scale_of
+from catalog_gui.domain.day_words import write_day
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.feature import Part
 from catalog_gui.domain.privacy import Reader, Secrets, scrubbed
@@ -32,13 +33,16 @@ from catalog_gui.workflows.publish import (
     Gathered,
     Press,
     coarse_place,
-    evidence_words,
     place_words,
     precision_of,
     radius_m,
+    region_for,
+    region_withheld,
     secrets_of,
+    site_of,
     zone_of,
 )
+from catalog_gui.workflows.publish_words import evidence_words, local_day
 
 _GRIDS = {Grid.BRITISH: (Notation.BRITISH, "EPSG:27700"), Grid.IRISH: (Notation.IRISH, "EPSG:29903")}
 _LOST = (Part.SMELL, Part.REACTION)
@@ -58,7 +62,7 @@ def record_of(found: Gathered, reader: Reader, press: Press, *, facts: bool = Tr
     precision = precision_of(found, reader)
     exact = precision is Precision.EXACT
     kept = secrets_of(found, reader, press.person)
-    zone = zone_of(found, press)
+    zone, region = zone_of(found, press), region_for(found, reader)
     now = found.present_name
     taxon = reference.taxon(now.taxon) if now is not None and now.taxon else None
     replaced = {one.replaces for one in found.names}
@@ -79,13 +83,22 @@ def record_of(found: Gathered, reader: Reader, press: Press, *, facts: bool = Tr
         english=taxon.english if taxon is not None else "",
         taxon=taxon.id if taxon is not None else "",
         names=tuple(
-            name_given(one, reference, one.id in replaced, kept, names=reader.names) for one in found.names
+            replace(
+                name_given(one, reference, one.id in replaced, kept, names=reader.names),
+                on_words=write_day(one.determined_on, press.date_format) if one.determined_on else "",
+            )
+            for one in found.names
         ),
         recorder=specimen.collector if reader.names else "",
         event_date=_event_date(local, exact=exact),
         on=local.date() if local is not None else None,
+        on_words=local_day(specimen.collected_at, zone, press.date_format),
         place_words=place_words(specimen, precision, press.notation)[0],
-        site=specimen.site if exact or reader.site else "",
+        site=site_of(found) if exact or reader.site else "",
+        country=region.country,
+        country_code=region.country_code,
+        state_province=region.state_province,
+        county=region.county,
         habitat=clean(specimen.habitat or _of_feature(looked, "place.habitat", reference)),
         substrate=clean(specimen.substrate or _of_feature(looked, "place.substrate", reference)),
         associated=clean(specimen.associated_taxa or _of_feature(looked, "place.trees", reference)),
@@ -103,7 +116,9 @@ def record_of(found: Gathered, reader: Reader, press: Press, *, facts: bool = Tr
         has_microscopy=any(_part_of(row, reference) is Part.MICRO for row in looked),
         altitude=_altitude(found) if exact else "",
     )
-    return replace(record, **_place(found, precision))
+    placed = replace(record, **_place(found, precision))
+    withheld = " ".join(part for part in (placed.withheld, region_withheld(found, reader)) if part)
+    return replace(placed, withheld=withheld)
 
 
 def occurrence_id(specimen_id: str) -> str:
@@ -301,11 +316,3 @@ def _facts(
                 )
             )
     return tuple(facts)
-
-
-def local_day(moment: datetime | None, zone: tzinfo | None) -> str:
-    """The day of a moment where it happened: '18 October 2025'; '' for none."""
-    if moment is None:
-        return ""
-    local = moment.astimezone(zone)
-    return f"{local.day} {local:%B %Y}"

@@ -15,14 +15,15 @@ from catalog_gui.workflows.publish import (
     Gathered,
     Press,
     coarse_place,
-    moment_words,
     place_words,
     precision_of,
+    region_for,
     secrets_of,
+    site_of,
     zone_of,
 )
 from catalog_gui.workflows.publish_pictures import plate_panels
-from catalog_gui.workflows.publish_records import local_day
+from catalog_gui.workflows.publish_words import local_day, moment_words
 
 MOST_PICTURES = 16
 _SIDES_M = {Precision.ONE_KM: 1_000.0, Precision.TEN_KM: 10_000.0}
@@ -37,10 +38,13 @@ def report_facts(found: Sequence[Gathered], reader: Reader, press: Press, *, own
     forays = {one.foray.id: one.foray for one in found if one.foray is not None}
     foray = found[0].foray
     days = [one.specimen.collected_at for one in found if one.specimen.collected_at is not None]
-    first, last = (local_day(min(days), zone), local_day(max(days), zone)) if days else ("", "")
+    first, last = (
+        (local_day(day, zone, press.date_format) for day in (min(days), max(days))) if days else ("", "")
+    )
     notes = {place_words(one.specimen, precision_of(one, reader))[1] for one in found}
     exact = all(precision_of(one, reader) is Precision.EXACT for one in found)
-    sites = {one.specimen.site or (one.foray.site if one.foray else "") for one in found} - {""}
+    sites = {site_of(one) for one in found} - {""}
+    regions = dict.fromkeys(words for one in found if (words := region_for(one, reader).words))
     dangerous = {}
     for one in found:
         now = one.present_name
@@ -53,9 +57,16 @@ def report_facts(found: Sequence[Gathered], reader: Reader, press: Press, *, own
         title=f"Fungi found on {first}" if first and first == last else "Fungi found",
         owner=owner,
         when=first if first == last else f"{first} to {last}",
-        where=", ".join(dict.fromkeys(word for word in (named, *sorted(sites)) if word))
-        if exact or reader.site
-        else "",
+        where="; ".join(
+            part
+            for part in (
+                ", ".join(dict.fromkeys(word for word in (named, *sorted(sites)) if word))
+                if exact or reader.site
+                else "",
+                *regions,
+            )
+            if part
+        ),
         place_note=" ".join(sorted(note for note in notes if note and "centre" not in note))
         or ("Places stand as grid squares." if any(notes) else ""),
         lines=_lines(found, reader, press),
@@ -65,7 +76,7 @@ def report_facts(found: Sequence[Gathered], reader: Reader, press: Press, *, own
         people=tuple(people),
         dangerous=tuple(dangerous[name] for name in sorted(dangerous)),
         emergency=press.emergency,
-        printed_on=moment_words(press.surroundings.now(), zone),
+        printed_on=moment_words(press.surroundings.now(), zone, press.date_format),
         letter=press.letter,
     )
 

@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 
 from catalog_gui.domain.problem import BadInput
+from catalog_gui.domain.region import is_country_code
 from catalog_gui.domain.specimen import Specimen, Task
 from catalog_gui.workflows.ports import Surroundings, Work
 
@@ -21,6 +22,10 @@ TEXT_FIELDS = (
     "permission",
     "note",
     "section",
+    "country",
+    "country_code",
+    "state_province",
+    "county",
 )
 KINDS = (
     "smell",
@@ -54,6 +59,8 @@ def change_specimen(work: Work, specimen_id: str, **fields: object) -> Specimen:
         if name in TEXT_FIELDS:
             if not isinstance(value, str):
                 raise BadInput(f"'{name}' is text.")
+            if name == "country_code" and value and not is_country_code(value):
+                raise BadInput(f"'{value}' is no country code: two capital letters, such as GB (ISO 3166-1).")
         elif name == "fruit_bodies":
             if value is not None and (not isinstance(value, int) or isinstance(value, bool) or value < 0):
                 raise BadInput("The number of fruit bodies is a whole number from 0 upwards.")

@@ -177,6 +177,32 @@ def test_coarse_place_in_an_archive(make: Make, open_found: tuple[Gathered, ...]
     assert data[DWC + "informationWithheld"]
 
 
+@pytest.mark.parametrize(
+    ("precision", "province", "county", "withheld"),
+    [
+        (Precision.EXACT, "Thistlemark", "Quagshire", ""),
+        (Precision.ONE_KM, "Thistlemark", "Quagshire", ""),
+        (Precision.TEN_KM, "Thistlemark", "", "County withheld."),
+        (Precision.HIDDEN, "", "", "Province and county withheld."),
+    ],
+)
+def test_region_terms(
+    precision: Precision,
+    province: str,
+    county: str,
+    withheld: str,
+    make: Make,
+    open_found: tuple[Gathered, ...],
+) -> None:
+    """country, countryCode, stateProvince, county: terms of Darwin Core's Location class."""
+    reader = Reader(precision, deliberate=precision is Precision.EXACT)
+    with DwCAReader(str(make(reader, open_found))) as archive:
+        for row in archive:
+            terms = ("country", "countryCode", "stateProvince", "county")
+            assert [row.data[DWC + term] for term in terms] == ["United Kingdom", "GB", province, county]
+            assert row.data[DWC + "informationWithheld"].endswith(withheld)
+
+
 def test_many_exports_cannot_be_averaged(found: tuple[Gathered, ...], press: Press) -> None:
     """Every place of one square gives the same record: the mean of a hundred says no more than one."""
     reader = Reader(Precision.ONE_KM)

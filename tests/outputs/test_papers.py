@@ -273,4 +273,4 @@ def test_report_counts(found: tuple[Gathered, ...], press: Press, makers: PaperM
     assert "The absence of a hazard here is not a statement" in words_of(paper)
     hidden = report_facts(finds, Reader(Precision.HIDDEN), press, owner=False)
     assert hidden.plan is None
-    assert hidden.where == ""
+    assert hidden.where == "United Kingdom"  # the country tells no spot

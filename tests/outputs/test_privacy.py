@@ -17,7 +17,7 @@ import pytest
 from PIL import Image
 from pypdf import PdfReader
 from pypdf.generic import StreamObject
-from world import NUMBERS, WAYS, WORDS
+from world import COUNTRY, NUMBERS, PROVINCE, WAYS, WORDS
 
 from catalog_gui.domain.privacy import Audience, Reader, precision_for, scrubbed, secrets
 from catalog_gui.domain.sheet import Precision
@@ -125,6 +125,35 @@ def test_nothing_gets_out(
     target = write(order_of(kind, reader), tmp_path / "out", read, press, makers)
     assert told(target) == []
     assert target.stat().st_size > 0
+
+
+@pytest.mark.parametrize("kind", [Kind.SHEET, Kind.LABELS, Kind.PACKET, Kind.GROUP, Kind.ARCHIVE, Kind.TABLE])
+@pytest.mark.parametrize(
+    ("reader", "province", "county"),
+    [
+        (Reader(Precision.HIDDEN), False, False),
+        (Reader(Precision.TEN_KM), True, False),
+        (Reader(Precision.TEN_KM, site=True), True, True),
+        (Reader(Precision.EXACT, deliberate=True), True, True),
+    ],
+)
+def test_how_much_region_goes_out(
+    kind: Kind,
+    reader: Reader,
+    province: bool,
+    county: bool,
+    read: Read,
+    press: Press,
+    makers: PaperMaker,
+    fonts: object,
+    tmp_path: Path,
+) -> None:
+    """The country always, the province with a square, the county only with the site or a small square."""
+    target = write(order_of(kind, reader), tmp_path / "out", read, press, makers)
+    words = squeezed(" ".join(text for where, text in texts(target) if "stream" not in where))
+    assert squeezed(COUNTRY) in words
+    assert (squeezed(PROVINCE) in words) is province
+    assert (squeezed(WORDS["county"]) in words) is county
 
 
 def test_the_search_finds_what_is_there(

@@ -34,8 +34,12 @@ WORDS = {
     "file": "Grimshackle_oak_07",
     "maker": "MAKERNOTE-ZIBBLE",
     "comment": "under the split oak of Farmer Dobbleton",
+    "county": "Quagshire",
 }
 """Every word that no paper for others may carry."""
+
+COUNTRY, PROVINCE = "United Kingdom", "Thistlemark"
+"""A hidden place may still say the country; the province goes out with a square, but not with no place."""
 
 WAYS = (
     "52.657977, 1.716052",
@@ -129,7 +133,7 @@ def plant(records: Records, folder: Path, *, finds: int = 3, pictures: int = 2) 
     """Fill the records with finds whose every field tells a secret."""
     secret = folder / WORDS["folder"]
     secret.mkdir(parents=True)
-    tell = f"{WORDS['site']} {' / '.join(WAYS)} {WORDS['collector']}"
+    tell = f"{WORDS['site']} in {WORDS['county']} {' / '.join(WAYS)} {WORDS['collector']}"
     with records.step("Planted") as work:
         work.forays.put(
             Foray(
@@ -142,6 +146,10 @@ def plant(records: Records, folder: Path, *, finds: int = 3, pictures: int = 2) 
                 (WORDS["collector"], WORDS["guest"]),
                 f"granted by {WORDS['permission']}",
                 tell,
+                country=COUNTRY,
+                country_code="GB",
+                state_province=PROVINCE,
+                county=WORDS["county"],
             )
         )
         for n in range(1, finds + 1):

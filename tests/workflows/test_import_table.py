@@ -12,6 +12,7 @@ from catalog_gui import assets
 from catalog_gui.catalogue.store import Catalogue
 from catalog_gui.domain.problem import BadInput, Cancelled
 from catalog_gui.domain.record import Table
+from catalog_gui.domain.region import Region, region_of
 from catalog_gui.domain.specimen import Qualifier, Specimen
 from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.outputs.spreadsheet import HEAD
@@ -48,7 +49,8 @@ def table(*rows: tuple[str, ...]) -> Table:
         ("Grid Ref.", Column.PLACE), ("decimalLatitude", Column.LATITUDE), ("recordedBy", Column.RECORDER),
         ("Leg.", Column.RECORDER), ("Det.", Column.DETERMINER), ("Scientific Name", Column.NAME),
         ("coordinateUncertaintyInMeters", Column.UNCERTAINTY), ("Locality", Column.SITE),
-        ("Colour of my hat", Column.LEAVE),
+        ("Colour of my hat", Column.LEAVE), ("stateProvince", Column.PROVINCE), ("countryCode", Column.COUNTRY_CODE),
+        ("Vice-county", Column.COUNTY), ("Country", Column.COUNTRY),
     ],
 )  # fmt: skip
 def test_heads_are_understood(head: str, meaning: Column) -> None:
@@ -62,6 +64,8 @@ def test_our_own_spreadsheet_is_understood() -> None:
         ("Determiner", Column.DETERMINER), ("Recorder", Column.RECORDER), ("Date", Column.DATE),
         ("Grid reference", Column.PLACE), ("Latitude", Column.LATITUDE), ("Longitude", Column.LONGITUDE),
         ("Uncertainty in m", Column.UNCERTAINTY), ("Notes", Column.NOTE), ("Voucher", Column.VOUCHER),
+        ("Country", Column.COUNTRY), ("Country code", Column.COUNTRY_CODE),
+        ("Province or state", Column.PROVINCE), ("County", Column.COUNTY),
     ):  # fmt: skip
         assert guesses[name] is meaning
 
@@ -119,6 +123,25 @@ def test_nothing_is_invented(reference: Reference) -> None:
     assert "Place as written: by the old mill" in find.specimen.note
     assert "Fruit bodies as written: several" in find.specimen.note
     assert len(find.remarks) == 2
+
+
+@pytest.mark.parametrize(("code", "kept"), [("gb", "GB"), ("CH", "CH"), ("GBR", ""), ("Wales", ""), ("", "")])
+def test_the_region_is_what_the_line_says(code: str, kept: str, reference: Reference) -> None:
+    columns = (
+        Column.NUMBER,
+        Column.COUNTRY,
+        Column.COUNTRY_CODE,
+        Column.PROVINCE,
+        Column.COUNTY,
+        Column.PLACE,
+    )
+    lines = Table(
+        "old.csv", tuple(c.value for c in columns), (("1", "", code, "Wales", "Powys", "SO123456"),)
+    )
+    (find,) = read_lines(lines, columns, reference)
+    assert find.specimen is not None
+    assert region_of(find.specimen, None) == Region("", kept, "Wales", "Powys")
+    assert (f"Country code as written: {code}" in find.specimen.note) is bool(code and not kept)
 
 
 # check-values A2.11 and C2: SU387148 is a square of 100 m; its centre and 71 m (76 with the datum shift) hold it.
