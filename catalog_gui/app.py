@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from catalog_gui.views.main_window import MainWindow
 
 DEMO_TITLE = "demo foray, invented"
+OWN_PACK = "own-taxa"
 DEMO_EVENING = datetime(2025, 10, 18, 20, 15, tzinfo=UTC)
 """The demo is lived on the evening of its own day, so that what cannot wait is still waiting."""
 
@@ -73,6 +74,7 @@ def build_window(
     prepare()
     from catalog_gui.outputs.carry_out import MarkFiles  # noqa: PLC0415
     from catalog_gui.outputs.papers import PaperMaker  # noqa: PLC0415
+    from catalog_gui.packs.own import OwnPackFolder  # noqa: PLC0415
     from catalog_gui.packs.reader import read_packs  # noqa: PLC0415
     from catalog_gui.photos.files import DiskPictures  # noqa: PLC0415
     from catalog_gui.photos.kept import KeptPictures  # noqa: PLC0415
@@ -90,13 +92,14 @@ def build_window(
     look.load_fonts(assets.fonts())
     look.apply(application, preferences.theme)
     place, pictures_folder, clock = _choose(folder, demo=demo, reset_demo=reset_demo, preferences=preferences)
-    packs = [assets.reference_pack(), *([Path(preferences.own_pack)] if preferences.own_pack else [])]
+    shipped = assets.reference_pack()
+    own = OwnPackFolder(shipped, _own_pack_folder(preferences, place if demo else None))
     trouble = ""
     try:
-        reference = read_packs(*packs)
+        reference = own.read()
     except Problem as problem:
         trouble = f"Your own reference pack is left out. {problem}"
-        reference = read_packs(packs[0])
+        reference = read_packs(shipped)
     catalogue = open_catalogue(place, now=clock, lexicon=_lexicon(reference))
     source = PictureSource(KeptPictures(catalogue.previews))
     bench = Bench(
@@ -110,9 +113,13 @@ def build_window(
         keep_preferences=lambda changed: settings.save(changed, preferences_file),
         papers=PaperMaker(catalogue.papers),
         marks_out=MarkFiles(),
+        own_pack=own,
+        open_pack=lambda chosen: OwnPackFolder(shipped, Path(chosen)),
+        place=str(place),
         upkeep=Upkeep(catalogue),
         close_records=catalogue.close,
     )
+    bench.reference_changed.connect(lambda changed: catalogue.set_lexicon(_lexicon(changed)))
     window = MainWindow(bench, pages.ALL, title=DEMO_TITLE if demo else "")
     if trouble:
         bench.trouble.emit(trouble)
@@ -125,6 +132,13 @@ def build_window(
     else:
         window.go_on()
     return window
+
+
+def _own_pack_folder(preferences: settings.Preferences, demo: Path | None) -> Path:
+    """The folder of her own taxa: as she chose it, else beside her other things; the demo has its own."""
+    if preferences.own_pack:
+        return Path(preferences.own_pack)
+    return demo.parent / OWN_PACK if demo is not None else settings.data_folder() / OWN_PACK
 
 
 def _lexicon(reference: Reference) -> Lexicon:

@@ -100,9 +100,10 @@ class Catalogue:
         now: Callable[[], datetime],
         lock: WindowLock,
         lexicon: Lexicon,
+        words: list[Lexicon] | None = None,
     ) -> None:
         self.folder = folder
-        self.lexicon = lexicon
+        self._words = words or [lexicon]
         self._engine = engine
         self._now = now
         self._lock = lock
@@ -113,6 +114,15 @@ class Catalogue:
         self._writing = False
         self._closed = False
         self._last_change: Changed | None = None
+
+    @property
+    def lexicon(self) -> Lexicon:
+        """What parts, states and taxa are called; the same for all that `another` gave."""
+        return self._words[0]
+
+    def set_lexicon(self, lexicon: Lexicon) -> None:
+        """Other words from now on: the reference was changed."""
+        self._words[0] = lexicon
 
     @property
     def previews(self) -> Path:
@@ -227,7 +237,14 @@ class Catalogue:
 
     def another(self) -> Catalogue:
         """The same catalogue for another thread. Close it there; the window stays locked until all are closed."""
-        return Catalogue(self.folder, self._engine, now=self._now, lock=self._lock, lexicon=self.lexicon)
+        return Catalogue(
+            self.folder,
+            self._engine,
+            now=self._now,
+            lock=self._lock,
+            lexicon=self.lexicon,
+            words=self._words,
+        )
 
     def close(self) -> None:
         """Let go of the file. A second call does nothing."""

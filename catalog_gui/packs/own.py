@@ -43,6 +43,7 @@ class OwnPackFolder:
     def __init__(self, shipped: Path, folder: Path) -> None:
         self._shipped = shipped
         self._folder = folder
+        self._known: dict[str, tuple[int, PackStep]] = {}  # file name: when it was written, what it says
 
     @property
     def folder(self) -> Path:
@@ -86,12 +87,20 @@ class OwnPackFolder:
 
     def steps(self) -> tuple[PackStep, ...]:
         """Newest first, those taken back included while they can be done again."""
-        found = []
-        with contextlib.suppress(OSError):
-            for path in (self._folder / STEPS).glob("*.step"):
-                with contextlib.suppress(OSError, ValueError, KeyError):
-                    found.append(_StepFile.read(path).step)
-        return tuple(sorted(found, key=lambda step: -step.number))
+        found = {}
+        with contextlib.suppress(OSError), os.scandir(self._folder / STEPS) as entries:
+            for entry in entries:
+                if entry.name.endswith(".step"):
+                    with contextlib.suppress(OSError, ValueError, KeyError):
+                        written = entry.stat().st_mtime_ns
+                        before = self._known.get(entry.name)
+                        found[entry.name] = (
+                            before
+                            if before is not None and before[0] == written
+                            else (written, _StepFile.read(Path(entry.path)).step)
+                        )
+        self._known = found
+        return tuple(sorted((step for _, step in found.values()), key=lambda step: -step.number))
 
     def undo(self) -> tuple[PackStep, Reference] | None:
         """Take back the newest step that is not undone; None without one.

@@ -2,19 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import TypeVar
 
 from PySide6.QtCore import QObject, Signal
 
 from catalog_gui.domain.feature import Vocabulary
 from catalog_gui.domain.ledger import Changed
+from catalog_gui.domain.pack_edit import RowEdit
 from catalog_gui.domain.problem import Cancelled, Problem
 from catalog_gui.jobs.lane import Lane, Reporter, Ticket
 from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.settings import Preferences
 from catalog_gui.views.widgets.pictures import PictureSource
-from catalog_gui.workflows.ports import MarksOut, Papers, PictureFiles, Records, Surroundings, Upkeep, Work
+from catalog_gui.workflows.history import newest_of_both, oldest_undone_of_both
+from catalog_gui.workflows.ports import (
+    MarksOut,
+    OwnPack,
+    Papers,
+    PictureFiles,
+    Records,
+    Surroundings,
+    Upkeep,
+    Work,
+)
 
 T = TypeVar("T")
 
@@ -35,6 +46,7 @@ class Bench(QObject):
     trouble = Signal(str)  # a message that needs to be seen
     preferences_changed = Signal(object)
     feature_wanted = Signal(str)  # go to this feature on Describe
+    reference_changed = Signal(object)  # Reference: her own pack was changed
 
     def __init__(
         self,
@@ -50,6 +62,9 @@ class Bench(QObject):
         papers: Papers | None = None,
         upkeep: Upkeep | None = None,
         marks_out: MarksOut | None = None,
+        own_pack: OwnPack | None = None,
+        open_pack: Callable[[str], OwnPack] | None = None,
+        place: str = "",
         close_records: Callable[[], None] = lambda: None,
         parent: QObject | None = None,
     ) -> None:
@@ -65,6 +80,9 @@ class Bench(QObject):
         self.papers = papers
         self.upkeep = upkeep
         self.marks_out = marks_out
+        self.own_pack = own_pack
+        self._open_pack = open_pack
+        self.place = place  # which catalogue this is, in the steps of her own pack
         self._keep_preferences = keep_preferences
         self._close_all = close_records
         self.records_lane = Lane("records", parent=self)
@@ -116,6 +134,8 @@ class Bench(QObject):
             records = self._opened()
             with records.step(label, undoable=undoable) as work:
                 value = action(work)
+            if undoable and self.own_pack is not None and records.last_change is not None:
+                self.own_pack.forget_undone()
             return value, records.last_change
 
         def done(outcome: tuple[T, Changed | None]) -> None:
@@ -130,12 +150,69 @@ class Bench(QObject):
         return self.records_lane.submit(call, done=done, failed=failed)
 
     def undo(self) -> None:
-        """Take back the newest step."""
-        self._walk_history(lambda records: records.undo(), "Taken back", "There is nothing to take back.")
+        """Take back the newest step, of the records or of her own pack."""
+        self._walk_history("Taken back", "There is nothing to take back.", back=True)
 
     def redo(self) -> None:
         """Do again what was taken back last."""
-        self._walk_history(lambda records: records.redo(), "Done again", "There is nothing to do again.")
+        self._walk_history("Done again", "There is nothing to do again.", back=False)
+
+    # --- her own pack --------------------------------------------------------------------------
+
+    def change_pack(
+        self,
+        label: str,
+        edits: Callable[[Reference, OwnPack], Iterable[RowEdit]],
+        then: Callable[[Reference], None] | None = None,
+        *,
+        failed: Callable[[Exception], None] | None = None,
+    ) -> None:
+        """Make one change to her own pack; the reference is the new one before `then` is called."""
+        pack, reference, now = self.own_pack, self.reference, self.surroundings.now()
+        if pack is None:
+            self.trouble.emit("There is no place for a pack of your own here.")
+            return
+
+        def call(_: Reporter) -> Reference:
+            newest = newest_of_both(self._opened(), None, self.place)[0]
+            made = pack.change(
+                label, edits(reference, pack), at=now, place=self.place, after=newest.id if newest else 0
+            )
+            return _warmed(made)
+
+        def done(made: Reference) -> None:
+            self._take_reference(made, label)
+            self.said.emit(label)
+            if then is not None:
+                then(made)
+
+        self.records_lane.submit(call, done=done, failed=failed)
+
+    def read_pack(self, question: Callable[[OwnPack], T], then: Callable[[T], None]) -> None:
+        """Ask her own pack something; nothing happens where there is none."""
+        pack = self.own_pack
+        if pack is not None:
+            self.records_lane.submit(lambda _: question(pack), done=then)
+
+    def use_pack(self, folder: str, then: Callable[[], None]) -> None:
+        """Work with the pack in another folder from now on. `then` follows when it could be read."""
+        if self._open_pack is None:
+            then()
+            return
+        pack = self._open_pack(folder)
+
+        def done(made: Reference) -> None:
+            self.own_pack = pack
+            self._take_reference(made, "Another pack of your own")
+            then()
+
+        self.records_lane.submit(lambda _: _warmed(pack.read()), done=done)
+
+    def _take_reference(self, reference: Reference, label: str) -> None:
+        self.reference = reference
+        self.vocabulary = reference.vocabulary
+        self.reference_changed.emit(reference)
+        self.changed.emit(Changed(label, {"reference": frozenset({"own"})}))
 
     def start_long(
         self,
@@ -199,15 +276,32 @@ class Bench(QObject):
             self._records.close()
             self._records = None
 
-    def _walk_history(self, walk: Callable[[Records], Changed | None], word: str, nothing: str) -> None:
-        def done(change: Changed | None) -> None:
+    def _walk_history(self, word: str, nothing: str, *, back: bool) -> None:
+        pack = self.own_pack
+
+        def call(_: Reporter) -> tuple[Changed | None, Reference | None]:
+            records = self._opened()
+            ask = newest_of_both if back else oldest_undone_of_both
+            of_pack = ask(records, pack, self.place)[1]
+            if pack is not None and of_pack is not None:
+                moved = pack.undo() if back else pack.redo()
+                if moved is not None:
+                    label = moved[0].label
+                    return Changed(label, {"reference": frozenset({"own"})}), _warmed(moved[1])
+            return (records.undo() if back else records.redo()), None
+
+        def done(answer: tuple[Changed | None, Reference | None]) -> None:
+            change, reference = answer
             if change is None:
                 self.said.emit(nothing)
+                return
+            if reference is not None:
+                self._take_reference(reference, change.label)
             else:
                 self.changed.emit(change)
-                self.said.emit(f"{word}: {change.label}")
+            self.said.emit(f"{word}: {change.label}")
 
-        self.records_lane.submit(lambda _: walk(self._opened()), done=done)
+        self.records_lane.submit(call, done=done)
 
     def _tell(self, error: Exception) -> None:
         if isinstance(error, Cancelled):
@@ -216,3 +310,9 @@ class Bench(QObject):
             self.trouble.emit(str(error))
         else:
             self.trouble.emit(f"Something went wrong inside the program ({type(error).__name__}: {error}).")
+
+
+def _warmed(reference: Reference) -> Reference:
+    """Its arrays are built here, off the GUI thread, and not at the first weighing."""
+    _ = reference.table, reference.exclusion
+    return reference

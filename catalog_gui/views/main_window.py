@@ -34,6 +34,7 @@ from catalog_gui.views.page import Page, label
 from catalog_gui.views.path_header import PathHeader
 from catalog_gui.views.preferences import show_preferences
 from catalog_gui.views.upkeep import UpkeepDialog, copy_when_due
+from catalog_gui.workflows.history import all_steps
 from catalog_gui.workflows.import_photos import IntakeReport
 from catalog_gui.workflows.ports import Records, Work
 
@@ -320,7 +321,7 @@ class MainWindow(QMainWindow):
                 action.setEnabled(False)
 
         def ask(records: Records) -> tuple[Step, ...]:
-            return records.steps(20)
+            return all_steps(records, self.bench.own_pack, self.bench.place, 20)
 
         self.bench.ask(ask, fill)
 

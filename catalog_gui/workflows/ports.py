@@ -27,6 +27,7 @@ from catalog_gui.domain.ledger import (
     TallyLine,
     TaxonNote,
 )
+from catalog_gui.domain.pack_edit import PackStep, RowEdit
 from catalog_gui.domain.page import Paper, PictureBlock
 from catalog_gui.domain.photo import Photo, Raster
 from catalog_gui.domain.problem import Refusal
@@ -34,6 +35,7 @@ from catalog_gui.domain.record import Record, Table
 from catalog_gui.domain.record_check import Question
 from catalog_gui.domain.sheet import SheetFacts
 from catalog_gui.domain.specimen import Determination, Specimen, Task
+from catalog_gui.lookalikes.reference import Reference
 
 T = TypeVar("T")
 
@@ -161,6 +163,40 @@ class Records(Protocol):
 
     def another(self) -> Records: ...
     def close(self) -> None: ...
+
+
+class OwnPack(Protocol):
+    """Her own reference pack: a folder of plain tables. Not for the GUI thread. Raises PackRefused, BadInput.
+
+    A change that the reader would refuse (file, line, column) is not written at all.
+    """
+
+    @property
+    def folder(self) -> Path:
+        """Where her tables stand, or will stand when she writes the first one."""
+        ...
+
+    def read(self) -> Reference:
+        """Ours with hers on top."""
+        ...
+
+    def rows(self, table: str) -> tuple[Mapping[str, str], ...]:
+        """Her rows of one table, cells by column."""
+        ...
+
+    def change(
+        self, label: str, edits: Iterable[RowEdit], *, at: datetime, place: str = "", after: int = 0
+    ) -> Reference:
+        """All of the edits as one step, saved before this returns; the reference as it is then."""
+        ...
+
+    def steps(self) -> tuple[PackStep, ...]:
+        """Newest first."""
+        ...
+
+    def undo(self) -> tuple[PackStep, Reference] | None: ...
+    def redo(self) -> tuple[PackStep, Reference] | None: ...
+    def forget_undone(self) -> None: ...
 
 
 class PictureFiles(Protocol):
