@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 
+from catalog_gui.domain.lengths import shown_unit
 from catalog_gui.domain.problem import BadInput
 
 COVERAGE = 2.0  # expanded uncertainty U = k * u with k = 2, about 95 % (GUM, JCGM 100:2008, 6.2)
@@ -52,6 +53,11 @@ class Quantity:
     def expanded(self) -> float:
         """Expanded uncertainty U, k = 2."""
         return COVERAGE * self.u
+
+    def shown_in(self, units: str) -> Quantity:
+        """The same in the unit she likes lengths written in: '' or one of the preferences' words."""
+        unit, factor = shown_unit(self.unit, units)
+        return Quantity(self.value * factor, self.u * factor, unit)
 
     def text(self) -> str:
         """As printed: '(77.25 ± 0.46) mm', the uncertainty expanded (k = 2), two significant digits."""

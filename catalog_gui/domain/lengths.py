@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 CENTIMETRES = "centimetre"
-"""The preference's word; any other means millimetres."""
+"""The preference's word for centimetres."""
+MILLIMETRES = "metric"
+"""Its word for millimetres. With any other word figures stay in the unit they were given in."""
 
 _TO_CM = {"mm": ("cm", 0.1), "mm²": ("cm²", 0.01)}
 _TO_MM = {"cm": ("mm", 10.0), "cm²": ("mm²", 100.0)}
@@ -11,7 +13,8 @@ _TO_MM = {"cm": ("mm", 10.0), "cm²": ("mm²", 100.0)}
 
 def shown_unit(unit: str, units: str) -> tuple[str, float]:
     """The unit to show a figure of `unit` in, and by what to multiply it; anything else stays as it is."""
-    return (_TO_CM if units == CENTIMETRES else _TO_MM).get(unit, (unit, 1.0))
+    turned = {CENTIMETRES: _TO_CM, MILLIMETRES: _TO_MM}.get(units, {})
+    return turned.get(unit, (unit, 1.0))
 
 
 def shown_size(low: float | None, high: float | None, unit: str, units: str) -> str:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta, tzinfo
+from datetime import date, datetime, timedelta, tzinfo
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from PySide6.QtCore import QDate, QLocale
+from PySide6.QtCore import QLocale
 
+from catalog_gui.domain.day_words import write_day
 from catalog_gui.domain.foray import Place
+from catalog_gui.domain.lengths import shown_size
 from catalog_gui.geo.notation import Notation, show_position
 from catalog_gui.settings import Preferences
 
@@ -20,7 +22,6 @@ _GRIDS = {
     "UTM": Notation.UTM,
     "MGRS": Notation.MGRS,
 }
-_IN_MM = {"mm": 1.0, "cm": 10.0}
 
 
 def zone_of(name: str) -> tzinfo | None:
@@ -45,8 +46,7 @@ def day(moment: datetime | None, preferences: Preferences, zone: str = "") -> st
     """The date as she likes it written, or 'no date'."""
     if moment is None:
         return "no date"
-    local = moment.astimezone(zone_of(zone))
-    return BRITISH.toString(QDate(local.year, local.month, local.day), preferences.date_format)
+    return write_day(moment.astimezone(zone_of(zone)).date(), preferences.date_format)
 
 
 def span(seconds: float | None) -> str:
@@ -103,18 +103,12 @@ def place_words(place: Place | None, preferences: Preferences | None = None) -> 
 
 def written_day(iso_day: str, preferences: Preferences) -> str:
     """An ISO day (the day on the spot) as she likes it written, or 'no date'."""
-    date = QDate.fromString(iso_day, "yyyy-MM-dd")
-    return BRITISH.toString(date, preferences.date_format) if date.isValid() else "no date"
+    try:
+        return write_day(date.fromisoformat(iso_day), preferences.date_format)
+    except ValueError:
+        return "no date"
 
 
 def size_words(low: float | None, high: float | None, unit: str, preferences: Preferences) -> str:
     """A size as she likes lengths written: '40–65 mm' or '4–6.5 cm'; spores and what is no length stay as noted."""
-    ends = [end for end in (low, high) if end is not None]
-    if not ends:
-        return ""
-    if unit in ("mm", "cm"):
-        shown = "cm" if preferences.units == "centimetre" else "mm"
-        ends = [end * _IN_MM[unit] / _IN_MM[shown] for end in ends]
-        unit = shown
-    figures = list(dict.fromkeys(f"{round(end, 2):g}" for end in ends))
-    return f"{'–'.join(figures)} {unit}".strip()
+    return shown_size(low, high, unit, preferences.units)

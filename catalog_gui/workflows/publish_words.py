@@ -6,7 +6,6 @@ from dataclasses import replace
 from datetime import datetime, time, tzinfo
 
 from catalog_gui.annotation.measure import Measurement
-from catalog_gui.annotation.quantity import Quantity
 from catalog_gui.domain.day_words import USUAL, write_day
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.feature import Feature
@@ -65,15 +64,9 @@ def taxon_words(reference: Reference, taxon: str, feature: Feature, units: str =
     return "; ".join(size_words(_in_units(row, units)) for row in reference.sizes_of(taxon, feature.id))
 
 
-def quantity_words(quantity: Quantity, units: str) -> str:
-    """A measured value with its uncertainty, in her unit."""
-    unit, factor = shown_unit(quantity.unit, units)
-    return Quantity(quantity.value * factor, quantity.u * factor, unit).text()
-
-
 def measurement_words(found: Measurement, units: str) -> str:
     """What a mark measures, in her unit, or the sentence that there is no scale."""
-    return quantity_words(found.real, units) if found.real is not None else found.text()
+    return found.real.shown_in(units).text() if found.real is not None else found.text()
 
 
 def _in_units(row: SizeRange, units: str) -> SizeRange:

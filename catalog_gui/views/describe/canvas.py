@@ -242,7 +242,7 @@ class CanvasView(QWidget):
     def _show_marks(self) -> None:
         """Everything that follows from the marks: measures, captions, the list."""
         marks = list(self._marks.values())
-        self._readings = read_marks(marks)
+        self._readings = read_marks(marks, self.bench.preferences.units)
         if self._readings.scale is not None:
             self._tilt = tilt_of(marks)
             self.side.show_tilt(self._tilt)
@@ -311,7 +311,7 @@ class CanvasView(QWidget):
                 continue
             found = self._readings.found.get(mark_id)
             if found is not None and (found.real is not None or len(chosen) == 1):
-                figure = found.real.text() if found.real is not None else found.pixels.text()
+                figure = self._readings.said(found)
                 told.append(f"{title_of(mark, self.bench.vocabulary) or NAMES[mark.kind]}: {figure}")
             if mark.kind is MarkKind.COLOUR and len(chosen) == 1:
                 colour, words = read_colour(
@@ -335,7 +335,7 @@ class CanvasView(QWidget):
             found = measure(mark, self._readings.scale)
         except BadInput:
             return ()
-        return (found.real.text(),) if found.real is not None else (found.pixels.text(),)
+        return (self._readings.said(found),)
 
     def _tool_kind(self) -> MarkKind | None:
         return BY_ID[self.surface.tool].kind

@@ -19,6 +19,7 @@ from catalog_gui.annotation.measure import (
 )
 from catalog_gui.annotation.quantity import Quantity
 from catalog_gui.domain.feature import Vocabulary
+from catalog_gui.domain.lengths import shown_size
 from catalog_gui.domain.problem import BadInput
 from catalog_gui.views.describe.canvas_look import NAMES
 
@@ -28,12 +29,24 @@ FIGURES = {MarkKind.LINE, MarkKind.POLYLINE, MarkKind.ANGLE}
 
 @dataclass(frozen=True, slots=True)
 class Readings:
-    """What the marks of one picture measure. `trouble` says why the scale cannot be used, else ''."""
+    """What the marks of one picture measure. `trouble` says why the scale cannot be used, else ''.
+
+    `units` is her preference for lengths: figures are shown in it.
+    """
 
     scale: Scale | None
     found: dict[str, Measurement]
     first_line: str = ""  # id of the line that the others are compared with while there is no scale
     trouble: str = ""
+    units: str = ""
+
+    def said(self, found: Measurement) -> str:
+        """A measurement as printed; in pixels while there is no scale."""
+        return (found.real.shown_in(self.units) if found.real is not None else found.pixels).text()
+
+    def length(self, millimetres: float) -> str:
+        """A length that is known, such as that of a scale: '50 mm' or '5 cm'."""
+        return shown_size(millimetres, None, "mm", self.units)
 
     def figure(self, mark_id: str) -> str:
         """The figure of one mark as printed; a ratio while there is no scale; '' where there is neither."""
@@ -41,14 +54,14 @@ class Readings:
         if mine is None:
             return ""
         if mine.real is not None:
-            return mine.real.text()
+            return self.said(mine)
         reference = self.found.get(self.first_line)
         if reference is None or mine.what != "length" or mark_id == self.first_line:
             return ""
         return ratio(mine, reference).text()
 
 
-def read_marks(marks: Sequence[Mark]) -> Readings:
+def read_marks(marks: Sequence[Mark], units: str = "") -> Readings:
     """Scale and measurements of one picture; a broken mark measures nothing and stops nobody."""
     trouble, scale = "", None
     try:
@@ -63,7 +76,7 @@ def read_marks(marks: Sequence[Mark]) -> Readings:
             except BadInput:
                 continue
     lines = [m.mark.id for m in found.values() if m.what == "length" and m.mark.kind is not MarkKind.FREE]
-    return Readings(scale, found, lines[0] if lines and scale is None else "", trouble)
+    return Readings(scale, found, lines[0] if lines and scale is None else "", trouble, units)
 
 
 def title_of(mark: Mark, vocabulary: Vocabulary) -> str:
@@ -81,7 +94,7 @@ def caption_of(mark: Mark, readings: Readings, vocabulary: Vocabulary) -> tuple[
     """The lines of the label on the picture; none for a mark without words or figure."""
     title = title_of(mark, vocabulary)
     if mark.kind is MarkKind.SCALE and mark.length_mm is not None:
-        figure = f"{mark.length_mm:g} mm"
+        figure = readings.length(mark.length_mm)
         return (f"{title}, {figure}",) if title and figure not in title else (title or f"scale {figure}",)
     if mark.kind is MarkKind.CROP:
         return (f"cut-out: {mark.part}" if mark.part else title or "cut-out",)
@@ -98,7 +111,7 @@ def row_words(mark: Mark, readings: Readings, vocabulary: Vocabulary) -> str:
     """One mark in the list beside the picture."""
     title = title_of(mark, vocabulary)
     if mark.kind is MarkKind.SCALE and mark.length_mm is not None:
-        title = f"{title} {mark.length_mm:g} mm".strip()
+        title = f"{title} {readings.length(mark.length_mm)}".strip()
     if mark.kind is MarkKind.CROP:
         title = mark.part
     words = f"{NAMES[mark.kind]}: {title}" if title else NAMES[mark.kind]

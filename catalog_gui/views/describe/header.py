@@ -8,12 +8,13 @@ from html import escape
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QComboBox, QFrame, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
+from catalog_gui.domain.number_order import number_key
 from catalog_gui.domain.specimen import Determination, Qualifier
 from catalog_gui.settings import Preferences
 from catalog_gui.views import theme
 from catalog_gui.views.describe.state import DescribeState
 from catalog_gui.views.page import label
-from catalog_gui.views.words import clock_time, day, place_words
+from catalog_gui.views.words import clock_time, day
 
 COLLECTION = "The whole collection"
 _ANOTHER = "Another fruit body…"
@@ -90,7 +91,7 @@ class SpecimenHeader(QFrame):
         facts = [
             f"{when}, {clock_time(specimen.collected_at, state.zone)}",
             specimen.site,
-            place_words(specimen.place),
+            state.where,
             f"collected by {specimen.collector}" if specimen.collector else "",
             _counted(len(state.photos), "picture"),
         ]
@@ -103,7 +104,7 @@ class SpecimenHeader(QFrame):
         self._fill_bodies(state.fruit_bodies, fruit_body)
 
     def _fill_bodies(self, bodies: tuple[str, ...], chosen: str) -> None:
-        names = sorted({*bodies, *([chosen] if chosen else [])})
+        names = sorted({*bodies, *([chosen] if chosen else [])}, key=number_key)
         self.bodies.clear()
         self.bodies.addItem(COLLECTION, "")
         for name in names:

@@ -40,6 +40,7 @@ from catalog_gui.views.describe.tasks import TasksDialog
 from catalog_gui.views.describe.taster import TasterDialog
 from catalog_gui.views.describe.words import weights_of
 from catalog_gui.views.page import Page, label
+from catalog_gui.views.words import place_words
 from catalog_gui.workflows import plate, record_evidence
 from catalog_gui.workflows.annotate import measured_to_evidence
 from catalog_gui.workflows.ports import Work
@@ -230,13 +231,19 @@ class DescribePage(Page):
             return
         bench = self.bench
         foray_id, specimen_id, now = bench.foray_id, bench.specimen_id, bench.surroundings.now()
-        reference, known = bench.reference, self._state
+        reference, known, preferences = bench.reference, self._state, bench.preferences
 
         def look(work: Work) -> tuple[DescribeState, bool]:
             shown = known.specimen.id if known.specimen is not None else ""
-            if changed is not None and shown == specimen_id and is_about(work, changed, known):
-                return read_again(work, specimen_id, reference, now), True
-            return read_state(work, foray_id, specimen_id, reference, now), False
+            again = changed is not None and shown == specimen_id and is_about(work, changed, known)
+            state = (
+                read_again(work, specimen_id, reference, now)
+                if again
+                else read_state(work, foray_id, specimen_id, reference, now)
+            )
+            # Here and not in the header: the first grid reference loads the projections.
+            place = state.specimen.place if state.specimen is not None else None
+            return replace(state, where=place_words(place, preferences)), again
 
         bench.read(look, self._on_read)
 

@@ -10,6 +10,7 @@ from catalog_gui.domain.checklist import Checklist, checklist
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.foray import Foray
 from catalog_gui.domain.ledger import Changed
+from catalog_gui.domain.number_order import number_key
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.specimen import Determination, Specimen, Task
 from catalog_gui.lookalikes.reference import Reference
@@ -49,6 +50,7 @@ class DescribeState:
     names: tuple[Determination, ...] = ()
     recent: tuple[tuple[str, str], ...] = ()
     people: tuple[str, ...] = ()
+    where: str = ""  # the place as she likes it written
 
     @property
     def name(self) -> Determination | None:
@@ -92,7 +94,7 @@ def read_state(
         foray_id = specimen.foray_id
     foray = work.forays.get(foray_id) if foray_id else None
     specimens = work.specimens.where(foray_id=foray_id) if foray is not None else ()
-    specimens = tuple(sorted(specimens, key=lambda one: one.number))
+    specimens = tuple(sorted(specimens, key=lambda one: number_key(one.number)))
     if specimen is None and specimens:
         specimen = specimens[0]
     if specimen is not None and specimen not in specimens:
