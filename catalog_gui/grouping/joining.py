@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from catalog_gui.grouping import links, places
 from catalog_gui.grouping.columns import Bools, Floats, Ints
 from catalog_gui.grouping.habits import Habit, Steps, judge, learn
-from catalog_gui.grouping.likeness import weigh_likeness
+from catalog_gui.grouping.likeness import Looks, learn_looks
 from catalog_gui.grouping.scene import Scene
 from catalog_gui.grouping.terms import Held, Likeness
 from catalog_gui.grouping.wholes import FORBIDDEN, REQUIRED, Links, contract, join_odds
@@ -30,12 +30,16 @@ class Photographer:
 
 @dataclass(slots=True)
 class Party:
-    """The photographers, and for each pair of them how probably they kept company."""
+    """The photographers, and for each pair of them how probably they kept company.
+
+    `looks`, where previews are at hand and tell something, weighs how alike pictures are.
+    """
 
     people: list[Photographer]
     company: dict[tuple[int, int], float]
     one_find: float
     habit: Habit
+    looks: Looks | None = None
 
 
 @dataclass(slots=True)
@@ -66,12 +70,18 @@ def get_to_know(scene: Scene, likeness: Likeness | None) -> Party:
             mine = _middle_steps(single, scene.where.x[rows], scene.where.y[rows], habit.odds(single) > _SURE)
             habit = learn(mine, weak=None if len(steps) == 1 else party, start=habit, error_m=usual)
         odds = judge(habit, mine, None if len(steps) == 1 else party, usual)
-        if likeness is not None:
-            odds = weigh_likeness(
-                odds, [scene.columns.photos[row] for row in scene.order[at].tolist()], likeness
-            )
         people.append(Photographer(at, habit, np.clip(odds, -_MOST, _MOST)))
-    return _company(scene, people, party)
+    looks = _weigh_looks(scene, people, likeness) if likeness is not None else None
+    return replace(_company(scene, people, party), looks=looks)
+
+
+def _weigh_looks(scene: Scene, people: list[Photographer], likeness: Likeness) -> Looks | None:
+    streams = [(scene.order[person.places], person.odds) for person in people]
+    looks = learn_looks(scene.columns.photos, scene.body, streams, likeness)
+    if looks is not None:
+        for person, (rows, odds) in zip(people, streams, strict=True):
+            person.odds = np.clip(looks.steps(rows, odds), -_MOST, _MOST)
+    return looks
 
 
 def _company(scene: Scene, people: list[Photographer], habit: Habit) -> Party:
@@ -207,8 +217,17 @@ def _link(
     near = links.close_pairs(stretches[0], stretches[1])
     doubt = _doubt(scene, party.people, one, two)
     odds = links.evidence(near, party.company[pair], party.one_find, party.habit, doubt)
+    if party.looks is not None:
+        parts = _members(scene, at[0], atom[at[0] - first]), _members(scene, at[1], atom[at[1] - first])
+        ends = zip(near.one.tolist(), near.two.tolist(), strict=True)
+        odds = party.looks.links(odds, ends, parts, scene.true)
     starts = [int(atom[a[0] - first]) for a in at]
     found.add(near.one + starts[0], near.two + starts[1], odds, across=True)
+
+
+def _members(scene: Scene, at: Ints, label: Ints) -> list[Ints]:
+    """Rows of each stretch; `label` ascends."""
+    return np.split(scene.order[at], np.flatnonzero(np.diff(label)) + 1)
 
 
 def _stretches(scene: Scene, at: Ints, label: Ints) -> links.Stretches:

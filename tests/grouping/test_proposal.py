@@ -209,10 +209,12 @@ class TestNeighbourhood:
 
 
 class TestLikeness:
-    def test_a_telling_look_settles_doubtful_joins(self) -> None:
+    def test_a_telling_look_answers_doubtful_joins(self) -> None:
         photos, look = _doubtful_day()
         plain, seen = propose(photos), propose(photos, likeness=lambda a, b: look[a.id] == look[b.id])
-        assert len(seen.doubtful) < len(plain.doubtful)
+        finds = len(set(look.values()))
+        assert len(plain.groups) < finds // 2
+        assert len(seen.groups) == finds
 
     def test_a_look_that_tells_nothing_changes_nothing(self) -> None:
         photos, _ = _doubtful_day()
