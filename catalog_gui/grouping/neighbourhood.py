@@ -1,26 +1,31 @@
-"""What a correction changed: the stretch of the walk that `propose_near` sorted anew, without the rest.
+"""The neighbourhood of a correction, cut out of a proposal.
 
-Putting a whole proposal of thousands of pictures into words takes far longer than a correction; here only
-its neighbourhood is.
+Putting a whole proposal of thousands of pictures into words takes far longer than a correction, and what
+lies far from it should not move. So only the stretch around it is put into words, widened until every
+group, of the proposal and of what she had before, lies wholly inside or wholly outside.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from catalog_gui.domain.foray import Group, Join, SameAs
+from catalog_gui.grouping.columns import Ints
 from catalog_gui.grouping.joining import Sorting
 from catalog_gui.grouping.proposal import Proposal, Reckoning
+
+REACH = 60
+"""Pictures on either side of a correction that belong to its neighbourhood, at least."""
 
 
 @dataclass(frozen=True, slots=True)
 class Stretch:
-    """Consecutive photos in true time (ids), their groups, and their joins with those at both ends.
+    """Consecutive photos in true time (ids), their groups, and their joins, those at both ends included.
 
-    Every group is whole: none reaches beyond `photos`, but for members without a time of their own.
+    No group reaches beyond `photos`, but for members without a time of their own.
     """
 
     photos: tuple[str, ...]
@@ -28,20 +33,61 @@ class Stretch:
     joins: tuple[Join, ...]
 
 
-def stretch(before: Proposal, after: Proposal) -> Stretch | None:
-    """What `after`, made by `propose_near` from `before`, sorted anew; None where it is not such a one."""
-    old, new = before.reckoning, after.reckoning
-    if old is None or new is None or old.scene is not new.scene:
+def stretch(
+    before: Proposal, after: Proposal, around: Iterable[str], standing: Mapping[str, Sequence[str]]
+) -> Stretch | None:
+    """The neighbourhood of the photos `around` (ids) in the proposal `after`.
+
+    `before` is the proposal that it follows: where `after` is a near one, all that it sorted anew is taken.
+    `standing` gives for a photo the members of the group that it is in at present. None where none of
+    `around` has a time.
+    """
+    new = after.reckoning
+    if new is None:
         return None
-    moved = np.flatnonzero(old.sorting.group != new.sorting.group)
-    if not len(moved):
+    ids = [new.scene.columns.ids[row] for row in new.scene.order.tolist()]
+    place_of = {name: place for place, name in enumerate(ids)}
+    places = [place_of[name] for name in around if name in place_of]
+    if not places:
         return None
-    n = len(new.scene.order)
-    first, last = int(moved[0]), int(moved[-1]) + 1
-    photos = tuple(new.scene.columns.ids[row] for row in new.scene.order[first:last].tolist())
-    inside = set(photos)
-    groups = tuple(group for group in _part(new, first, last).groups if not inside.isdisjoint(group.photos))
-    return Stretch(photos, groups, _part(new, max(0, first - 1), min(n, last + 1)).joins)
+    first, last = max(0, min(places) - REACH), min(len(ids), max(places) + REACH + 1)
+    old = before.reckoning
+    if old is not None and old.scene is new.scene:
+        moved = np.flatnonzero(old.sorting.group != new.sorting.group)
+        if len(moved):
+            first, last = int(moved[0]), int(moved[-1]) + 1
+    low, high = _reaches(new.sorting.group)
+    looked_at: set[int] = set()
+    while True:
+        members = {
+            place_of[other]
+            for place in set(range(first, last)) - looked_at
+            for other in standing.get(ids[place], ())
+            if other in place_of
+        }
+        looked_at.update(range(first, last))
+        inside = new.sorting.group[first:last]
+        wider = (
+            min(int(low[inside].min()), first, *members),
+            max(int(high[inside].max()) + 1, last, *(place + 1 for place in members)),
+        )
+        if wider == (first, last):
+            break
+        first, last = wider
+    photos = set(ids[first:last])
+    groups = tuple(group for group in _part(new, first, last).groups if not photos.isdisjoint(group.photos))
+    joins = _part(new, max(0, first - 1), min(len(ids), last + 1)).joins
+    return Stretch(tuple(ids[first:last]), groups, joins)
+
+
+def _reaches(group: Ints) -> tuple[Ints, Ints]:
+    """First and last place of every group, by its number."""
+    places = np.arange(len(group))
+    size = int(group.max()) + 1
+    low, high = np.zeros(size, np.int64), np.zeros(size, np.int64)
+    high[group] = places  # the last one written stays
+    low[group[::-1]] = places[::-1]
+    return low, high
 
 
 def _part(r: Reckoning, first: int, last: int) -> Proposal:

@@ -4,17 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
-from typing import Generic, TypeVar
+from typing import Generic, Protocol, TypeVar
 
 from catalog_gui.domain.foray import NOT_A_SPECIMEN, Clock, Foray, Group, Join, SameAs, Track
 from catalog_gui.domain.photo import Photo
+from catalog_gui.domain.specimen import Specimen
 from catalog_gui.grouping import Held, Proposal
 from catalog_gui.workflows.ports import Shelf, Work
 
 MANY = 500
 """When a change touched more than this of a kind, all of the kind is read again: that is faster."""
 
-V = TypeVar("V", Photo, Group, Join, Clock, SameAs, Track)
+
+class Kept(Protocol):
+    """A value of the records."""
+
+    @property
+    def id(self) -> str: ...
+
+
+V = TypeVar("V", bound=Kept)
 
 
 class Rows(Generic[V]):
@@ -29,26 +38,23 @@ class Rows(Generic[V]):
 
         A value that did not change stays the same object.
         """
-        known = self.values
+        known: Mapping[str, V] = self.values
         # What a step had not saved may have been taken back since: it is read once more.
         wanted = None if touched is None else self._unsure.union(touched)
         self._unsure = set(touched or ())
         if wanted is not None and not wanted:
             return []
+        values: dict[str, V] = dict(known)
         if wanted is None or len(wanted) > MANY:
-            values = {value.id: value for value in shelf.where(foray_id=foray_id)}
-            for key, value in values.items():
-                if known.get(key) == value:
-                    values[key] = known[key]
-            wanted = {*values, *known}
+            found = {value.id: value for value in shelf.where(foray_id=foray_id)}
+            wanted = {*found, *known}
         else:
-            values = dict(known)
             found = {value.id: value for value in shelf.where(id=tuple(wanted), foray_id=foray_id)}
-            for key in wanted:
-                if key not in found:
-                    values.pop(key, None)
-                elif known.get(key) != found[key]:
-                    values[key] = found[key]
+        for key in wanted:
+            if key not in found:
+                values.pop(key, None)
+            elif known.get(key) != found[key]:
+                values[key] = found[key]
         self.values = values
         return [known.get(key) for key in wanted if known.get(key) is not values.get(key)]
 
@@ -80,6 +86,9 @@ class ForayMemory:
         self.clocks: Rows[Clock] = Rows()
         self.same_as: Rows[SameAs] = Rows()
         self.tracks: Rows[Track] = Rows()
+        self.specimens: Rows[Specimen] = Rows()
+        self.names_seen = 0
+        """Counts up when determinations changed, of whatever specimen."""
         self._foray_id = foray_id
         self._position: object = None
         self._seen = 0  # counts up when pictures or tracks changed in what a proposal is reckoned from
@@ -109,6 +118,9 @@ class ForayMemory:
         self.joins.catch_up(work.joins, foray_id, ids("joins"))
         self.clocks.catch_up(work.clocks, foray_id, ids("clocks"))
         self.same_as.catch_up(work.same_as, foray_id, ids("same_as"))
+        self.specimens.catch_up(work.specimens, foray_id, ids("specimens"))
+        if touched is None or "determinations" in touched:
+            self.names_seen += 1
         self._position = work.position()
 
     @property

@@ -29,37 +29,38 @@ def propose_again(
     """Propose the foray's groups, clocks and joins anew and write only what came out different.
 
     `fresh` photos are not in the records yet: they are written here, once, with the place they got.
-    `around` are the photos of a correction. With a `memory` that still holds the last proposal, and clocks
-    and tray as they were, only their neighbourhood is proposed and written.
+    `around` are the photos of a correction: only their neighbourhood is written, as long as no clock
+    moves. With a `memory` that still holds the last proposal, and the tray as it was, only the
+    neighbourhood is proposed, too.
     """
     memory = memory if memory is not None else ForayMemory()
     memory.catch_up(work, foray_id)
     held = memory.held
-    known = memory.proposal(held)
-    if known is not None and around and not fresh:
-        near = propose_near(known, held, around)
-        part = _neighbourhood(memory, known, near, held, around)
-        if part is not None:
-            _write(work, foray_id, memory, part)
-            _write_same_as(
-                work, foray_id, memory, offers_among(near, _in_time(memory.groups.values.values()))
-            )
-            _write_dates(work, memory)
-            memory.keep_proposal(near, held)
-            return near
     photos = (*memory.photos.values.values(), *fresh)
-    proposal = _ask(memory, photos, held, surroundings)
-    whole = _Part(
-        tuple(memory.groups.values.values()),
-        proposal.groups,
-        tuple(memory.joins.values.values()),
-        proposal.joins,
-        photos,
-        {left.photo: left.reason for left in proposal.left_out},
-    )
-    _write(work, foray_id, memory, whole, new={photo.id for photo in fresh})
-    _write_clocks(work, foray_id, memory, proposal)
-    _write_same_as(work, foray_id, memory, proposal.same_as)
+    known = memory.proposal(held) if around and not fresh else None
+    proposal = propose_near(known, held, around) if known else _ask(memory, photos, held, surroundings)
+    part = None
+    if around and not fresh and not _clocks_move(memory, proposal):
+        part = _neighbourhood(memory, known or proposal, proposal, held, around)
+    if part is not None:
+        _write(work, foray_id, memory, part)
+        _write_counts(work, memory, proposal)
+        offered = offers_among(proposal, _in_time(memory.groups.values.values()))
+    else:
+        if known is not None:
+            proposal = _ask(memory, photos, held, surroundings)
+        part = _Part(
+            tuple(memory.groups.values.values()),
+            proposal.groups,
+            tuple(memory.joins.values.values()),
+            proposal.joins,
+            photos,
+            {left.photo: left.reason for left in proposal.left_out},
+        )
+        _write(work, foray_id, memory, part, new={photo.id for photo in fresh})
+        _write_clocks(work, foray_id, memory, proposal)
+        offered = proposal.same_as
+    _write_same_as(work, foray_id, memory, offered)
     _write_dates(work, memory)
     if not fresh:
         memory.keep_proposal(proposal, held)
@@ -106,29 +107,42 @@ class _Part:
 
 
 def _neighbourhood(
-    memory: ForayMemory, before: Proposal, near: Proposal, held: Held, around: Sequence[str]
+    memory: ForayMemory, before: Proposal, after: Proposal, held: Held, around: Sequence[str]
 ) -> _Part | None:
-    """What there is to write after a near proposal; None where the whole has to be proposed.
+    """What there is to write around a correction; None where the whole has to be written.
 
-    The latter when pictures without a time are concerned, or when groups in the records, perhaps brought
-    back by an undo, reach beyond what was proposed anew.
+    The latter when pictures without a time are concerned.
     """
-    found = stretch(before, near)
-    if found is None or not set(around).issubset(found.photos):
-        return None
-    if any(set(group.photos) != set(held.groups.get(group.id, group.photos)) for group in found.groups):
-        return None
     photo_of, group_of = memory.photos.values, memory.groups.values
-    photos = [photo_of[key] for group in found.groups for key in group.photos if key in photo_of]
-    inside = {photo.id for photo in photos}
-    old = [group for group in group_of.values() if not inside.isdisjoint(group.photos)]
-    if any(not inside.issuperset(group.photos) for group in old):
+    members = {key: group.photos for group in group_of.values() for key in group.photos}
+    found = stretch(before, after, around, members)
+    if found is None:
         return None
-    if {group.id for group in found.groups} & (group_of.keys() - {group.id for group in old}):
+    photos = {key: photo_of[key] for group in found.groups for key in group.photos if key in photo_of}
+    near = {*photos, *around}
+    old = [group for group in group_of.values() if not near.isdisjoint(group.photos)]
+    left_out = {left.photo: left.reason for left in after.left_out}
+    if (
+        any(set(group.photos) != set(held.groups.get(group.id, group.photos)) for group in found.groups)
+        or not all(photos.keys() >= set(group.photos) for group in old)
+        or not all(key in photos or key in left_out for key in around)
+        or {group.id for group in found.groups} & (group_of.keys() - {group.id for group in old})
+    ):
         return None
-    ends = {key for join in found.joins for key in (join.before, join.after)}
+    photos |= {key: photo_of[key] for key in around if key in photo_of}
+    ends = {key for join in found.joins for key in (join.before, join.after)}.union(around)
     old_joins = [j for j in memory.joins.values.values() if j.before in ends and j.after in ends]
-    return _Part(old, found.groups, old_joins, found.joins, photos, {})
+    return _Part(old, found.groups, old_joins, found.joins, tuple(photos.values()), left_out)
+
+
+def _clocks_move(memory: ForayMemory, proposal: Proposal) -> bool:
+    """Whether a clock came out so different that it concerns the whole foray: by 1 s or half its spread."""
+    known = {clock.camera_key: clock for clock in memory.clocks.values.values()}
+    return known.keys() != {clock.camera_key for clock in proposal.clocks} or any(
+        not known[clock.camera_key].by_hand
+        and abs(clock.offset_s - known[clock.camera_key].offset_s) > max(1.0, 0.5 * clock.spread_s)
+        for clock in proposal.clocks
+    )
 
 
 def _write(work: Work, foray_id: str, memory: ForayMemory, part: _Part, new: Iterable[str] = ()) -> None:
@@ -203,6 +217,16 @@ def _write_clocks(work: Work, foray_id: str, memory: ForayMemory, proposal: Prop
         work.clocks,
         [clock for key, clock in wanted.items() if old.get(key) != clock],
         [clock.id for key, clock in old.items() if key not in wanted],
+    )
+
+
+def _write_counts(work: Work, memory: ForayMemory, proposal: Proposal) -> None:
+    """How many pictures each clock has; the clocks themselves stay."""
+    counts = {clock.camera_key: clock.photos for clock in proposal.clocks}
+    clocks = memory.clocks.values.values()
+    fresh = [replace(clock, photos=counts.get(clock.camera_key, 0)) for clock in clocks]
+    memory.clocks.change(
+        work.clocks, [clock for clock, old in zip(fresh, clocks, strict=True) if clock != old]
     )
 
 

@@ -96,9 +96,11 @@ def set_aside(
     photos = [_photo(work, key) for key in dict.fromkeys(photo_ids)]
     if not photos:
         raise BadInput("Choose the pictures to set aside first.")
-    _take_out(work, photos, hold=False)
+    around = _neighbours(work, photos)
+    left = _take_out(work, photos, hold=False)
     work.photos.put(*(replace(photo, group_id="", aside=NOT_A_SPECIMEN) for photo in photos))
-    propose_again(work, photos[0].foray_id, surroundings, memory=memory)
+    around += [photo.id for photo in photos] + left
+    propose_again(work, photos[0].foray_id, surroundings, memory=memory, around=around)
 
 
 def bring_back(
@@ -109,7 +111,8 @@ def bring_back(
     if not photos:
         raise BadInput("Choose the pictures to bring back first.")
     work.photos.put(*(replace(photo, aside="") for photo in photos))
-    propose_again(work, photos[0].foray_id, surroundings, memory=memory)
+    around = [photo.id for photo in photos]
+    propose_again(work, photos[0].foray_id, surroundings, memory=memory, around=around)
 
 
 def settle_join(
@@ -369,6 +372,13 @@ def _take_out(work: Work, photos: Sequence[Photo], *, keep: str = "", hold: bool
         else:
             work.groups.remove(group.id)
     return left
+
+
+def _neighbours(work: Work, photos: Sequence[Photo]) -> list[str]:
+    """The photos beside these in true time."""
+    ids = tuple(photo.id for photo in photos)
+    beside = [join.before for join in work.joins.where(after=ids)]
+    return beside + [join.after for join in work.joins.where(before=ids)]
 
 
 def _settle_between(work: Work, foray_id: str, before: str, after: str, *, together: bool) -> None:

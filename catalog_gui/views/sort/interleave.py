@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
@@ -58,7 +58,7 @@ class InterleaveView(QFrame):
         self._pictures = pictures
         pictures.ready.connect(self._on_ready)
         self._beats: tuple[Beat, ...] = ()
-        self._photos: dict[str, Photo] = {}
+        self._photos: Mapping[str, Photo] = {}
         self._title = ""
         self._zone = ""
         self.hide()
@@ -73,7 +73,7 @@ class InterleaveView(QFrame):
         """How many pictures fit."""
         return max(3, (self.width() - 20) // (WIDE + 8))
 
-    def show_order(self, beats: tuple[Beat, ...], photos: dict[str, Photo], title: str, zone: str) -> None:
+    def show_order(self, beats: tuple[Beat, ...], photos: Mapping[str, Photo], title: str, zone: str) -> None:
         """Show these; `zone` is where their times are said."""
         self._beats, self._photos, self._title, self._zone = beats, photos, title, zone
         self.setAccessibleDescription(title)

@@ -31,12 +31,14 @@ from catalog_gui.views.sort.clocks import ClockShelf
 from catalog_gui.views.sort.interleave import InterleaveView, interleaved
 from catalog_gui.views.sort.large_picture import LargePicture
 from catalog_gui.views.sort.plan import PlanView
-from catalog_gui.views.sort.state import Row, SortReader, SortState
+from catalog_gui.views.sort.reader import SortReader
+from catalog_gui.views.sort.state import Row, SortState
 from catalog_gui.views.sort.trail import TrailView
 from catalog_gui.views.sort.trail_card import Asked, asked_at, asked_inside
 from catalog_gui.views.sort.tray import TrayView
 from catalog_gui.views.words import offset_words
 from catalog_gui.workflows import sorting
+from catalog_gui.workflows.foray_memory import ForayMemory
 from catalog_gui.workflows.ports import Work
 from catalog_gui.workflows.regroup import explain
 
@@ -67,7 +69,8 @@ class SortPage(Page):
     def __init__(self, bench: Bench, parent: QWidget | None = None) -> None:
         super().__init__(bench, parent)
         self._state = SortState()
-        self._reader = SortReader()
+        self._memory = ForayMemory()  # both are used on the records lane only
+        self._reader = SortReader(self._memory)
         self._after_reload = ""
         self._later: list[Callable[[], None]] = []
         self._explained: tuple[object, ...] = ()
@@ -278,7 +281,8 @@ class SortPage(Page):
         if changed is not None and not changed.touches(*SHELVES):
             return
         foray_id = self.bench.foray_id
-        self.bench.read(lambda work: self._reader.read(work, foray_id, changed), self._show)
+        preferences = self.bench.preferences
+        self.bench.read(lambda work: self._reader.read(work, foray_id, preferences), self._show)
 
     @property
     def state(self) -> SortState:
@@ -422,9 +426,12 @@ class SortPage(Page):
 
     def _give_answer(self, kind: str, key: str, together: bool) -> None:
         surroundings, prefix = self.bench.surroundings, self.bench.preferences.number_prefix
+        memory = self._memory
         if kind == "join":
             words = "Set together" if together else "Set apart"
-            self._do(words, lambda work: sorting.settle_join(work, key, together, surroundings))
+            self._do(
+                words, lambda work: sorting.settle_join(work, key, together, surroundings, memory=memory)
+            )
         else:
             words = "Same specimen" if together else "Not the same specimen"
             self._do(
@@ -433,9 +440,12 @@ class SortPage(Page):
 
     def _cut(self) -> None:
         photo_id = self.trail.current
-        surroundings = self.bench.surroundings
+        surroundings, memory = self.bench.surroundings, self._memory
         if photo_id:
-            self._do("Cut a group in two", lambda work: sorting.split_before(work, photo_id, surroundings))
+            self._do(
+                "Cut a group in two",
+                lambda work: sorting.split_before(work, photo_id, surroundings, memory=memory),
+            )
 
     def _join(self) -> None:
         index = self._state.row_of(self.trail.current)
@@ -445,8 +455,8 @@ class SortPage(Page):
                 self.bench.said.emit("There is no group above this one.")
                 return
             chosen = [self._state.rows[index - 1].group.id, self._state.rows[index].group.id]
-        surroundings = self.bench.surroundings
-        self._do("Join groups", lambda work: sorting.join_groups(work, chosen, surroundings))
+        surroundings, memory = self.bench.surroundings, self._memory
+        self._do("Join groups", lambda work: sorting.join_groups(work, chosen, surroundings, memory=memory))
 
     def _lift(self) -> None:
         self._move(self.trail.selected(), "", "Lift pictures out")
@@ -474,8 +484,8 @@ class SortPage(Page):
             self.bench.said.emit("Choose the pictures to move first.")
             return
         self._after_reload = chosen[0]
-        surroundings = self.bench.surroundings
-        self._do(words, lambda work: sorting.move_photos(work, chosen, group_id, surroundings))
+        surroundings, memory = self.bench.surroundings, self._memory
+        self._do(words, lambda work: sorting.move_photos(work, chosen, group_id, surroundings, memory=memory))
 
     def _aside(self) -> None:
         self._aside_photos(self.trail.selected())
@@ -485,8 +495,11 @@ class SortPage(Page):
             return
         following = self._following(chosen)
         self._after_reload = following
-        surroundings = self.bench.surroundings
-        self._do("Lay pictures in the tray", lambda work: sorting.set_aside(work, chosen, surroundings))
+        surroundings, memory = self.bench.surroundings, self._memory
+        self._do(
+            "Lay pictures in the tray",
+            lambda work: sorting.set_aside(work, chosen, surroundings, memory=memory),
+        )
 
     def _following(self, chosen: list[str]) -> str:
         gone, order = set(chosen), self._state.order
@@ -499,8 +512,10 @@ class SortPage(Page):
             self.bench.said.emit("Choose pictures in the tray first.")
             return
         self._after_reload = chosen[0]
-        surroundings = self.bench.surroundings
-        self._do("Bring pictures back", lambda work: sorting.bring_back(work, chosen, surroundings))
+        surroundings, memory = self.bench.surroundings, self._memory
+        self._do(
+            "Bring pictures back", lambda work: sorting.bring_back(work, chosen, surroundings, memory=memory)
+        )
 
     def _on_dropped(self, ids: list[str], group_id: str) -> None:
         self._move(ids, group_id, "Move pictures")
@@ -609,13 +624,17 @@ class SortPage(Page):
             self._set_clock(clock_id, clock.offset_s + seconds)
 
     def _set_clock(self, clock_id: str, offset_s: float) -> None:
-        surroundings = self.bench.surroundings
-        self._do("Set a clock", lambda work: sorting.set_clock(work, clock_id, offset_s, surroundings))
+        surroundings, memory = self.bench.surroundings, self._memory
+        self._do(
+            "Set a clock",
+            lambda work: sorting.set_clock(work, clock_id, offset_s, surroundings, memory=memory),
+        )
 
     def _release_clock(self, clock_id: str) -> None:
-        surroundings = self.bench.surroundings
+        surroundings, memory = self.bench.surroundings, self._memory
         self._do(
-            "Let the pictures set a clock", lambda work: sorting.release_clock(work, clock_id, surroundings)
+            "Let the pictures set a clock",
+            lambda work: sorting.release_clock(work, clock_id, surroundings, memory=memory),
         )
 
     def _on_moving(self, clock_id: str, seconds: float, moment: float) -> None:
@@ -651,7 +670,7 @@ class SortPage(Page):
             (k for k in self.trail.selected() if self._state.photos[k].camera.key == clock.camera_key), ""
         )
         dialog = ClockDialog(clock, self._state, self.bench.pictures, pair=(chosen, ""), parent=self)
-        surroundings, foray_id = self.bench.surroundings, self.bench.foray_id
+        surroundings, foray_id, memory = self.bench.surroundings, self.bench.foray_id, self._memory
         dialog.set_wanted.connect(partial(self._set_clock, clock_id))
         dialog.release_wanted.connect(partial(self._release_clock, clock_id))
         dialog.pair_wanted.connect(self._pair_photos)
@@ -665,17 +684,22 @@ class SortPage(Page):
                 if question.camera_key == clock.camera_key and isValid(dialog):
                     dialog.tell(question.text, question.pair if not chosen else None)
 
-        self.bench.read(lambda work: explain(work, foray_id, surroundings), told)
+        self.bench.read(lambda work: explain(work, foray_id, surroundings, memory), told)
 
     def _pair_photos(self, wrong: str, right: str) -> None:
-        surroundings = self.bench.surroundings
-        self._do("Set a clock by a pair", lambda work: sorting.pair_moments(work, wrong, right, surroundings))
+        surroundings, memory = self.bench.surroundings, self._memory
+        self._do(
+            "Set a clock by a pair",
+            lambda work: sorting.pair_moments(work, wrong, right, surroundings, memory=memory),
+        )
 
     def _read_face(self, photo_id: str, shown: time, seconds: bool) -> None:
-        surroundings = self.bench.surroundings
+        surroundings, memory = self.bench.surroundings, self._memory
         self._do(
             "Set a clock by a picture of one",
-            lambda work: sorting.read_clock_face(work, photo_id, shown, surroundings, seconds=seconds),
+            lambda work: sorting.read_clock_face(
+                work, photo_id, shown, surroundings, seconds=seconds, memory=memory
+            ),
         )
 
     def _explain(self) -> None:
@@ -685,14 +709,15 @@ class SortPage(Page):
         if key == self._explained or not state.photos or not self.isVisible():
             return
         self._explained = key
-        surroundings, foray_id = self.bench.surroundings, self.bench.foray_id
+        surroundings, foray_id, memory = self.bench.surroundings, self.bench.foray_id, self._memory
 
         def told(reasons: dict[str, str]) -> None:
             self.trail.set_ignored(reasons)
 
         self.bench.read(
             lambda work: {
-                note.photo: note.reason for note in explain(work, foray_id, surroundings).ignored_fixes
+                note.photo: note.reason
+                for note in explain(work, foray_id, surroundings, memory).ignored_fixes
             },
             told,
         )

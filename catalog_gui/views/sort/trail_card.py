@@ -11,7 +11,7 @@ from catalog_gui.grouping.proposal import is_doubtful
 from catalog_gui.views import theme
 from catalog_gui.views.sort.state import Row
 from catalog_gui.views.sort.trail_layout import GUTTER, Card, Layout
-from catalog_gui.views.words import clock_time, metres, place_words, span
+from catalog_gui.views.words import clock_time, metres, span
 
 CHIPS = (86, 64)
 """Widths of the two answers beside a question, px."""
@@ -96,7 +96,7 @@ def title_words(row: Row, zone: str, ignored: int = 0) -> str:
         length = f" ({span(seconds)})" if seconds >= 1 else ""
     pictures = f"{len(row.photos)} picture{'' if len(row.photos) == 1 else 's'}"
     standing = "accepted" if row.specimen else "set by hand" if row.group.held else "proposed"
-    parts = [clock_time(row.group.start, zone) + length, pictures, standing, place_words(row.group.place)]
+    parts = [clock_time(row.group.start, zone) + length, pictures, standing, row.place]
     if ignored:
         parts.insert(3, f"{ignored} position{'' if ignored == 1 else 's'} not used")
     return "  ·  ".join(parts)

@@ -14,7 +14,8 @@ from pytestqt.qtbot import QtBot
 from catalog_gui.domain.photo import WrittenTime
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.sort.page import SortPage
-from catalog_gui.views.sort.state import SortState, read_state
+from catalog_gui.views.sort.reader import read_state
+from catalog_gui.views.sort.state import SortState
 from tests.views.sort.conftest import FRIENDS, WALK, Hands
 from tests.workflows.conftest import shot
 
