@@ -17,15 +17,21 @@ from PySide6.QtWidgets import (
 )
 
 from catalog_gui.domain.caution import LAW
+from catalog_gui.domain.region import REGION_FIELDS, is_country_code, region_of
 from catalog_gui.domain.specimen import Specimen
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.describe.state import DescribeState
 from catalog_gui.views.page import label
+from catalog_gui.views.widgets.countries import tie
 from catalog_gui.workflows.specimen_notes import change_specimen
 
 _LINES = (
     ("collector", "Collector", "One person’s name, always written alike"),
     ("site", "Site", "As on the map"),
+    ("country", "Country", "Empty: its foray’s"),
+    ("country_code", "Country code", "Two letters, ISO 3166-1: GB, CH …"),
+    ("state_province", "Province, state or nation", "Empty: its foray’s"),
+    ("county", "County or vice-county", "Empty: its foray’s"),
     ("habitat", "Habitat", "Beech wood on a slope, old lawn …"),
     ("substrate", "Substrate", "Precise: fallen beech branch, needle litter …"),
     ("associated_taxa", "Trees and plants near", "Within about 20 m"),
@@ -61,8 +67,12 @@ class FieldsDialog(QDialog):
         self.count.setButtonSymbols(QSpinBox.ButtonSymbols.NoButtons)
         self.count.setSpecialValueText("not counted")
         self.count.setValue(specimen.fruit_bodies or 0)
-        grid.addWidget(label("Fruit bodies"), 8, 1)
-        grid.addWidget(self.count, 9, 1)
+        row, column = divmod(len(_LINES), 2)
+        grid.addWidget(label("Fruit bodies"), 2 * row, column)
+        grid.addWidget(self.count, 2 * row + 1, column)
+        country, code = self._edits["country"], self._edits["country_code"]
+        if isinstance(country, QLineEdit) and isinstance(code, QLineEdit):
+            tie(country, code)
         self.note = QPlainTextEdit(specimen.note)
         self.note.setObjectName("field-note")
         self.note.setAccessibleName("Note")
@@ -93,6 +103,9 @@ class FieldsDialog(QDialog):
         column_layout.addWidget(self.permission)
         column_layout.addWidget(self.private)
         column_layout.addWidget(label(LAW, "faded", wrap=True))
+        self._trouble = label("", "trouble", name="fields-trouble", wrap=True)
+        self._trouble.hide()
+        column_layout.addWidget(self._trouble)
         column_layout.addWidget(buttons)
         self.setMinimumWidth(640)
 
@@ -106,7 +119,8 @@ class FieldsDialog(QDialog):
             edit.setCurrentText(value)
         else:
             edit = QLineEdit(value)
-            edit.setPlaceholderText(hint)
+            inherited = getattr(region_of(self._specimen, state.foray), name) if name in REGION_FIELDS else ""
+            edit.setPlaceholderText(f"{inherited} (the foray’s)" if inherited else hint)
         edit.setObjectName(f"field-{name}")
         edit.setAccessibleName(words)
         edit.setToolTip(hint)
@@ -124,6 +138,10 @@ class FieldsDialog(QDialog):
         fields["permission"] = self.permission.text().strip()
         fields["private_place"] = self.private.isChecked()
         changed = {name: value for name, value in fields.items() if getattr(self._specimen, name) != value}
+        if fields["country_code"] and not is_country_code(str(fields["country_code"])):
+            self._trouble.setText("A country code has two letters, such as GB.")
+            self._trouble.show()
+            return
         if changed:
             key, bench = self._specimen.id, self._bench
             bench.do(

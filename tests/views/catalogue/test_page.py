@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import timedelta
@@ -15,6 +16,7 @@ from pytestqt.modeltest import ModelTester
 from pytestqt.qtbot import QtBot
 
 from catalog_gui.catalogue.store import Catalogue, open_catalogue
+from catalog_gui.domain.foray import Foray
 from catalog_gui.domain.ledger import FoundOrder
 from catalog_gui.domain.specimen import Task
 from catalog_gui.itemmodels.found_table import DAY, HAZARD, NAME, NUMBER, PAGE, SITE, FoundTable
@@ -420,6 +422,49 @@ def test_forays_are_listed_and_put_right_one_step_each(
     settle(page)
     assert (title.text(), people.text(), note.toPlainText()) == ("Autumn walk", "Hedda Moss", "")
     assert lines.topLevelItem(0).text(0) == "Autumn walk"
+
+
+def test_what_is_typed_is_kept_while_it_is_typed(
+    page: CataloguePage, settle: Settle, bench: Bench, catalogue: Catalogue, qtbot: QtBot
+) -> None:
+    """A kill loses nothing that stood there for a second; one undo takes all of it back."""
+
+    def kept() -> Foray:
+        with contextlib.closing(catalogue.another()) as other, other.read() as work:
+            foray = work.forays.get("walk")
+        assert foray is not None
+        return foray
+
+    page.show_view(FORAYS)
+    settle(page)
+    people, country = field(page, "foray-people"), field(page, "foray-country")
+    people.setFocus()
+    QTest.keyClick(people, Qt.Key.Key_End)
+    QTest.keyClicks(people, ", Bram")
+    qtbot.waitUntil(lambda: kept().people == ("Hedda Moss", "Bram"))
+    settle(page)
+    QTest.keyClicks(people, " Ollerton, ")
+    qtbot.waitUntil(lambda: kept().people == ("Hedda Moss", "Bram Ollerton"))
+    settle(page)
+    assert people.text() == "Hedda Moss, Bram Ollerton, "  # nothing is put right under her fingers
+    QTest.keyClicks(people, "Osric")
+    country.setFocus()
+    QTest.keyClicks(country, "united kingdom")
+    qtbot.waitUntil(lambda: kept().country == "united kingdom")
+    country.completer().popup().hide()
+    page.forays.lines.setFocus()
+    settle(page)
+    assert (kept().people, kept().country, kept().country_code) == (
+        ("Hedda Moss", "Bram Ollerton", "Osric"),
+        "united kingdom",
+        "GB",
+    )
+    bench.undo()
+    settle(page)
+    assert (kept().country, kept().country_code, country.text()) == ("", "", "")
+    bench.undo()
+    settle(page)
+    assert (kept().people, people.text()) == (("Hedda Moss",), "Hedda Moss")
 
 
 def test_a_line_of_a_foray_finds_its_specimens(page: CataloguePage, settle: Settle) -> None:
