@@ -10,6 +10,7 @@ from PIL import Image
 from catalog_gui.domain.photo import Photo, Raster
 from catalog_gui.domain.problem import PictureRefused
 from catalog_gui.photos import pixels
+from catalog_gui.photos.looks import KeptLooks, key_of
 from catalog_gui.photos.previews import Previews
 
 KEPT_EDGES = (160, 320, 640, 1280)
@@ -21,25 +22,28 @@ class KeptPictures:
 
     def __init__(self, folder: Path) -> None:
         self._previews = Previews(str(folder))
+        self.looks = KeptLooks(self._previews)
+        """How alike pictures look that were shown once."""
 
     def first_look(self, photo: Photo, edge: int) -> Raster | None:
         """A kept preview of this size, or what the camera embedded; None when there is neither."""
-        kept = self._previews.kept(_key(photo), _kept_edge(edge))
+        kept = self._previews.kept(key_of(photo), _kept_edge(edge))
         if kept is not None:
-            return _decoded(kept, photo)
+            return self._looked_at(photo, _decoded(kept, photo))
         try:
             found = pixels.embedded_preview(photo.path)
         except PictureRefused:
             return None
-        return _raster(found) if found is not None else None
+        return self._looked_at(photo, _raster(found)) if found is not None else None
 
     def look(self, photo: Photo, edge: int) -> Raster:
         """A sharp picture, kept for the next time. A picture that is gone is shown from what was kept."""
         try:
-            return _decoded(self._previews.get(photo.path, _key(photo), _kept_edge(edge)), photo)
+            jpeg = self._previews.get(photo.path, key_of(photo), _kept_edge(edge))
+            return self._looked_at(photo, _decoded(jpeg, photo))
         except PictureRefused:
             for other in sorted(KEPT_EDGES, key=lambda size: abs(size - edge)):
-                kept = self._previews.kept(_key(photo), other)
+                kept = self._previews.kept(key_of(photo), other)
                 if kept is not None:
                     return _decoded(kept, photo)
             raise
@@ -58,9 +62,9 @@ class KeptPictures:
         whole = (int(left), int(top), max(1, round(right - left)), max(1, round(bottom - top)))
         return _raster(pixels.region(photo.path, whole, edge))
 
-
-def _key(photo: Photo) -> str:
-    return photo.quick_key or photo.id
+    def _looked_at(self, photo: Photo, raster: Raster) -> Raster:
+        self.looks.take(photo, raster)
+        return raster
 
 
 def _kept_edge(edge: int) -> int:

@@ -13,6 +13,7 @@ from pathlib import Path
 from catalog_gui.photos.pixels import smaller_jpeg, thumbnail_jpeg
 
 _SEAL_BYTES = 16
+_LOOK_ENDING = ".look1"  # another number when looks are made another way
 _PLAIN_KEY = re.compile(r"[0-9a-f]{8,128}")
 
 
@@ -42,12 +43,15 @@ class Previews:
 
     def kept(self, key: str, edge: int) -> bytes | None:
         """The preview if it is there and whole, without looking at the picture."""
-        try:
-            data = self._place(key, edge).read_bytes()
-        except OSError:
-            return None
-        picture, seal = data[:-_SEAL_BYTES], data[-_SEAL_BYTES:]
-        return picture if picture and _seal(picture) == seal else None
+        return _whole(self._place(key, edge))
+
+    def kept_look(self, key: str) -> bytes | None:
+        """What `keep_look` kept, if it is there and whole."""
+        return _whole(self._look_place(key))
+
+    def keep_look(self, key: str, look: bytes) -> None:
+        """Keep a few bytes about the look of the picture beside its previews; a full disk is no trouble."""
+        self._keep(self._look_place(key), look)
 
     def _from_larger(self, key: str, edge: int) -> bytes | None:
         """Scaled down from the next larger size if that is kept: a tenth of the work of the picture."""
@@ -61,10 +65,15 @@ class Previews:
         return None
 
     def forget(self, key: str) -> None:
-        """Remove every size of one picture."""
+        """Remove every size of one picture, and its look."""
         place = self._place(key, 0)
         for one in place.parent.glob(f"{place.stem.rsplit('-', 1)[0]}-*.jpg"):
             one.unlink(missing_ok=True)
+        self._look_place(key).unlink(missing_ok=True)
+
+    def _look_place(self, key: str) -> Path:
+        place = self._place(key, 0)
+        return place.with_name(f"{place.stem.rsplit('-', 1)[0]}{_LOOK_ENDING}")
 
     def _place(self, key: str, edge: int) -> Path:
         name = key if _PLAIN_KEY.fullmatch(key) else blake2b(key.encode(), digest_size=16).hexdigest()
@@ -79,6 +88,16 @@ class Previews:
         except OSError:
             with suppress(OSError):
                 beside.unlink(missing_ok=True)
+
+
+def _whole(place: Path) -> bytes | None:
+    """The bytes of a file without its seal; None where it is missing or damaged."""
+    try:
+        data = place.read_bytes()
+    except OSError:
+        return None
+    kept, seal = data[:-_SEAL_BYTES], data[-_SEAL_BYTES:]
+    return kept if kept and _seal(kept) == seal else None
 
 
 def _seal(picture: bytes) -> bytes:
