@@ -18,6 +18,7 @@ from catalog_gui.grouping.scene import Scene
 from catalog_gui.grouping.terms import Held, Question, Remark
 
 DOUBTFUL_FROM, DOUBTFUL_TO = 0.1, 0.9
+_LOOK_TOLD = 4.0  # log odds up to which a join's reason speaks of the look
 _AROUND = "from where the party was at that time"
 
 
@@ -162,6 +163,7 @@ def _joins(r: Reckoning) -> tuple[Join, ...]:
     person = scene.person[scene.order]
     others = (person[1:] != person[:-1]).tolist()
     probabilities = (1.0 / (1.0 + np.exp(-r.sorting.odds))).tolist()
+    looked = r.party.looks if r.party is not None else None
     joins: list[Join] = []
     for at, chance in enumerate(probabilities):
         one, two = names[at], names[at + 1]
@@ -171,10 +173,20 @@ def _joins(r: Reckoning) -> tuple[Join, ...]:
         name = f"join-{one}-{two}"
         if by_hand is None:
             reason = _reason(seconds[at], metres[at], another=others[at])
+            if looked is not None and abs(r.sorting.odds[at]) < _LOOK_TOLD:
+                words = looked.words(*_sides(scene.order, r.sorting.group, at))
+                reason += f", {words}" if words else ""
             joins.append(Join(name, foray, one, two, chance, reason))
         else:
             joins.append(Join(name, foray, one, two, 1.0 if by_hand else 0.0, "Settled by hand.", by_hand))
     return tuple(joins)
+
+
+def _sides(order: Ints, group: Ints, at: int) -> tuple[list[int], list[int]]:
+    """Rows of up to three pictures on either side of the step after place `at`, of one group each."""
+    first = [int(order[k]) for k in range(at, max(-1, at - 3), -1) if group[k] == group[at]]
+    last = min(len(order), at + 4)
+    return first, [int(order[k]) for k in range(at + 1, last) if group[k] == group[at + 1]]
 
 
 def _reason(seconds: float, metres: float, *, another: bool) -> str:

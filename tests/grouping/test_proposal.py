@@ -208,35 +208,6 @@ class TestNeighbourhood:
         assert propose_near(Proposal(), Held(), ["x"]).groups == ()
 
 
-class TestLikeness:
-    def test_a_telling_look_answers_doubtful_joins(self) -> None:
-        photos, look = _doubtful_day()
-        plain, seen = propose(photos), propose(photos, likeness=lambda a, b: look[a.id] == look[b.id])
-        finds = len(set(look.values()))
-        assert len(plain.groups) < finds // 2
-        assert len(seen.groups) == finds
-
-    def test_a_look_that_tells_nothing_changes_nothing(self) -> None:
-        photos, _ = _doubtful_day()
-        plain, seen = propose(photos), propose(photos, likeness=lambda _one, _two: 0.5)
-        assert [j.probability for j in seen.joins] == [j.probability for j in plain.joins]
-        missing = propose(photos, likeness=lambda _one, _two: None)
-        assert missing.groups == plain.groups
-
-
-def _doubtful_day() -> tuple[list[Photo], dict[str, int]]:
-    """Finds with pauses of all lengths between them, and which find each picture shows."""
-    photos, look, now = [], {}, 0.0
-    rng = random.Random(5)
-    for find in range(60):
-        for shot in range(5):
-            now += rng.uniform(6, 12) if shot else rng.choice([35.0, 45.0, 60.0, 200.0, 400.0])
-            name = f"d{find:02d}-{shot}"
-            photos.append(photo(name, now))
-            look[name] = find
-    return photos, look
-
-
 class TestSameAs:
     def test_a_find_come_back_to_is_offered_not_joined(self) -> None:
         photos = walk(8)
