@@ -113,18 +113,29 @@ def _json(value: object) -> str:
 
 def unpacked(blob: bytes) -> Images:
     """What `packed` was given. Lone surrogates travel as JSON escapes and become bytes again."""
-    return {
-        name: TableImages(
-            part["columns"],
-            made=[_row(row) for row in part["made"]],
-            gone=[_row(row) for row in part["gone"]],
-            changed={
-                key: {column: (_cell(old), _cell(new)) for column, (old, new) in cells.items()}
-                for key, cells in part["changed"].items()
-            },
-        )
-        for name, part in json.loads(zlib.decompress(blob)).items()
-    }
+    text = zlib.decompress(blob).decode()
+    images: Images = {}
+    at = 1
+    while text[at] != "}":
+        name, at = _decode(text, at + (text[at] == ","))
+        columns, at = _decode(text, text.index(":[", at) + 1)
+        part = images[name] = TableImages(columns)
+        for rows in (part.made, part.gone):
+            at = text.index(":[", at) + 2
+            while text[at] != "]":
+                row, at = _decode(text, at + (text[at] == ","))
+                rows.append(_row(row))
+        at = text.index(":{", at) + 2
+        while text[at] != "}":
+            key, at = _decode(text, at + (text[at] == ","))
+            cells, at = _decode(text, at + 1)
+            part.changed[key] = {column: (_cell(old), _cell(new)) for column, (old, new) in cells.items()}
+        at += 2
+    return images
+
+
+_decode = json.JSONDecoder().raw_decode
+"""One value at a time: decoding a step of thousands of rows at one go would hold the interpreter's lock."""
 
 
 def _cell(cell: Any) -> Cell:

@@ -184,7 +184,7 @@ def _rows(
         if not members:
             continue
         join = by_after.get(members[0].id) if above is not None else None
-        joined = photos.get(join.before) if join is not None else None
+        joined = photos.get(join.before) if join is not None and is_doubtful(join) else None
         join_words = named(joined.group_id) if joined is not None else ""
         offer = offers.get(group.id)
         offer_words = named(offer.earlier_group) if offer is not None else ""
@@ -240,9 +240,9 @@ def _plan(
     same_fixes = (
         old.plane is not None
         and len(photos) == len(before.photos)
-        and all(_fix_on_plan(photos[key]) == _fix_on_plan(before.photos.get(key)) for key in moved)
+        and all(key in before.photos and photos[key].fix == before.photos[key].fix for key in moved)
     )
-    fixed = [] if same_fixes else [fix for p in photos.values() if (fix := _fix_on_plan(p)) is not None]
+    fixed = [] if same_fixes else [p.fix.position for p in photos.values() if p.fix is not None]
     without = len(rows) - len(placed)
     plane = old.plane
     if plane is None:
@@ -267,11 +267,6 @@ def _plan(
     if old.plane is plane and stones == old.stones and fixes is old.fixes and walks is old.walks:
         return old
     return PlanFacts(stones, fixes, walks, without, plane)
-
-
-def _fix_on_plan(photo: Photo | None) -> Position | None:
-    """The written position of a picture on the trail; what lies in the tray shows none."""
-    return photo.fix.position if photo is not None and photo.fix is not None and photo.group_id else None
 
 
 def _spots(x: Iterable[float], y: Iterable[float]) -> Spots:

@@ -27,7 +27,7 @@ class Row:
 
     `place` is where it is, in her grid. `walk_s` and `walk_m` are from the row above, None where unknown.
     `join` is the boundary between the first photo here and the one before it in time, None for the first
-    row; `join_words` names the row of that one. `inner` are doubtful joins inside.
+    row; where that is doubtful `join_words` names the row of that one. `inner` are doubtful joins inside.
     """
 
     group: Group
