@@ -101,7 +101,8 @@ def build_window(
         trouble = f"Your own reference pack is left out. {problem}"
         reference = read_packs(shipped)
     catalogue = open_catalogue(place, now=clock, lexicon=_lexicon(reference))
-    source = PictureSource(KeptPictures(catalogue.previews))
+    pictures = KeptPictures(catalogue.previews)
+    source = PictureSource(pictures)
     bench = Bench(
         catalogue.another,
         files=DiskPictures(),
@@ -109,7 +110,7 @@ def build_window(
         reference=reference,
         vocabulary=reference.vocabulary,
         preferences=preferences,
-        surroundings=Surroundings(clock, lambda: uuid.uuid4().hex),
+        surroundings=Surroundings(clock, lambda: uuid.uuid4().hex, pictures.looks),
         keep_preferences=lambda changed: settings.save(changed, preferences_file),
         papers=PaperMaker(catalogue.papers),
         marks_out=MarkFiles(),

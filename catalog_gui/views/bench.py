@@ -45,6 +45,7 @@ class Bench(QObject):
     said = Signal(str)  # a short message for the line at the foot of the window
     trouble = Signal(str)  # a message that needs to be seen
     preferences_changed = Signal(object)
+    looks_ready = Signal(str, object)  # a foray taken in, and where the records stood then
     feature_wanted = Signal(str)  # go to this feature on Describe
     reference_changed = Signal(object)  # Reference: her own pack was changed
 

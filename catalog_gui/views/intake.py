@@ -30,6 +30,7 @@ from catalog_gui.workflows.import_photos import (
     take_in,
 )
 from catalog_gui.workflows.ports import Records
+from catalog_gui.workflows.weigh_looks import see_pictures
 
 PHASES = {
     "looking": "Looking for pictures",
@@ -50,7 +51,8 @@ class Intake(QObject):
         super().__init__(window)
         self._bench = bench
         self._window = window
-        self._ticket: Ticket[tuple[IntakeReport, Changed | None]] | None = None
+        self._ticket: Ticket[tuple[IntakeReport, Changed | None, object]] | None = None
+        self._seeing: Ticket[int] | None = None
         self._hashing: Ticket[object] | None = None
 
     @property
@@ -92,9 +94,11 @@ class Intake(QObject):
             return
         if self._hashing is not None and self._hashing.running:
             self._hashing.cancel()  # it goes on after the new pictures
+        if self._seeing is not None and self._seeing.running:
+            self._seeing.drop()  # the pictures are looked at when they are shown
         bench = self._bench
 
-        def call(records: Records, reporter: Reporter) -> tuple[IntakeReport, Changed | None]:
+        def call(records: Records, reporter: Reporter) -> tuple[IntakeReport, Changed | None, object]:
             report = take_in(
                 records,
                 bench.files,
@@ -105,7 +109,8 @@ class Intake(QObject):
                 progress=reporter.progress,
                 cancelled=reporter.cancelled,
             )
-            return report, records.last_change
+            with records.read() as work:
+                return report, records.last_change, work.position()
 
         self.progressed.emit("Looking for pictures", 0, 0)
         self._ticket = bench.start_long(call, done=self._done, failed=self._failed, progress=self._progress)
@@ -125,18 +130,35 @@ class Intake(QObject):
 
         self._hashing = self._bench.start_long(call, done=lambda _: None, failed=lambda _: None, quiet=True)
 
+    def _see_pictures(self, report: IntakeReport, position: object) -> None:
+        """Look at what was taken in, in the background; `looks_ready` follows, for the sorting to use."""
+        bench = self._bench
+        if not report.taken or bench.surroundings.likeness is None:
+            return
+        pictures = bench.pictures.decoder
+
+        def call(_: Records, reporter: Reporter) -> int:
+            return see_pictures(pictures, report.taken, cancelled=reporter.cancelled)
+
+        def done(seen: int) -> None:
+            if seen:
+                bench.looks_ready.emit(report.foray_id, position)
+
+        self._seeing = bench.start_long(call, done=done, failed=lambda _: None, quiet=True)
+
     def _progress(self, value: object) -> None:
         if isinstance(value, IntakeProgress):
             self.progressed.emit(PHASES.get(value.phase, value.phase), value.done, value.total)
 
-    def _done(self, outcome: tuple[IntakeReport, Changed | None]) -> None:
-        report, change = outcome
+    def _done(self, outcome: tuple[IntakeReport, Changed | None, object]) -> None:
+        report, change, position = outcome
         self.ended.emit()
         if change is not None and (report.taken or report.tracks or report.known):
             self._bench.changed.emit(change)
         if report.taken:
             self._bench.choose_foray(report.foray_id)
         self.finished.emit(report)
+        self._see_pictures(report, position)
         self.hash_on()
 
     def _failed(self, error: Exception) -> None:

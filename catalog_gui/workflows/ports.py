@@ -35,6 +35,7 @@ from catalog_gui.domain.record import Record, Table
 from catalog_gui.domain.record_check import Question
 from catalog_gui.domain.sheet import SheetFacts
 from catalog_gui.domain.specimen import Determination, Specimen, Task
+from catalog_gui.grouping.terms import Likeness
 from catalog_gui.lookalikes.reference import Reference
 
 T = TypeVar("T")
@@ -374,7 +375,11 @@ class MarksOut(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class Surroundings:
-    """What makes a workflow depend on the moment: the clock and new ids, handed in so that tests can fix them."""
+    """What makes a workflow depend on the moment: the clock and new ids, handed in so that tests can fix them.
+
+    `likeness` compares pictures whose previews are at hand by now; None to sort by time and place alone.
+    """
 
     now: Callable[[], datetime]
     new_id: Callable[[], str]
+    likeness: Likeness | None = None

@@ -90,6 +90,7 @@ def _ask(memory: ForayMemory, photos: tuple[Photo, ...], held: Held, surrounding
         held=held,
         tracks=tuple(memory.tracks.values.values()),
         time_zone=memory.foray.time_zone if memory.foray is not None else "",
+        likeness=surroundings.likeness,
         now=surroundings.now(),
     )
 

@@ -41,6 +41,7 @@ from catalog_gui.workflows import sorting
 from catalog_gui.workflows.foray_memory import ForayMemory
 from catalog_gui.workflows.ports import Work
 from catalog_gui.workflows.regroup import explain
+from catalog_gui.workflows.weigh_looks import LABEL, weigh_looks
 
 SHELVES = (
     "photos",
@@ -73,7 +74,6 @@ class SortPage(Page):
         self._reader = SortReader(self._memory)
         self._after_reload = ""
         self._later: list[Callable[[], None]] = []
-        self._explained: tuple[object, ...] = ()
         self.clocks = ClockShelf(self)
         self.trail = TrailView(bench.pictures, self)
         self.plan = PlanView(self)
@@ -106,6 +106,7 @@ class SortPage(Page):
         self.clocks.still.connect(self._on_still)
         self.clocks.asked.connect(self._ask_clock)
         bench.foray_chosen.connect(lambda _: self.mark_stale())
+        bench.looks_ready.connect(self._weigh_looks)
 
     # --- building ------------------------------------------------------------------------------
 
@@ -703,23 +704,16 @@ class SortPage(Page):
         )
 
     def _explain(self) -> None:
-        """When all is quiet: which written positions were not believed, and why."""
-        state = self._state
-        key = (state.foray, len(state.photos), tuple((c.camera_key, c.offset_s) for c in state.clocks))
-        if key == self._explained or not state.photos or not self.isVisible():
+        """When all is quiet: which written positions were not believed, and why. Readies the next correction."""
+        if not self._state.photos or not self.isVisible():
             return
-        self._explained = key
         surroundings, foray_id, memory = self.bench.surroundings, self.bench.foray_id, self._memory
-
-        def told(reasons: dict[str, str]) -> None:
-            self.trail.set_ignored(reasons)
-
         self.bench.read(
             lambda work: {
                 note.photo: note.reason
                 for note in explain(work, foray_id, surroundings, memory).ignored_fixes
             },
-            told,
+            self.trail.set_ignored,
         )
 
     def _load_track(self) -> None:
