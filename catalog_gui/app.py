@@ -127,9 +127,8 @@ def build_window(
     Housekeeping(window)
     if pictures_folder is not None:
         evening = json.loads(assets.demo_evening().read_text(encoding="utf-8"))
-        window.go_on(
-            pictures_folder, lambda work, foray_id: apply_evening(work, foray_id, evening, bench.surroundings)
-        )
+        blind = replace(bench.surroundings, likeness=None)  # the same evening whatever was decoded by then
+        window.go_on(pictures_folder, lambda work, foray_id: apply_evening(work, foray_id, evening, blind))
     else:
         window.go_on()
     return window
