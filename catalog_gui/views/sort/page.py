@@ -716,6 +716,12 @@ class SortPage(Page):
             self.trail.set_ignored,
         )
 
+    def _weigh_looks(self, foray_id: str, since: object) -> None:
+        """The previews of what was taken in are at hand: their look is one more piece of evidence."""
+        surroundings = self.bench.surroundings
+        memory = self._memory if foray_id == self.bench.foray_id else None
+        self.bench.do(LABEL, lambda work: weigh_looks(work, foray_id, since, surroundings, memory=memory))
+
     def _load_track(self) -> None:
         files, _ = QFileDialog.getOpenFileNames(self, "Tracks of this foray", "", "Tracks (*.gpx *.GPX)")
         if files:
