@@ -107,24 +107,41 @@ def seen_words(evidence: Evidence, feature: Feature, reference: Reference) -> st
     )
 
 
-def written_words(reference: Reference, taxon: str, feature: Feature) -> tuple[str, tuple[str, ...]]:
-    """What the reference says about a feature of a taxon, in words, and the ids of its sources."""
+OWN = "yours"
+"""The mark on a value from a pack of one's own."""
+
+
+def written_words(
+    reference: Reference, taxon: str, feature: Feature, *, own: str = OWN
+) -> tuple[str, tuple[str, ...]]:
+    """What the reference says about a feature of a taxon, in words, and the ids of its sources.
+
+    Values from a later pack than the first carry the mark `own`.
+    """
     if feature.kind == "number":
         sizes = reference.sizes_of(taxon, feature.id)
-        return "; ".join(size_words(row) for row in sizes), _unique(row.source for row in sizes)
+        told = [size_words(row) + marked(reference, row.pack, own) for row in sizes]
+        return "; ".join(told), _unique(row.source for row in sizes)
     rows = reference.states_of(taxon, feature.id)
-    return state_words(reference, feature, rows), _unique(row.source for row in rows)
+    return state_words(reference, feature, rows, own=own), _unique(row.source for row in rows)
 
 
-def state_words(reference: Reference, feature: Feature, rows: Sequence[StateFrequency]) -> str:
-    """'usually white, rarely cream': the states by frequency, the commonest first."""
+def marked(reference: Reference, pack: str, own: str = OWN) -> str:
+    """' (yours)' for what comes from a later pack than the first, else ''."""
+    return f" ({own})" if pack and pack in reference.packs[1:] else ""
+
+
+def state_words(
+    reference: Reference, feature: Feature, rows: Sequence[StateFrequency], *, own: str = OWN
+) -> str:
+    """'usually white, rarely cream (yours)': the states by frequency, the commonest first."""
     by_frequency: dict[str, list[str]] = {}
     for row in rows:
         name = (
             reference.absent_name(feature.id) or "not there"
             if row.state == ABSENT
             else state_name(reference.vocabulary, feature.id, row.state)
-        )
+        ) + marked(reference, row.pack, own)
         names = by_frequency.setdefault(row.frequency.value, [])
         if name not in names:
             names.append(name)

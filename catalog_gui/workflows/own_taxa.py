@@ -79,7 +79,8 @@ def cited(reference: Reference, words: str) -> tuple[str, tuple[RowEdit, ...]]:
         row = {"source": MEMORY, "citation": "From memory, source not seen", "kind": "memory", "seen": "no"}
         return MEMORY, (RowEdit("sources", row),)
     year = next((w for w in _words(plain) if len(w) == 4 and w.isdigit()), "")
-    key = _free("-".join(part for part in (_words(plain)[:1] or ["source"])[:1] + [year] if part), reference)
+    first = next(iter(_words(plain)), "source")
+    key = _free(f"{first}-{year}" if year else first, reference)
     return key, (RowEdit("sources", {"source": key, "citation": plain, "year": year, "seen": "yes"}),)
 
 

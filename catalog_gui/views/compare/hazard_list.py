@@ -90,7 +90,7 @@ class _Item(QStandardItem):
                 if isinstance(entry, Fold):
                     return f"{signal}. {entry.words}"
                 english = f" ({entry.taxon.english})" if entry.taxon.english else ""
-                return f"{signal}. {entry.taxon.name}{english}. {entry.words}"
+                return f"{signal}. {entry.name}{english}. {entry.words}"
             case Qt.ItemDataRole.AccessibleDescriptionRole:
                 if isinstance(entry, Fold):
                     return "Folded group. Right or Return shows it."
@@ -99,7 +99,7 @@ class _Item(QStandardItem):
                 if isinstance(entry, Fold):
                     return "\n".join(member.taxon.name for member in entry.members)
                 english = f" ({entry.taxon.english})" if entry.taxon.english else ""
-                lines = [f"{entry.taxon.name}{english}", entry.words, entry.syndrome, entry.misleads]
+                lines = [f"{entry.name}{english}", entry.words, entry.syndrome, entry.misleads]
                 return "<p>" + "</p><p>".join(line for line in lines if line) + "</p>"
         return super().data(role)
 
@@ -143,7 +143,7 @@ class _Row(QStyledItemDelegate):
             painter.drawText(
                 QRectF(left, box.top() + 2, NAME, 20),
                 flags,
-                metrics.elidedText(entry.taxon.name, Qt.TextElideMode.ElideRight, NAME),
+                metrics.elidedText(entry.name, Qt.TextElideMode.ElideRight, NAME),
             )
             right = left + NAME + GAP
             painter.setFont(base)

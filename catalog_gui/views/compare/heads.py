@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from PySide6.QtCore import QRect, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetrics, QResizeEvent
@@ -27,6 +27,7 @@ class TaxonHead(QWidget):
         self.setObjectName(f"taxon-head-{place}")
         self._taxon: Taxon | None = None
         self._taxon_id = ""
+        self._hers = False
         words = QVBoxLayout(self)
         words.setContentsMargins(7, 2, 2, 2)
         words.setSpacing(1)
@@ -56,10 +57,11 @@ class TaxonHead(QWidget):
             button.setStyleSheet("QToolButton { padding: 0 4px; } QToolButton:focus { padding: 0 3px; }")
             line.addWidget(button)
 
-    def show_taxon(self, taxon: Taxon, severity: Severity | None) -> None:
-        """Show this taxon."""
-        self._taxon, self._taxon_id = taxon, taxon.id
-        self.setToolTip(f"{taxon.name} {taxon.authority}".strip() + f"\n{taxon.english}")
+    def show_taxon(self, taxon: Taxon, severity: Severity | None, *, hers: bool = False) -> None:
+        """Show this taxon; `hers`: it stands in her own pack."""
+        self._taxon, self._taxon_id, self._hers = taxon, taxon.id, hers
+        whose = "\nYours: it stands in your own pack." if hers else ""
+        self.setToolTip(f"{taxon.name} {taxon.authority}".strip() + f"\n{taxon.english}{whose}")
         self._about.setAccessibleName(f"Everything about {taxon.name}")
         self._about.setToolTip(f"Everything about {taxon.name} (Ctrl+I in its column)")
         self._remove.setAccessibleName(f"Take {taxon.name} away")
@@ -89,7 +91,8 @@ class TaxonHead(QWidget):
         signal = self._signal.sizeHint().width() + 5 if not self._signal.isHidden() else 0
         metrics = QFontMetrics(self._english.font())
         left = max(0, room - signal - self._about.sizeHint().width() - 5)
-        self._english.setText(metrics.elidedText(self._taxon.english, Qt.TextElideMode.ElideRight, left))
+        english = ", ".join(part for part in ("yours" if self._hers else "", self._taxon.english) if part)
+        self._english.setText(metrics.elidedText(english, Qt.TextElideMode.ElideRight, left))
 
 
 class Heads(QHeaderView):
@@ -113,11 +116,17 @@ class Heads(QHeaderView):
             head.hide()
         self.sectionResized.connect(lambda *_: self.place())
 
-    def show_taxa(self, first: int, taxa: Sequence[Taxon], severities: Sequence[Severity | None]) -> None:
-        """The taxa stand in the sections from `first` on."""
+    def show_taxa(
+        self,
+        first: int,
+        taxa: Sequence[Taxon],
+        severities: Sequence[Severity | None],
+        hers: Collection[str] = (),
+    ) -> None:
+        """The taxa stand in the sections from `first` on; `hers` are the packs that are her own."""
         self._first, self._count = first, len(taxa)
         for head, taxon, severity in zip(self._heads, taxa, severities, strict=False):
-            head.show_taxon(taxon, severity)
+            head.show_taxon(taxon, severity, hers=taxon.pack in hers)
         self.place()
 
     def place(self) -> None:

@@ -18,8 +18,10 @@ from PySide6.QtWidgets import (
 )
 
 from catalog_gui.domain.ledger import Changed
+from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.compare.banner import HazardBanner
+from catalog_gui.views.compare.own_taxon import OwnTaxonDialog
 from catalog_gui.views.compare.reading import read_comparison
 from catalog_gui.views.compare.side import Side
 from catalog_gui.views.compare.state import MOST_TAXA, Comparison, Line
@@ -58,6 +60,7 @@ class ComparePage(Page):
         self._table_wait.setInterval(0)
         self._table_wait.timeout.connect(self._show_table)
         self._sheet: TaxonSheet | None = None
+        self._own: OwnTaxonDialog | None = None
         self.banner = HazardBanner(self)
         self.table = ComparisonTable(bench, self)
         self.side = Side(self)
@@ -146,6 +149,7 @@ class ComparePage(Page):
         self._only.activated.connect(lambda _: self._show_table())
         self._first.toggled.connect(lambda _: self._show_table())
         self._teach.toggled.connect(self._on_teaching)
+        self._taxon.returnPressed.connect(lambda: self._add_named(self._taxon.text()))
         self._paper.clicked.connect(lambda: bench.page_wanted.emit("outputs"))
         self.banner.taxon_wanted.connect(self.show_beside)
         self.banner.about_wanted.connect(self.show_about)
@@ -159,6 +163,7 @@ class ComparePage(Page):
         self.side.about_wanted.connect(self.show_about)
         bench.specimen_chosen.connect(self._on_other_find)
         bench.foray_chosen.connect(self._on_other_find)
+        bench.reference_changed.connect(self._on_reference)
 
     def _make_actions(self) -> None:
         def add(name: str, words: str, keys: str, call: Callable[[], object]) -> None:
@@ -170,6 +175,7 @@ class ComparePage(Page):
             self.addAction(action)
 
         add("taxon", "Lay a taxon beside it", "Ctrl+L", self._taxon.setFocus)
+        add("own", "Add a taxon of your own", "Ctrl+Shift+N", self.add_taxon)
         add("hazards", "To the hazards", "Alt+1", self.banner.list.setFocus)
         add("table", "To the table", "Alt+2", self.table.setFocus)
         add("checks", "To what to check next", "Alt+3", self.side.checks.setFocus)
@@ -178,16 +184,16 @@ class ComparePage(Page):
         add("previous", "Previous find", "Ctrl+PgUp", lambda: self._step(-1))
 
     def _complete(self) -> None:
-        names: list[str] = []
-        for taxon in self.bench.reference.taxa:
-            names.append(f"{taxon.name} ({taxon.english})" if taxon.english else taxon.name)
-            names.extend(synonym.name for synonym in self.bench.reference.synonyms_of(taxon.id))
-        completer = QCompleter(sorted(set(names)), self)
+        completer = QCompleter(_names(self.bench.reference), self)
         completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
         completer.setFilterMode(Qt.MatchFlag.MatchContains)
         completer.activated.connect(self._add_named)
         self._taxon.setCompleter(completer)
-        self._taxon.returnPressed.connect(lambda: self._add_named(self._taxon.text()))
+
+    def _on_reference(self, _: object) -> None:
+        """Her own pack was changed: other names to offer, and everything is weighed again."""
+        self._complete()
+        self.mark_stale()
 
     # --- reading -------------------------------------------------------------------------------
 
@@ -324,10 +330,30 @@ class ComparePage(Page):
         if self._sheet is None:
             self._sheet = TaxonSheet(self.bench, self)
             self._sheet.lay_beside_wanted.connect(self.show_beside)
+            self._sheet.own_values_wanted.connect(self.add_taxon)
         self._sheet.show_taxon(taxon_id)
         self._sheet.show()
         self._sheet.raise_()
         self._sheet.activateWindow()
+
+    def add_taxon(self, taxon_id: str = "") -> None:
+        """Open the page for a taxon of her own, or for her own values of one that is there."""
+        if self._own is None:
+            self._own = OwnTaxonDialog(self.bench, self)
+            self._own.lay_beside_wanted.connect(self.show_beside)
+        if taxon_id:
+            self._own.show_taxon(taxon_id)
+        else:
+            typed = self._taxon.text().strip()
+            self._own.begin(typed if typed and self.bench.reference.named(typed) is None else "")
+        self._own.show()
+        self._own.raise_()
+        self._own.activateWindow()
+
+    @property
+    def own(self) -> OwnTaxonDialog | None:
+        """The page for her own taxa, once it was opened."""
+        return self._own
 
     @property
     def sheet(self) -> TaxonSheet | None:
@@ -337,7 +363,7 @@ class ComparePage(Page):
     def _add_named(self, text: str) -> None:
         taxon = self.bench.reference.named(text.split(" (", maxsplit=1)[0])
         if taxon is None:
-            self.bench.said.emit(f"'{text}' is not in the reference.")
+            self.bench.said.emit(f"'{text}' is not in the reference. Ctrl+Shift+N adds it as one of yours.")
             return
         self._taxon.clear()
         self.show_beside(taxon.id)
@@ -388,6 +414,15 @@ class ComparePage(Page):
         show = getattr(self.window(), "show_preferences", None)
         if callable(show):
             show()
+
+
+def _names(reference: Reference) -> list[str]:
+    """Every name that can be typed, synonyms included."""
+    names: list[str] = []
+    for taxon in reference.taxa:
+        names.append(f"{taxon.name} ({taxon.english})" if taxon.english else taxon.name)
+        names.extend(synonym.name for synonym in reference.synonyms_of(taxon.id))
+    return sorted(set(names))
 
 
 def _box(name: str, told: str) -> QComboBox:

@@ -73,6 +73,10 @@ class ComparisonRows(QAbstractTableModel):
         """The column of the first taxon."""
         return 1 if self.comparison.specimen is None else 2
 
+    def set_reference(self, reference: Reference) -> None:
+        """Another reference: sources are named from it."""
+        self._reference = reference
+
     def show_rows(self, comparison: Comparison, rows: list[Row]) -> None:
         """Show these."""
         self.beginResetModel()

@@ -137,6 +137,7 @@ def candidate_words(one: CandidateLine) -> str:
     """The name, its danger, and the reasons in words."""
     english = f" ({one.taxon.english})" if one.taxon.english else ""
     danger = f", {one.severity.value}" if one.severity is not None else ""
+    danger += ", yours" if one.hers else ""
     speaks_for, against = len(one.speaks_for), len(one.speaks_against)
     if not speaks_for and not against:
         return f"{one.taxon.name}{english}{danger}\nNothing recorded tells for or against it."

@@ -102,13 +102,20 @@ class Sketches(QObject):
         if now == self._find and self._find_key:
             return
         self._find = now
-        for key in [key for key in (*self._kept, *self._asked) if key[0].startswith("find ")]:
+        self._forget("find ")
+        self._finds += 1
+        self._find_key = f"find {self._finds}"
+
+    def forget_taxa(self) -> None:
+        """The reference is another one: its taxa are drawn anew."""
+        self._forget("taxon ")
+
+    def _forget(self, kind: str) -> None:
+        for key in [key for key in (*self._kept, *self._asked) if key[0].startswith(kind)]:
             self._kept.pop(key, None)
             ticket = self._asked.pop(key, None)
             if ticket is not None:
                 ticket.drop()
-        self._finds += 1
-        self._find_key = f"find {self._finds}"
 
     def of_taxon(self, taxon: Taxon, part: Part) -> QPixmap | None:
         """The drawing of a part of a taxon, or None while it is made or where it has no such part."""

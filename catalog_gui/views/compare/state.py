@@ -92,7 +92,10 @@ class EarlierFind:
 
 @dataclass(frozen=True, slots=True)
 class HazardLine:
-    """One dangerous taxon that is not excluded; `group` is the heading it folds under, '' in full."""
+    """One dangerous taxon that is not excluded; `group` is the heading it folds under, '' in full.
+
+    `hers`: the taxon stands in her own pack.
+    """
 
     taxon: Taxon
     severity: Severity
@@ -101,6 +104,12 @@ class HazardLine:
     misleads: str
     syndrome: str
     group: str = ""
+    hers: bool = False
+
+    @property
+    def name(self) -> str:
+        """The name, marked where it is one of hers."""
+        return f"{self.taxon.name} (yours)" if self.hers else self.taxon.name
 
     @property
     def words(self) -> str:
@@ -119,6 +128,7 @@ class CandidateLine:
     severity: Severity | None
     speaks_for: tuple[str, ...]
     speaks_against: tuple[str, ...]
+    hers: bool = False
 
 
 @dataclass(frozen=True, slots=True)

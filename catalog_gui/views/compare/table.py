@@ -63,10 +63,12 @@ class ComparisonTable(QTableView):
         self.verticalHeader().hide()
         self.verticalHeader().setMinimumSectionSize(LEAST_ROW)
         self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
+        self._bench = bench
         self.rows = ComparisonRows(bench.reference, self)
         self.setModel(self.rows)
         self.sketches = Sketches(bench, self)
         self.sketches.ready.connect(self._on_sketch)
+        bench.reference_changed.connect(self._on_reference)
         self._pictures = bench.pictures
         self._pictures.ready.connect(self._on_picture)
         self._shown_photos: set[str] = set()
@@ -93,6 +95,10 @@ class ComparisonTable(QTableView):
         """How many rows there are, headings of parts included."""
         return self.rows.rowCount()
 
+    def _on_reference(self, _: object) -> None:
+        self.rows.set_reference(self._bench.reference)
+        self.sketches.forget_taxa()
+
     def show_comparison(self, comparison: Comparison, only: str, *, parting_first: bool = False) -> None:
         """`only`: 'all', 'recorded' (what she recorded) or 'separates' (what parts the shown taxa)."""
         rows = rows_of(comparison, only, parting_first=parting_first, drawn=drawn.DRAWN)
@@ -118,7 +124,8 @@ class ComparisonTable(QTableView):
                 column, QHeaderView.ResizeMode.Fixed if fixed else QHeaderView.ResizeMode.Stretch
             )
         self.setColumnWidth(0, FEATURE_WIDTH)
-        header.show_taxa(self.rows.first, comparison.taxa, comparison.severities)
+        hers = self._bench.reference.packs[1:]
+        header.show_taxa(self.rows.first, comparison.taxa, comparison.severities, hers)
         self._choose(chosen)
         self._measure_all()
         while self._unmeasured and self._bottom() < keep + self.viewport().height():

@@ -34,7 +34,8 @@ PAUSE_MS = 500
 
 OWN_PACK = (
     "A pack of your own is a folder with tables laid out like ours (resources/reference/README.md). "
-    "What it holds is added to ours, or stands in its place and says so. Hazards are only ever added."
+    "What it holds is added to ours, or stands in its place and says so. Hazards and confusions are only "
+    "ever added, and what is written of a dangerous taxon stands beside yours."
 )
 
 
@@ -53,6 +54,7 @@ class TaxonSheet(QDialog):
     """Stays open beside the page; shows one taxon after another."""
 
     lay_beside_wanted = Signal(str)
+    own_values_wanted = Signal(str)  # the taxon she adds her own values to; '' for a new one
 
     def __init__(self, bench: Bench, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -86,6 +88,7 @@ class TaxonSheet(QDialog):
         self._lay_out()
         bench.changed.connect(self._on_changed)
         bench.preferences_changed.connect(self._on_preferences)
+        bench.reference_changed.connect(self._on_reference)
 
     def _lay_out(self) -> None:
         left = QVBoxLayout()
@@ -98,7 +101,7 @@ class TaxonSheet(QDialog):
         self._pack = pack
         left.addWidget(pack)
         choose = self._button("taxon-choose-pack", "Your own pack…", "Choose the folder of your own pack")
-        choose.setToolTip(f"{OWN_PACK} It is read when the program starts.")
+        choose.setToolTip(OWN_PACK)
         choose.clicked.connect(self._ask_pack)
         left.addWidget(choose)
         side = QWidget()
@@ -112,12 +115,20 @@ class TaxonSheet(QDialog):
         self._back = self._button("taxon-back", "Back", "Back to the taxon before (Alt+Left)")
         self._back.clicked.connect(self.go_back)
         QShortcut(QKeySequence("Alt+Left"), self, self.go_back)
+        add = self._button("taxon-add", "Add a taxon…", "Add a taxon of your own (Ctrl+Shift+N)")
+        add.clicked.connect(lambda: self.own_values_wanted.emit(""))
+        QShortcut(QKeySequence("Ctrl+Shift+N"), self, add.click)
+        own = self._button("taxon-own-values", "Your own values…", "Add your own values to it (Ctrl+E)")
+        own.clicked.connect(lambda: self.own_values_wanted.emit(self._taxon_id))
+        QShortcut(QKeySequence("Ctrl+E"), self, own.click)
         beside = self._button("taxon-beside", "Lay it beside the find", "Lay it beside the find")
         beside.clicked.connect(lambda: self.lay_beside_wanted.emit(self._taxon_id))
         close = self._button("taxon-close", "Close", "Close this sheet (Escape)")
         close.clicked.connect(self.close)
         foot.addWidget(self._back)
         foot.addStretch(1)
+        foot.addWidget(add)
+        foot.addWidget(own)
         foot.addWidget(beside)
         foot.addWidget(close)
         whole = QVBoxLayout(self)
@@ -216,6 +227,16 @@ class TaxonSheet(QDialog):
         if self._taxon_id and self.isVisible():
             self.show_taxon(self._taxon_id, back=True)
 
+    def _on_reference(self, _: object) -> None:
+        """Her own pack was changed: what is shown may read otherwise, or be gone."""
+        self._pack.setText(self._pack_words())
+        if not self._taxon_id or not self.isVisible():
+            return
+        if self._bench.reference.taxon(self._taxon_id) is None:
+            self.close()
+        else:
+            self.show_taxon(self._taxon_id, back=True)
+
     def closeEvent(self, event: QCloseEvent) -> None:
         """Nothing typed is lost."""
         self.save_note()
@@ -234,8 +255,13 @@ class TaxonSheet(QDialog):
             self.show_taxon(target.removeprefix(LINK))
 
     def _pack_words(self) -> str:
+        pack, reference = self._bench.own_pack, self._bench.reference
+        hers = reference.packs[1:]
+        if pack is not None and hers:
+            count = sum(taxon.pack in hers for taxon in reference.taxa)
+            return f"Your own pack: {count} {'taxon' if count == 1 else 'taxa'}, in {pack.folder}"
         own = self._bench.preferences.own_pack
-        return f"Your own pack: {own}" if own else "You have no pack of your own yet."
+        return f"Your own pack: {own}" if own else "You have no taxa of your own yet."
 
     def _ask_pack(self) -> None:
         dialog = QFileDialog(self, "The folder of your own pack", self._bench.preferences.own_pack)
@@ -247,7 +273,12 @@ class TaxonSheet(QDialog):
         dialog.open()
 
     def choose_pack(self, folder: str) -> None:
-        """Keep the folder in the preferences; it is read, and checked, when the program starts."""
-        self._bench.set_preferences(replace(self._bench.preferences, own_pack=str(Path(folder))))
-        self._pack.setText(self._pack_words())
-        self._bench.said.emit("Your own pack is read the next time the program starts.")
+        """Read the pack in that folder at once and keep it in the preferences; one that is refused is not kept."""
+        bench = self._bench
+
+        def keep() -> None:
+            bench.set_preferences(replace(bench.preferences, own_pack=str(Path(folder))))
+            self._pack.setText(self._pack_words())
+            bench.said.emit("Your own pack is read from now on.")
+
+        bench.use_pack(folder, keep)

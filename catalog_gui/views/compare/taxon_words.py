@@ -7,8 +7,8 @@ from html import escape
 
 from catalog_gui.domain.caution import CAUTION_NO_BANNER
 from catalog_gui.domain.feature import Fragility, Part
-from catalog_gui.lookalikes.reasons import size_words, state_words
-from catalog_gui.lookalikes.reference import Confusion, Reference, Taxon
+from catalog_gui.lookalikes.reasons import marked, size_words, state_words
+from catalog_gui.lookalikes.reference import Confusion, Reference, SizeRange, StateFrequency, Taxon
 from catalog_gui.views import theme
 from catalog_gui.views.compare.rows import PART_NAMES
 from catalog_gui.views.compare.why import listed, plain_name, window_words
@@ -44,7 +44,7 @@ class _Cited:
                     source.seen
                 ]
             if source is not None and source.pack and source.pack != _shipped(self._reference):
-                words += f" (from your pack '{escape(source.pack)}')"
+                words += " (yours)"
             lines.append(f"<p>[{number}] {words}.</p>".replace("..<", ".<"))
         return "".join(lines)
 
@@ -75,12 +75,13 @@ def _style() -> str:
         f"h3 {{ font-family: '{theme.SERIF}'; color: {t.bark}; margin: 12px 0 3px 0; }}"
         f"p {{ margin: 2px 0; }} .faded {{ color: {t.faded}; }} .cite {{ color: {t.faded}; }}"
         f"td {{ padding: 1px 12px 1px 0; }} .part {{ color: {t.bark}; font-weight: 600; }}"
-        f"a {{ color: {t.moss}; }}"
+        f"a {{ color: {t.moss}; }} .own {{ color: {t.moss}; font-weight: 600; font-size: 13px; }}"
     )
 
 
 def _head(reference: Reference, taxon: Taxon, cited: _Cited) -> str:
-    lines = [f"<h2><i>{escape(taxon.name)}</i></h2>"]
+    mine = " <span class='own'>yours</span>" if marked(reference, taxon.pack) else ""
+    lines = [f"<h2><i>{escape(taxon.name)}</i>{mine}</h2>"]
     facts = [taxon.authority, taxon.english, taxon.rank if taxon.rank != "species" else ""]
     lines.append(f"<p>{escape(', '.join(fact for fact in facts if fact))}{cited.mark([taxon.source])}</p>")
     place = [
@@ -91,7 +92,7 @@ def _head(reference: Reference, taxon: Taxon, cited: _Cited) -> str:
     words = ", ".join(one for one in place if one)
     lines.append(f"<p class='faded'>{escape(words[:1].upper() + words[1:])}.</p>" if words else "")
     if taxon.pack and taxon.pack != _shipped(reference):
-        lines.append(f"<p class='faded'>From your own pack '{escape(taxon.pack)}'.</p>")
+        lines.append("<p class='faded'>From your own pack.</p>")
     if taxon.note:
         lines.append(f"<p>{escape(taxon.note)}</p>")
     names = []
@@ -99,6 +100,7 @@ def _head(reference: Reference, taxon: Taxon, cited: _Cited) -> str:
         note = f", {escape(synonym.note)}" if synonym.note else ""
         names.append(
             f"<p><i>{escape(synonym.name)}</i> {escape(synonym.authority)}{note}"
+            f"{marked(reference, synonym.pack)}"
             f"{cited.mark([synonym.source])}</p>"
         )
     if names:
@@ -127,14 +129,16 @@ def _hazards(reference: Reference, taxon: Taxon, cited: _Cited) -> str:
         lines.append(
             f"<p><span style='background:{ground};color:{text};font-weight:600'>"
             f"&nbsp;{SIGNAL_WORDS[worst]}&nbsp;</span> <b>{escape(name)}</b> ({worst.value})"
-            f"{': ' + escape(toxins) if toxins and toxins not in name else ''}{cited.mark(r.source for r in here)}</p>"
+            f"{': ' + escape(toxins) if toxins and toxins not in name else ''}{cited.mark(r.source for r in here)}"
+            f"{_whose(reference, [r.pack for r in here])}</p>"
         )
         if syndrome is not None and syndrome.what_happens:
             lines.append(f"<p>{escape(syndrome.what_happens)}{cited.mark([syndrome.source])}</p>")
         windows: dict[str, list[tuple[str, str, str]]] = {}
         for row in here:
             if window := window_words(row):
-                windows.setdefault(row.onset_counts or "onset", []).append((window, row.source, row.note))
+                note = row.note + marked(reference, row.pack)
+                windows.setdefault(row.onset_counts or "onset", []).append((window, row.source, note.strip()))
         for counted, found in windows.items():
             by_window: dict[str, list[str]] = {}
             for window, source, note in found:
@@ -148,7 +152,9 @@ def _hazards(reference: Reference, taxon: Taxon, cited: _Cited) -> str:
         misleading = dict.fromkeys(row.misleads for row in here if row.misleads)
         lines += [f"<p>What misleads: {escape(words)}</p>" for words in misleading]
         if len({row.severity for row in here}) > 1:
-            told = "; ".join(f"{row.severity.value}{cited.mark([row.source])}" for row in here)
+            told = "; ".join(
+                f"{row.severity.value}{cited.mark([row.source])}{marked(reference, row.pack)}" for row in here
+            )
             lines.append(f"<p>The sources differ on how bad it is: {told}.</p>")
     return "".join(lines)
 
@@ -173,13 +179,21 @@ def _confusions(reference: Reference, taxon: Taxon, cited: _Cited) -> str:
         danger = f" ({SIGNAL_WORDS[severity].lower()}: {severity.value})" if severity is not None else ""
         lines.append(
             f"<p><a href='{LINK}{escape(key)}'><i>{escape(name)}</i></a>{danger}"
-            f"{cited.mark(pair.source for pair in found)}. "
+            f"{cited.mark(pair.source for pair in found)}{_whose(reference, [p.pack for p in found])}. "
             + _pair_words(reference, found, "separates", "Told apart by")
             + _pair_words(reference, found, "does_not_separate", "Not told apart by")
             + " ".join(escape(note) for note in dict.fromkeys(pair.note for pair in found if pair.note))
             + "</p>"
         )
     return "".join(lines)
+
+
+def _whose(reference: Reference, packs: Iterable[str]) -> str:
+    """' (yours)' where all of it is hers, ' (ours and yours)' where some of it is."""
+    hers = [bool(marked(reference, pack)) for pack in packs]
+    if not any(hers):
+        return ""
+    return " (yours)" if all(hers) else " (ours and yours)"
 
 
 def _pair_words(reference: Reference, pairs: Iterable[Confusion], which: str, words: str) -> str:
@@ -203,6 +217,7 @@ def _features(reference: Reference, taxon: Taxon, cited: _Cited) -> str:
                 told = "; ".join(
                     f"{escape(size_words(size))}{cited.mark([size.source])}"
                     + (f" ({escape(size.note)})" if size.note else "")
+                    + marked(reference, size.pack)
                     for size in reference.sizes_of(taxon.id, feature.id)
                 )
             else:
@@ -224,10 +239,34 @@ def _overrides(reference: Reference, taxon: Taxon) -> str:
     here = [one for one in reference.overrides if taxon.id in one.key]
     if not here:
         return ""
+    beside = {
+        (row.feature, row.state) for row in reference.all_states_of(taxon.id) if not _hers(reference, row)
+    }
+    sizes = {row.feature for row in reference.sizes_of(taxon.id) if not _hers(reference, row)}
     lines = ["<h3>What your own pack changes</h3>"]
-    lines += [
-        f"<p>{escape(one.table)}: {escape(', '.join(part for part in one.key if part != taxon.id)) or 'its row'}"
-        f" stands as in '{escape(one.later)}', in place of '{escape(one.earlier)}'.</p>"
-        for one in here
-    ]
+    for one in here:
+        stays = one.key[1:] in beside if one.table == "taxon_states" else one.key[-1] in sizes
+        about = escape(_about(reference, one.table, one.key))
+        lines.append(
+            f"<p>{about}: yours stands beside ours, because it is dangerous.</p>"
+            if stays and one.table in {"taxon_states", "taxon_sizes"}
+            else f"<p>{about}: yours stands in place of ours.</p>"
+        )
     return "".join(lines)
+
+
+def _hers(reference: Reference, row: StateFrequency | SizeRange) -> bool:
+    return bool(marked(reference, row.pack))
+
+
+def _about(reference: Reference, table: str, key: tuple[str, ...]) -> str:
+    """What an override is about, in words: 'ring: hanging skirt'."""
+    if table == "taxa":
+        return "The name and its group"
+    feature = reference.vocabulary.feature(key[1]) if len(key) > 1 else None
+    if feature is None:
+        return f"{table}: {', '.join(key[1:])}"
+    state = reference.vocabulary.state(key[1], key[2]) if len(key) > 2 else None
+    if len(key) > 2:
+        return f"{feature.name}: {state.name if state is not None else reference.absent_name(key[1])}"
+    return feature.name

@@ -1,0 +1,76 @@
+"""The lines of the banner: what is not excluded and why, what onset and course to expect."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from catalog_gui.lookalikes.reasons import marked
+from catalog_gui.lookalikes.reference import Reference, Taxon
+from catalog_gui.lookalikes.weighing import NotExcluded, Weighing
+from catalog_gui.views.compare.state import HazardLine
+from catalog_gui.views.compare.table_lines import Records
+from catalog_gui.views.compare.why import onset_words, why_words
+
+_SPOKEN_AGAINST = "spoken against by your evidence, but known to be mistaken for the names in front"
+
+
+def clinic(reference: Reference, taxon_id: str) -> tuple[str, str]:
+    """What misleads about the poisoning, and the syndromes by name."""
+    rows = reference.hazards_of(taxon_id)
+    names = [found.name for row in rows if (found := reference.syndrome(row.syndrome)) is not None]
+    misleads = next((row.misleads for row in rows if row.misleads), "")
+    return misleads, "; ".join(dict.fromkeys(names))
+
+
+def hazard_lines(
+    weighing: Weighing, reference: Reference, by_feature: Records, in_front: Sequence[Taxon]
+) -> tuple[HazardLine, ...]:
+    """The close ones in full, then the known doubles of the names in front, then the rest by group."""
+    doubles = {
+        pair.lookalike: taxon.name
+        for taxon in reversed(in_front)
+        for pair in reference.confusions_of(taxon.id)
+    }
+
+    def line(hazard: NotExcluded, group: str) -> HazardLine:
+        why = why_words(hazard, reference, by_feature)
+        double = doubles.get(hazard.taxon.id, "")
+        return HazardLine(
+            hazard.taxon,
+            hazard.severity,
+            f"known to be mistaken for {double}; {why}" if group and double else why,
+            onset_words(reference, hazard.taxon.id),
+            *clinic(reference, hazard.taxon.id),
+            "" if double else group,
+            hers=bool(marked(reference, hazard.taxon.pack)),
+        )
+
+    full = [line(hazard, "") for hazard in weighing.close]
+    rest = [line(hazard, group) for group, members in weighing.folded for hazard in members]
+    full += sorted((one for one in rest if not one.group), key=lambda one: one.severity.order)
+    return (*full, *(one for one in rest if one.group))
+
+
+def minded_lines(
+    weighing: Weighing, reference: Reference, in_front: Sequence[Taxon]
+) -> tuple[HazardLine, ...]:
+    """Dangerous taxa that the evidence speaks against, but that are documented as mistaken for a name in front."""
+    excluded = set(weighing.excluded)
+    lines: dict[str, HazardLine] = {}
+    for taxon in in_front:
+        for pair in reference.confusions_of(taxon.id):
+            other, severity = reference.taxon(pair.lookalike), reference.severity_of(pair.lookalike)
+            if pair.lookalike in excluded and other is not None and severity is not None:
+                lines.setdefault(
+                    other.id,
+                    HazardLine(
+                        other,
+                        severity,
+                        f"your evidence speaks against it, yet it is known to be mistaken for {taxon.name}",
+                        onset_words(reference, other.id),
+                        *clinic(reference, other.id),
+                        _SPOKEN_AGAINST if weighing.hazards else "",
+                        hers=bool(marked(reference, other.pack)),
+                    ),
+                )
+    return tuple(sorted(lines.values(), key=lambda line: line.severity.order))
