@@ -1,0 +1,59 @@
+"""A take-in from the window: sorted at once by time and place, then once more by what the pictures look like."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import pytest
+from pytestqt.qtbot import QtBot
+
+from catalog_gui.domain.photo import Raster
+from catalog_gui.views.bench import Bench
+from catalog_gui.views.intake import Intake
+from catalog_gui.views.sort.page import SortPage
+from catalog_gui.workflows.weigh_looks import LABEL
+from tests.views.sort.conftest import Hands
+from tests.workflows.test_weigh_looks import FINDS, FakeFiles, alike, day
+
+__all__ = ["day"]
+
+
+@pytest.fixture
+def bench(make_bench: Callable[..., Bench], day: FakeFiles, monkeypatch: pytest.MonkeyPatch) -> Bench:
+    bench = make_bench(day)
+    bench.surroundings = replace(bench.surroundings, likeness=alike)
+    small = Raster(16, 12, b"\x80" * 16 * 12 * 3)
+    monkeypatch.setattr(bench.pictures.decoder, "first_look", lambda _photo, _edge: small)
+    return bench
+
+
+def start(bench: Bench, page: SortPage, qtbot: QtBot) -> tuple[Hands, list[str]]:
+    hands, ready = Hands(bench, page, qtbot), list[str]()
+    bench.looks_ready.connect(lambda foray, _since: ready.append(foray))
+    intake = Intake(bench, page)
+    with qtbot.waitSignal(intake.finished, timeout=20_000):
+        intake.start(["/card"])
+    return hands, ready
+
+
+def test_the_trail_is_refined_when_the_pictures_have_been_seen(
+    bench: Bench, page: SortPage, qtbot: QtBot
+) -> None:
+    hands, ready = start(bench, page, qtbot)
+    qtbot.waitUntil(lambda: bool(ready), timeout=20_000)
+    hands.settle()
+    assert len(hands.names) == FINDS
+    assert hands.said[-1] == LABEL
+    hands.undo()
+    assert len(hands.names) < FINDS
+
+
+def test_without_a_likeness_nothing_follows(bench: Bench, page: SortPage, qtbot: QtBot) -> None:
+    bench.surroundings = replace(bench.surroundings, likeness=None)
+    hands, ready = start(bench, page, qtbot)
+    hands.settle()
+    qtbot.waitUntil(lambda: not bench.quiet_lane.busy, timeout=20_000)
+    hands.settle()
+    assert not ready
+    assert len(hands.names) < FINDS
