@@ -74,14 +74,21 @@ def metres(distance: float | None) -> str:
 
 
 def offset_words(seconds: float) -> str:
-    """A clock correction in words: '+1 h 00 min 07 s'."""
-    sign = "−" if seconds < 0 else "+"
-    whole = timedelta(seconds=round(abs(seconds)))
-    days, rest = whole.days, whole.seconds
-    hours, minutes, secs = rest // 3600, rest % 3600 // 60, rest % 60
-    parts = ([f"{days} d"] if days else []) + ([f"{hours} h"] if hours or days else [])
-    parts += [f"{minutes:02d} min", f"{secs:02d} s"]
-    return sign + " ".join(parts)
+    """A clock correction in words: '+4 s', '−12 min', '+1 h 00 min 07 s'; '0 s' for none."""
+    whole = round(abs(seconds))
+    if not whole:
+        return "0 s"
+    figures = (whole // 86400, whole // 3600 % 24, whole // 60 % 60, whole % 60)
+    first = next(at for at, figure in enumerate(figures) if figure)
+    last = max(at for at, figure in enumerate(figures) if figure)
+    parts = [
+        f"{figures[at]:02d} {_UNITS[at]}" if at > max(first, 1) else f"{figures[at]} {_UNITS[at]}"
+        for at in range(first, last + 1)
+    ]
+    return ("−" if seconds < 0 else "+") + " ".join(parts)
+
+
+_UNITS = ("d", "h", "min", "s")
 
 
 def place_words(place: Place | None, preferences: Preferences | None = None) -> str:

@@ -49,6 +49,11 @@ def test_words() -> None:
     assert metres(35.4) == "35 m"
     assert metres(1240) == "1.2 km"
     assert offset_words(-3607) == "−1 h 00 min 07 s"
+    assert offset_words(4.2) == "+4 s"
+    assert offset_words(-3600) == "−1 h"
+    assert offset_words(125) == "+2 min 05 s"
+    assert offset_words(86400 * 2 + 60) == "+2 d 0 h 01 min"
+    assert offset_words(0.3) == "0 s"
     moment = datetime(2025, 10, 18, 9, 7, 16, tzinfo=UTC)
     assert clock_time(moment, "Europe/London") == "10:07"
     assert clock_time(moment, "Etc/GMT-1", seconds=True) == "10:07:16"

@@ -133,8 +133,9 @@ class TrailView(QAbstractScrollArea):
 
     def set_ignored(self, reasons: dict[str, str]) -> None:
         """Written positions that were not believed: the reason by photo id. Groups say how many they have."""
-        self._ignored = reasons
-        self.viewport().update()
+        if reasons != self._ignored:
+            self._ignored = reasons
+            self.viewport().update()
 
     def _not_used(self, row: Row) -> int:
         return sum(1 for photo in row.photos if photo.fix_problem or photo.id in self._ignored)

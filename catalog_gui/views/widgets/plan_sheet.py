@@ -7,11 +7,13 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from PySide6.QtCore import QPoint, QPointF, QRectF, QSize, Qt
+from PySide6.QtCore import QEvent, QPoint, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import (
     QColor,
+    QInputDevice,
     QKeyEvent,
     QMouseEvent,
+    QNativeGestureEvent,
     QPainter,
     QPaintEvent,
     QPen,
@@ -40,6 +42,13 @@ class Frame:
     scale: float
     middle: tuple[float, float]
     ratio: float = 1.0
+
+    def at(self, x: float, y: float) -> QPointF:
+        """Where a point of the plane stands on the paper, in px."""
+        return QPointF(
+            self.width / 2 + (x - self.middle[0]) * self.scale,
+            self.height / 2 - BELOW - (y - self.middle[1]) * self.scale,
+        )
 
     def all_at(self, spots: Spots) -> Spots:
         """Where points of the plane stand on the paper, in px, n x 2."""
@@ -182,14 +191,22 @@ class PlanSheet(QWidget):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paper, grid, what lies on it, scale bar and north."""
-        t = theme.tones()
         painter = QPainter(self)
+        self.paint_sheet(painter)
+        t, focus = theme.tones(), self.hasFocus()
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.setPen(QPen(QColor(t.moss if focus else t.line), 2 if focus else 1))
+        painter.drawRect(QRectF(self.rect()).adjusted(1, 1, -1, -1))
+
+    def paint_sheet(self, painter: QPainter) -> None:
+        """All but the border."""
+        t, frame = theme.tones(), self.frame
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.fillRect(self.rect(), QColor(t.sheet))
         if len(self.spots()):
-            paint_grid(painter, self.frame)
-            self.paint_on(painter, self.frame)
-            paint_furniture(painter, self.frame, self.notes())
+            paint_grid(painter, frame)
+            self.paint_on(painter, frame)
+            paint_furniture(painter, frame, self.notes())
         else:
             painter.setPen(QColor(t.faded))
             painter.drawText(
@@ -197,15 +214,25 @@ class PlanSheet(QWidget):
                 int(Qt.AlignmentFlag.AlignCenter) | int(Qt.TextFlag.TextWordWrap),
                 self.notes(),
             )
-        focus = self.hasFocus()
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-        painter.setPen(QPen(QColor(t.moss if focus else t.line), 2 if focus else 1))
-        painter.drawRect(QRectF(self.rect()).adjusted(1, 1, -1, -1))
 
     def wheelEvent(self, event: QWheelEvent) -> None:
-        """Zoom about the pointer."""
-        self.zoom(1.0015 ** event.angleDelta().y(), event.position())
+        """A wheel zooms about the pointer; two fingers on a touchpad move the paper, with Ctrl they zoom."""
+        fingers = event.deviceType() == QInputDevice.DeviceType.TouchPad and not event.pixelDelta().isNull()
+        if fingers and not event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+            self.move_by(event.pixelDelta().x(), event.pixelDelta().y())
+        else:
+            self.zoom(1.0015 ** event.angleDelta().y(), event.position())
         event.accept()
+
+    def event(self, event: QEvent) -> bool:
+        """Two fingers that spread zoom in."""
+        if (
+            isinstance(event, QNativeGestureEvent)
+            and event.gestureType() == Qt.NativeGestureType.ZoomNativeGesture
+        ):
+            self.zoom(max(0.1, 1 + event.value()), event.position())
+            return True
+        return super().event(event)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """A click, or the beginning of a drag."""
