@@ -180,14 +180,15 @@ def _fitted(row: Row, columns: Sequence[str], table: Table) -> Row:
     if columns == _names(table):
         return row
     cells = dict(zip(columns, row, strict=True))
-    return tuple(cells[name] if name in cells else _default(table, name) for name in _names(table))
+    return tuple(cells[name] if name in cells else default_of(table, name) for name in _names(table))
 
 
 def _names(table: Table) -> list[str]:
     return [column.name for column in table.c]
 
 
-def _default(table: Table, name: str) -> Cell:
+def default_of(table: Table, name: str) -> Cell:
+    """The cell of a row that is older than its column."""
     default: Any = table.c[name].server_default
     if default is None:
         return None

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from dataclasses import replace
 from functools import cache
 from typing import Any, Generic, TypeVar
 
@@ -19,8 +20,10 @@ from catalog_gui.domain.foray import Clock, Foray, Group, Join, SameAs, Track
 from catalog_gui.domain.ledger import HandedOn, SavedSearch, TaxonNote
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.specimen import Determination, Specimen, Task
+from catalog_gui.domain.struck_out import StruckOut, still_said
 
 T = TypeVar("T")
+AskStruckOut = Callable[[Connection, str], tuple[StruckOut, ...]]
 
 _KINDS: dict[str, type[Any]] = {
     "forays": Foray, "photos": Photo, "clocks": Clock, "groups": Group, "joins": Join, "same_as": SameAs,
@@ -141,9 +144,10 @@ class TableShelf(Generic[T]):
 class TableWork:
     """One transaction over the records (the `Work` of the ports)."""
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, desk: Desk, struck_out: AskStruckOut | None = None) -> None:
         self._desk = desk
         self._shelves: dict[str, TableShelf[Any]] = {}
+        self._struck_out = struck_out
 
     def _shelf(self, name: str) -> TableShelf[Any]:
         if name not in self._shelves:
@@ -154,6 +158,24 @@ class TableWork:
     def connection(self) -> Connection:
         """For the catalogue's own queries inside the same transaction."""
         return self._desk.connection
+
+    def struck_out(self, specimen_id: str) -> tuple[StruckOut, ...]:
+        """Records of a specimen that were withdrawn or changed (`domain/struck_out.py` says which), oldest first.
+
+        Each once, in the way it was struck out last; what is said again today is not among them.
+        """
+        if self._struck_out is None:
+            return ()
+        now = self.evidence.where(specimen_id=specimen_id)
+        found: dict[Evidence, StruckOut] = {}
+        for one in self._struck_out(self.connection, specimen_id):
+            if not any(still_said(one.evidence, today) for today in now):
+                said = replace(
+                    one.evidence, id="", note="", noted_at=None, noted_by="", photo_id="", mark_id=""
+                )
+                found.pop(said, None)
+                found[said] = one
+        return tuple(found.values())
 
     def position(self) -> journal.Position:
         """Where the records stand; what this step has changed does not count until it is saved."""

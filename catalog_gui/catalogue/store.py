@@ -26,6 +26,7 @@ from catalog_gui.catalogue.lexicon import Lexicon
 from catalog_gui.catalogue.pending import Pending
 from catalog_gui.catalogue.query import read_query
 from catalog_gui.catalogue.shelf import Desk, TableWork
+from catalog_gui.catalogue.struck_out import EvidenceHistory
 from catalog_gui.catalogue.window_lock import WindowLock
 from catalog_gui.domain.ledger import (
     Changed,
@@ -104,6 +105,7 @@ class Catalogue:
     ) -> None:
         self.folder = folder
         self._words = words or [lexicon]
+        self._history = EvidenceHistory()
         self._engine = engine
         self._now = now
         self._lock = lock
@@ -143,12 +145,12 @@ class Catalogue:
     def read(self) -> Iterator[TableWork]:
         """A consistent view. Inside a step it is the step's own view, unsaved changes included."""
         if self._desk is not None:
-            yield TableWork(Desk(self._desk.connection, None))
+            yield TableWork(Desk(self._desk.connection, None), self._history.struck_out)
             return
         connection = self._open(write=False)
         desk = self._desk = Desk(connection, None)
         try:
-            yield TableWork(desk)
+            yield TableWork(desk, self._history.struck_out)
         except DatabaseError as error:
             raise trouble.refused(error, self.folder) from error
         finally:
@@ -162,7 +164,7 @@ class Catalogue:
         another writer does not end, or a row would point at nothing; RuntimeError inside another block.
         """
         with self._writing_step(label) as (desk, pending):
-            yield TableWork(desk)
+            yield TableWork(desk, self._history.struck_out)
             changes = pending.changes()
             if changes:
                 journal.write(pending.connection, label, self._now(), changes, undoable=undoable)

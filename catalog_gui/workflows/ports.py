@@ -35,6 +35,7 @@ from catalog_gui.domain.record import Record, Table
 from catalog_gui.domain.record_check import Question
 from catalog_gui.domain.sheet import SheetFacts
 from catalog_gui.domain.specimen import Determination, Specimen, Task
+from catalog_gui.domain.struck_out import StruckOut
 from catalog_gui.grouping.terms import Likeness
 from catalog_gui.lookalikes.reference import Reference
 
@@ -100,6 +101,9 @@ class Work(Protocol):
     def searches(self) -> Shelf[SavedSearch]: ...
     @property
     def taxon_notes(self) -> Shelf[TaxonNote]: ...
+    def struck_out(self, specimen_id: str) -> tuple[StruckOut, ...]:
+        """Records of a specimen that were withdrawn or changed since they were made, oldest first."""
+        ...
 
 
 class Records(Protocol):
