@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
+from pickle import PickleBuffer
+from typing import Any
 
 from catalog_gui.geo.position import Position
 
@@ -105,6 +107,9 @@ class Photo:
         return (self.height, self.width) if self.orientation in (5, 6, 7, 8) else (self.width, self.height)
 
 
+_OUT_OF_BAND = 5
+
+
 @dataclass(frozen=True, slots=True)
 class Raster:
     """Decoded pixels, upright: `rgb` holds height x width x 3 bytes, rows without padding.
@@ -116,3 +121,9 @@ class Raster:
     height: int
     rgb: bytes
     scale: float = 1.0
+
+    def __reduce_ex__(self, protocol: Any) -> Any:
+        """Pickled with its pixels out of band (PEP 574): they may be large."""
+        if protocol < _OUT_OF_BAND:
+            return Raster, (self.width, self.height, self.rgb, self.scale)
+        return Raster, (self.width, self.height, PickleBuffer(self.rgb), self.scale)

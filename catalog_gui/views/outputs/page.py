@@ -27,7 +27,8 @@ from catalog_gui.jobs.lane import Reporter, Ticket
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.outputs.choices import Choices
 from catalog_gui.views.outputs.old_table import read_old_table
-from catalog_gui.views.outputs.painter import burn_marks, write_pdf
+from catalog_gui.views.outputs.painter import burn_marks
+from catalog_gui.views.outputs.press_room import write_pdf_apart
 from catalog_gui.views.outputs.preview import PaperPreview
 from catalog_gui.views.outputs.state import Choice, read_choice
 from catalog_gui.views.page import Page, label
@@ -280,7 +281,7 @@ class HandOnPage(Page):
                     progress=reporter.progress,
                     cancelled=reporter.cancelled,
                 )
-            return write_pdf(
+            return write_pdf_apart(
                 make_papers(order, read, press, papers, reporter.cancelled),
                 target,
                 title=title,
