@@ -11,6 +11,7 @@ import json
 import sys
 from collections.abc import Sequence
 from dataclasses import replace
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -69,8 +70,8 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
-def _propose(folders: Sequence[str], *, as_json: bool, time_zone: str) -> int:
-    from catalog_gui.grouping import propose  # noqa: PLC0415
+def _read(folders: Sequence[str]) -> tuple[list[Photo], list[Track], list[dict[str, str]]]:
+    """The pictures and tracks below `folders`, and what is neither or cannot be read, with the reason."""
     from catalog_gui.photos.files import DiskPictures  # noqa: PLC0415
 
     for folder in folders:
@@ -101,18 +102,28 @@ def _propose(folders: Sequence[str], *, as_json: bool, time_zone: str) -> int:
         else:
             first_of[outcome.quick_key] = path
             photos.append(replace(outcome, id=path, path=path))
-    proposal = propose(tuple(photos), tracks=tuple(tracks), time_zone=time_zone)
+    return photos, tracks, left_out
+
+
+def _propose(folders: Sequence[str], *, as_json: bool, time_zone: str) -> int:
+    from catalog_gui.grouping import propose  # noqa: PLC0415
+    from catalog_gui.grouping.by_clock import photos_by_clock  # noqa: PLC0415
+
+    photos, tracks, left_out = _read(folders)
+    proposal = propose(tuple(photos), tracks=tuple(tracks), time_zone=time_zone, now=datetime.now(UTC))
     left_out.extend({"path": left.photo, "reason": left.reason} for left in proposal.left_out)
-    of_camera: dict[str, list[str]] = {}
-    for photo in photos:
-        of_camera.setdefault(photo.camera.key, []).append(photo.path)
+    of_clock = {key: list(paths) for key, paths in photos_by_clock(proposal).items()}
+    timed = {path for paths in of_clock.values() for path in paths}
+    for photo in photos:  # what carries no time stands with its camera, as far as that can be told
+        if photo.path not in timed:
+            of_clock.setdefault(photo.camera.key, []).append(photo.path)
     document = {
         "cameras": [
             {
                 "key": clock.camera_key,
                 "offset_s": clock.offset_s,
                 "spread_s": clock.spread_s,
-                "photos": of_camera.get(clock.camera_key, []),
+                "photos": of_clock.get(clock.camera_key, []),
                 "settled": clock.settled,
                 "basis": clock.basis,
             }
@@ -140,7 +151,13 @@ def _propose(folders: Sequence[str], *, as_json: bool, time_zone: str) -> int:
         print(json.dumps(document, ensure_ascii=False, indent=1))
         return 0
     for clock in proposal.clocks:
+        mine = of_clock.get(clock.camera_key, [])
         print(f"{clock.camera_key}: {clock.offset_s:+.0f} s (spread {clock.spread_s:.0f} s), {clock.basis}")
+        if mine:
+            names = [path.replace("\\", "/").rsplit("/", 1)[-1] for path in (mine[0], mine[-1])]
+            print(
+                f"     {len(mine)} picture{'' if len(mine) == 1 else 's'}, {' to '.join(dict.fromkeys(names))}"
+            )
     for number, group in enumerate(proposal.groups, 1):
         when = f"{group.start:%Y-%m-%d %H:%M:%S}Z" if group.start else "no time"
         where = (

@@ -10,6 +10,7 @@ from catalog_gui.domain.foray import NOT_A_SPECIMEN, Clock, Foray, Group, Join, 
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.specimen import Specimen
 from catalog_gui.grouping import Held, Proposal
+from catalog_gui.grouping.by_clock import photos_by_clock
 from catalog_gui.workflows.ports import Shelf, Work
 
 MANY = 500
@@ -92,8 +93,11 @@ class ForayMemory:
         self._foray_id = foray_id
         self._position: object = None
         self._seen = 0  # counts up when pictures or tracks changed in what a proposal is reckoned from
+        self._cameras: set[str] = set()
         self._proposal: Proposal | None = None
         self._reckoned_from: tuple[object, ...] = ()
+        self.clock_keys: Mapping[str, str] = {}
+        """Photo id to clock, for the photos of a second body: those do not go by the key of their camera."""
 
     def catch_up(self, work: Work, foray_id: str) -> None:
         """Read what changed since the last time, or everything where that cannot be told."""
@@ -112,6 +116,7 @@ class ForayMemory:
         now = self.photos.values
         if any(photo is None or not _alike(photo, now.get(photo.id)) for photo in moved):
             self._seen += 1
+            self._cameras = {camera.key for camera in {photo.camera for photo in now.values()}}
         if self.tracks.catch_up(work.tracks, foray_id, ids("tracks")):
             self._seen += 1
         self.groups.catch_up(work.groups, foray_id, ids("groups"))
@@ -147,6 +152,20 @@ class ForayMemory:
     def keep_proposal(self, proposal: Proposal, held: Held) -> None:
         """Remember what was reckoned from the present rows."""
         self._proposal, self._reckoned_from = proposal, self._ground(held)
+        if all(clock.camera_key in self._cameras for clock in proposal.clocks):
+            self.clock_keys = {}
+            return
+        self.clock_keys = {
+            photo: key
+            for key, photos in photos_by_clock(proposal).items()
+            for photo in (() if key in self._cameras else photos)
+        }
+
+    @property
+    def knows_bodies(self) -> bool:
+        """Whether it is known which photos go by which clock: only a proposal tells second bodies apart."""
+        told = self._cameras.union(self.clock_keys.values())
+        return all(clock.camera_key in told for clock in self.clocks.values.values())
 
     def _ground(self, held: Held) -> tuple[object, ...]:
         zone = self.foray.time_zone if self.foray is not None else ""

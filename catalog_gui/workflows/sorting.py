@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime, time, timedelta
 from zoneinfo import ZoneInfo
@@ -173,7 +173,7 @@ def read_clock_face(
     minute: the middle is taken, with the spread of a uniform minute (60 s / sqrt 12).
     """
     photo = _photo(work, photo_id)
-    clock = next(iter(work.clocks.where(foray_id=photo.foray_id, camera_key=photo.camera.key)), None)
+    clock = next(iter(work.clocks.where(foray_id=photo.foray_id, camera_key=_clock_key(photo, memory))), None)
     foray = work.forays.get(photo.foray_id)
     if photo.written.local is None or clock is None or foray is None:
         raise BadInput("That picture carries no time, so it cannot set a clock.")
@@ -212,13 +212,13 @@ def pair_moments(
 ) -> Clock:
     """Two pictures of the same moment: the camera of `wrong` is set so that both times agree."""
     left, reference = _photo(work, wrong), _photo(work, right)
-    if left.camera.key == reference.camera.key:
+    if _clock_key(left, memory) == _clock_key(reference, memory):
         raise BadInput("Both pictures are from the same camera. Choose one from each camera.")
     if left.written.local is None or reference.written.local is None:
         raise BadInput("One of the two pictures carries no time, so it cannot set a clock.")
     clocks = {clock.camera_key: clock for clock in work.clocks.where(foray_id=left.foray_id)}
-    theirs = clocks.get(reference.camera.key)
-    mine = clocks.get(left.camera.key)
+    theirs = clocks.get(_clock_key(reference, memory))
+    mine = clocks.get(_clock_key(left, memory))
     if theirs is None or mine is None:
         raise BadInput("One of these cameras has no clock in this foray.")
     true = reference.written.local.replace(tzinfo=UTC) + timedelta(seconds=theirs.offset_s)
@@ -316,16 +316,25 @@ def _free_numbers(work: Work, prefix: str, year: int) -> Iterator[str]:
         yield f"{start}{number:03d}"
 
 
-def true_time(photo: Photo, clocks: dict[str, Clock]) -> datetime | None:
-    """The concluded moment of a photo, aware UTC, or None without a usable written time."""
+def true_time(
+    photo: Photo, clocks: Mapping[str, Clock], clock_keys: Mapping[str, str] | None = None
+) -> datetime | None:
+    """The concluded moment of a photo, aware UTC, or None without a usable written time.
+
+    `clocks` by camera key; `clock_keys` names, by photo id, the clock of photos of a second body.
+    """
     if photo.written.local is None:
         return None
-    clock = clocks.get(photo.camera.key)
+    clock = clocks.get((clock_keys or {}).get(photo.id, photo.camera.key))
     if clock is not None:
         return photo.written.local.replace(tzinfo=UTC) + timedelta(seconds=clock.offset_s)
     if photo.written.offset is not None:
         return photo.written.local.replace(tzinfo=UTC) - photo.written.offset
     return photo.written.local.replace(tzinfo=UTC)
+
+
+def _clock_key(photo: Photo, memory: ForayMemory | None) -> str:
+    return memory.clock_keys.get(photo.id, photo.camera.key) if memory is not None else photo.camera.key
 
 
 def _photo(work: Work, photo_id: str) -> Photo:

@@ -13,6 +13,8 @@ import pytest
 
 from catalog_gui import assets, commandline, platform_check
 from catalog_gui.domain.caution import CAUTION
+from tests.photos import exifwriter as ew
+from tests.photos.scenes import jpeg
 
 
 def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
@@ -83,6 +85,34 @@ def test_propose_in_words(capsys: pytest.CaptureFixture[str]) -> None:
     code, out, _ = run(capsys, "propose", str(assets.demo_foray()))
     assert code == 0
     assert "pictures" in out
+
+
+def test_twins_without_a_serial_number_are_told_apart_by_their_pictures(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """One model, two numberings, two clocks: each clock names its own pictures, in JSON and in words."""
+    card = tmp_path / "card"
+    card.mkdir()
+    for find in range(12):
+        for turn in range(3):
+            for start, late in ((100, 0), (5000, 400)):
+                second = find * 240 + turn * 24 + late + 3600 * 9 + (9 if late else 0)
+                moment = f"2025:10:18 {second // 3600:02d}:{second // 60 % 60:02d}:{second % 60:02d}"
+                tags = ew.block(
+                    {0x10F: ew.text("Oakley Dell"), 0x110: ew.text("Lumen 1")}, {0x9003: ew.text(moment)}, {}
+                )
+                name = f"DSC_{start + find * 3 + turn:04d}.jpg"
+                (card / name).write_bytes(ew.into_jpeg(jpeg(seed=start + find * 3 + turn), tags))
+    code, out, _ = run(capsys, "propose", str(card), "--json")
+    assert code == 0
+    cameras = json.loads(out)["cameras"]
+    assert len(cameras) == 2
+    for camera in cameras:
+        assert len({Path(path).name[4] for path in camera["photos"]}) == 1
+        assert len(camera["photos"]) == 36
+    _, out, _ = run(capsys, "propose", str(card))
+    assert "36 pictures, DSC_5000.jpg to DSC_5035.jpg" in out
+    assert "36 pictures, DSC_0100.jpg to DSC_0135.jpg" in out
 
 
 def evidence(tmp_path: Path, *rows: dict[str, object]) -> str:

@@ -316,7 +316,7 @@ class ClockDialog(QDialog):
         first, second = pair
         if first not in mine.photos:
             first = mine.photos[0] if mine.photos else ""
-        if second not in photos or photos[second].camera.key == self._clock.camera_key:
+        if second not in photos or self._state.clock_key(photos[second]) == self._clock.camera_key:
             second = self._nearest(first, others)
         self._mine.show_photos(tuple(photos[key] for key in mine.photos), self._words(mine.photos), first)
         self._theirs.show_photos(

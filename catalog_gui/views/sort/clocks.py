@@ -110,7 +110,11 @@ class ClockShelf(QWidget):
         photo = self._state.photos.get(photo_id)
         moment = self._state.times.get(photo_id)
         for facts in self._state.lanes:
-            mine = photo is not None and moment is not None and photo.camera.key == facts.clock.camera_key
+            mine = (
+                photo is not None
+                and moment is not None
+                and self._state.clock_key(photo) == facts.clock.camera_key
+            )
             line = self._lines.get(facts.clock.id)
             if line is not None:
                 line.lane.choose(moment.timestamp() if mine and moment is not None else None)

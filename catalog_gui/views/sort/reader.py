@@ -19,7 +19,8 @@ from catalog_gui.settings import Preferences
 from catalog_gui.views.sort.state import LaneFacts, PlanFacts, Row, SortState, Spots, Stone, current_names
 from catalog_gui.views.words import place_words
 from catalog_gui.workflows.foray_memory import ForayMemory
-from catalog_gui.workflows.ports import Work
+from catalog_gui.workflows.ports import Surroundings, Work
+from catalog_gui.workflows.regroup import explain
 from catalog_gui.workflows.sorting import true_time
 
 
@@ -29,7 +30,8 @@ class SortReader:
     Rows, lanes and plans of a state that did not change are the same objects in the next one.
     """
 
-    def __init__(self, memory: ForayMemory | None = None) -> None:
+    def __init__(self, surroundings: Surroundings, memory: ForayMemory | None = None) -> None:
+        self._surroundings = surroundings
         self._memory = memory or ForayMemory()
         self._last = SortState()
         self._grid = ""
@@ -44,6 +46,8 @@ class SortReader:
         memory.catch_up(work, foray_id)
         if memory.foray is None:
             return self._last
+        if not memory.knows_bodies:
+            explain(work, foray_id, self._surroundings, memory)
         if before.foray is None or before.foray.id != foray_id:
             before = SortState()
         photos = memory.photos.values
@@ -52,11 +56,12 @@ class SortReader:
             _moved_in_time(photos[key], before.photos.get(key)) for key in moved
         )
         clocks = tuple(memory.clocks.values.values())
-        if still and clocks == before.clocks:
+        keys = memory.clock_keys
+        if still and clocks == before.clocks and keys == before.clock_keys:
             times, lanes, middle = before.times, before.lanes, before.middle
         else:
-            times = _times(photos.values(), clocks)
-            lanes = _lanes(clocks, photos, times)
+            times = _times(photos.values(), clocks, keys)
+            lanes = _lanes(clocks, photos, times, keys)
             moments = sorted(times.values())
             middle = moments[len(moments) // 2] if moments else None
         groups = sorted(
@@ -105,6 +110,7 @@ class SortReader:
             plan=_plan(rows, photos, moved, before, tracks),
             tray_key=tuple((photo.id, photo.aside) for photo in tray),
             middle=middle,
+            clock_keys=keys,
         )
         return self._last
 
@@ -117,27 +123,32 @@ class SortReader:
         return self._names
 
 
-def read_state(work: Work, foray_id: str, preferences: Preferences | None = None) -> SortState:
+def read_state(
+    work: Work, foray_id: str, surroundings: Surroundings, preferences: Preferences | None = None
+) -> SortState:
     """Everything about one foray, read afresh."""
-    return SortReader().read(work, foray_id, preferences)
+    return SortReader(surroundings).read(work, foray_id, preferences)
 
 
 def _moved_in_time(photo: Photo, before: Photo | None) -> bool:
     return before is None or (photo.written, photo.camera) != (before.written, before.camera)
 
 
-def _times(photos: Iterable[Photo], clocks: Sequence[Clock]) -> dict[str, datetime]:
+def _times(photos: Iterable[Photo], clocks: Sequence[Clock], keys: Mapping[str, str]) -> dict[str, datetime]:
     by_camera = {clock.camera_key: clock for clock in clocks}
-    found = ((photo.id, true_time(photo, by_camera)) for photo in photos)
+    found = ((photo.id, true_time(photo, by_camera, keys)) for photo in photos)
     return {key: moment for key, moment in found if moment is not None}
 
 
 def _lanes(
-    clocks: Sequence[Clock], photos: Mapping[str, Photo], times: Mapping[str, datetime]
+    clocks: Sequence[Clock],
+    photos: Mapping[str, Photo],
+    times: Mapping[str, datetime],
+    keys: Mapping[str, str],
 ) -> tuple[LaneFacts, ...]:
     by_camera: dict[str, list[tuple[float, str]]] = {clock.camera_key: [] for clock in clocks}
     for photo_id, moment in times.items():
-        ticks = by_camera.get(photos[photo_id].camera.key)
+        ticks = by_camera.get(keys.get(photo_id, photos[photo_id].camera.key))
         if ticks is not None:
             ticks.append((moment.timestamp(), photo_id))
     lanes = []

@@ -108,6 +108,11 @@ class SortState:
     plan: PlanFacts = field(default_factory=PlanFacts)
     tray_key: tuple[tuple[str, str], ...] = ()
     middle: datetime | None = None
+    clock_keys: Mapping[str, str] = field(default_factory=dict)
+
+    def clock_key(self, photo: Photo) -> str:
+        """The key of the clock that this photo goes by: that of its camera, but for a second body."""
+        return self.clock_keys.get(photo.id, photo.camera.key)
 
     def row_of(self, photo_id: str) -> int:
         """The index of the row that shows this photo, or -1."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime, time
 
 import numpy as np
@@ -12,7 +13,7 @@ from PySide6.QtWidgets import QLabel, QLineEdit, QPushButton
 from pytestqt.qtbot import QtBot
 
 from catalog_gui.domain.foray import Clock
-from catalog_gui.domain.photo import Camera
+from catalog_gui.domain.photo import Camera, Photo
 from catalog_gui.domain.problem import BadInput
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.sort.clock_dialog import ClockDialog, read_clock_face, read_correction
@@ -237,3 +238,50 @@ def test_the_order_if_a_clock_were_moved() -> None:
         ("a1", 10.0, False),
         ("b1", 17.0, True),
     ]
+
+
+TWIN = Camera("Oakley Dell", "Lumen 1")
+"""Two of these, and neither writes a serial number: only their numbering tells them apart."""
+
+
+def twins(behind_s: float) -> list[Photo]:
+    """Twelve finds, each by both twins; the second numbers from 5000 on and its clock is `behind_s` slow."""
+    made = []
+    for find in range(12):
+        for turn in range(3):
+            minute = find * 4 + turn * 0.4
+            one = shot(f"DSC_{100 + find * 3 + turn:04d}.jpg", minute, camera=TWIN)
+            two = shot(f"DSC_{5000 + find * 3 + turn:04d}.jpg", minute + 0.15 - behind_s / 60, camera=TWIN)
+            for photo in (one, two):
+                lone = replace(photo.written, offset=None)
+                counter = int(photo.name[4:8])
+                made.append(replace(photo, written=lone, fix=None, counter=counter))
+    return made
+
+
+def test_two_cameras_of_one_name_have_a_lane_and_a_clock_each(hands: Hands, bench: Bench) -> None:
+    """Pictures of the second body stand at its times, and a pair sets its clock and not the other's."""
+    hands.take_in(twins(400.0), bench.foray_id)
+    first, second = (
+        next(c for c in hands.state.clocks if c.camera_key.endswith(end)) for end in ("Lumen 1", ")")
+    )
+    lanes = {facts.clock.id: facts for facts in hands.state.lanes}
+    assert len(lanes[first.id].photos) == len(lanes[second.id].photos) == 36
+    names = {hands.state.photos[key].name[4] for key in lanes[second.id].photos}
+    assert len(names) == 1
+    mine = hands.state.photos[lanes[second.id].photos[3]]
+    assert mine.written.local is not None
+    wanted = mine.written.local.replace(tzinfo=UTC).timestamp() + second.offset_s
+    assert hands.state.times[mine.id].timestamp() == pytest.approx(wanted)
+    theirs = hands.state.photos[hands.id_of("IMG_104")]
+    dialog = open_dialog(hands, second)
+    dialog.pair_wanted.emit(mine.id, theirs.id)
+    hands.settle()
+    clocks = {clock.id: clock for clock in hands.state.clocks}
+    assert hands.state.times[mine.id] == hands.state.times[theirs.id]
+    assert clocks[second.id].by_hand
+    assert not clocks[first.id].by_hand
+    twin = hands.state.photos[lanes[first.id].photos[0]]
+    dialog.pair_wanted.emit(mine.id, twin.id)
+    hands.settle()
+    assert hands.troubles == []

@@ -146,7 +146,7 @@ def test_reading_what_changed_gives_what_reading_everything_gives(
     hands.key(Qt.Key.Key_Return)
     foray = bench.foray_id
     fresh: list[SortState] = []
-    bench.read(lambda work: read_state(work, foray), fresh.append)
+    bench.read(lambda work: read_state(work, foray, bench.surroundings), fresh.append)
     hands.settle()
     assert fresh[0].rows == hands.state.rows
     assert fresh[0].tray == hands.state.tray
