@@ -38,15 +38,18 @@ def weigh_looks(
     *,
     memory: ForayMemory | None = None,
 ) -> bool:
-    """Propose the foray anew with the looks now at hand, if nothing was done since; whether it was.
+    """Propose the foray anew with the looks now at hand, if nothing was done since; whether anything changed.
 
     `since` is where the records stood when the pictures had been taken in. Once she has begun, nothing moves
     under her hands: her corrections bring the looks in, each for its own neighbourhood.
     """
-    touched = work.changed_since(since)
-    if surroundings.likeness is None or touched is None:
-        return False
-    if any(ids for kind, ids in touched.items() if kind != "photos"):  # fingerprints do not count
+    if surroundings.likeness is None or not _untouched(work, since):
         return False
     propose_again(work, foray_id, surroundings, memory=memory)
-    return True
+    return not _untouched(work, since)
+
+
+def _untouched(work: Work, since: object) -> bool:
+    """Whether nothing but fingerprints of pictures was written since."""
+    touched = work.changed_since(since)
+    return touched is not None and not any(ids for kind, ids in touched.items() if kind != "photos")

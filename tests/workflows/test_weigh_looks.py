@@ -139,7 +139,7 @@ def test_without_looks_nothing_is_written(
 ) -> None:
     foray, since = taken
     assert not weigh(records, foray, since, surroundings)
-    assert weigh(records, foray, since, replace(surroundings, likeness=lambda _one, _two: None))
+    assert not weigh(records, foray, since, replace(surroundings, likeness=lambda _one, _two: None))
     assert [step.label for step in records.steps()] == ["Take in 120 pictures"]
 
 
