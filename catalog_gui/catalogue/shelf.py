@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from functools import cache
 from typing import Any, Generic, TypeVar
@@ -159,23 +159,24 @@ class TableWork:
         """For the catalogue's own queries inside the same transaction."""
         return self._desk.connection
 
-    def struck_out(self, specimen_id: str) -> tuple[StruckOut, ...]:
-        """Records of a specimen that were withdrawn or changed (`domain/struck_out.py` says which), oldest first.
+    def struck_out(self, specimen_ids: Sequence[str]) -> dict[str, tuple[StruckOut, ...]]:
+        """Specimen to its records that were withdrawn or changed (`domain/struck_out.py`), oldest first.
 
-        Each once, in the way it was struck out last; what is said again today is not among them.
+        Each once, in the way it was struck out last; what is said again today is not among them. A specimen
+        without any is left out.
         """
         if self._struck_out is None:
-            return ()
-        now = self.evidence.where(specimen_id=specimen_id)
-        found: dict[Evidence, StruckOut] = {}
-        for one in self._struck_out(self.connection, specimen_id):
-            if not any(still_said(one.evidence, today) for today in now):
-                said = replace(
-                    one.evidence, id="", note="", noted_at=None, noted_by="", photo_id="", mark_id=""
-                )
-                found.pop(said, None)
-                found[said] = one
-        return tuple(found.values())
+            return {}
+        wanted = tuple(dict.fromkeys(specimen_ids))
+        all_of = {key: found for key in wanted if (found := self._struck_out(self.connection, key))}
+        today: dict[str, list[Evidence]] = {}
+        for row in self.evidence.where(specimen_id=tuple(all_of)) if all_of else ():
+            today.setdefault(row.specimen_id, []).append(row)
+        return {
+            key: left
+            for key, found in all_of.items()
+            if (left := _last_of_each(one for one in found if not _said(one.evidence, today.get(key, ()))))
+        }
 
     def position(self) -> journal.Position:
         """Where the records stand; what this step has changed does not count until it is saved."""
@@ -266,3 +267,16 @@ class TableWork:
     def taxon_notes(self) -> TableShelf[TaxonNote]:
         """Her words on taxa."""
         return self._shelf("taxon_notes")
+
+
+def _said(before: Evidence, today: Iterable[Evidence]) -> bool:
+    return any(still_said(before, row) for row in today)
+
+
+def _last_of_each(found: Iterable[StruckOut]) -> tuple[StruckOut, ...]:
+    kept: dict[Evidence, StruckOut] = {}
+    for one in found:
+        said = replace(one.evidence, id="", note="", noted_at=None, noted_by="", photo_id="", mark_id="")
+        kept.pop(said, None)
+        kept[said] = one
+    return tuple(kept.values())

@@ -10,7 +10,7 @@ import zlib
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection, func, select
 
 from catalog_gui.catalogue import journal as images
 from catalog_gui.catalogue.rows import Cell, Row
@@ -44,6 +44,7 @@ class EvidenceHistory:
         self._events: dict[str, dict[int, _Event]] = {}  # record id: step: what it did
         self._records: dict[str, set[str]] = {}  # specimen id: records that ever were its
         self._touched: dict[int, set[str]] = {}  # step: records
+        self._seen = 0  # how many steps there are up to the one read last
 
     def struck_out(self, connection: Connection, specimen_id: str) -> tuple[StruckOut, ...]:
         """What was struck out of a specimen's evidence, oldest first; each record as often as it changed."""
@@ -76,19 +77,28 @@ class EvidenceHistory:
         undone = frozenset(
             connection.scalars(select(journal.c.id).where(journal.c.undoable, journal.c.undone))
         )
-        # What was taken back or done again meanwhile was written anew; what is gone is found to be gone.
+        upto = journal.c.id <= self._read_to
+        there = connection.scalar(select(func.count()).where(upto)) or 0
+        if there != self._seen:  # a branch of steps taken back has ended meanwhile
+            for step in set(self._touched) - set(connection.scalars(select(journal.c.id).where(upto))):
+                self._forget(step)
+        # What was taken back or done again meanwhile was written anew.
         for step in self._undone ^ undone:
-            self._forget(step)
-            self._read(connection, journal.c.id == step)
+            if step <= self._read_to:
+                self._forget(step)
+                self._read(connection, journal.c.id == step)
         self._undone = undone
-        self._read(connection, journal.c.id > self._read_to)
+        self._seen = there + self._read(connection, journal.c.id > self._read_to)
 
-    def _read(self, connection: Connection, wanted: object) -> None:
+    def _read(self, connection: Connection, wanted: object) -> int:
         query = select(journal.c.id, journal.c.at, journal.c.label, journal.c.images)
+        steps = 0
         for step, at, label, blob in connection.execute(query.where(wanted)):  # type: ignore[arg-type]
+            steps += 1
             self._read_to = max(self._read_to, step)
             if step not in self._touched and _MARK in zlib.decompress(blob):
                 self._keep(step, at, label, images.unpacked(blob).get("evidence"))
+        return steps
 
     def _keep(self, step: int, at: str, label: str, part: images.TableImages | None) -> None:
         if part is None:

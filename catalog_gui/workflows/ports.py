@@ -101,8 +101,8 @@ class Work(Protocol):
     def searches(self) -> Shelf[SavedSearch]: ...
     @property
     def taxon_notes(self) -> Shelf[TaxonNote]: ...
-    def struck_out(self, specimen_id: str) -> tuple[StruckOut, ...]:
-        """Records of a specimen that were withdrawn or changed since they were made, oldest first."""
+    def struck_out(self, specimen_ids: Sequence[str]) -> Mapping[str, tuple[StruckOut, ...]]:
+        """Specimen to its records that were withdrawn or changed since they were made, oldest first."""
         ...
 
 
@@ -263,6 +263,10 @@ class Papers(Protocol):
     @property
     def folder(self) -> Path:
         """Where papers go when she says nothing else."""
+        ...
+
+    def tidy(self, folder: Path) -> None:
+        """Remove what a kill left half written in a folder, and in the usual one: only our own, only stale."""
         ...
 
     def specimen_sheet(self, facts: SheetFacts) -> Paper: ...

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import tzinfo
 from typing import TypeVar
@@ -21,20 +21,24 @@ from catalog_gui.domain.problem import BadInput
 from catalog_gui.domain.region import Region, region_of
 from catalog_gui.domain.sheet import EvidenceLine, HazardWords, Precision, SheetFacts
 from catalog_gui.domain.specimen import Determination, Specimen
+from catalog_gui.domain.struck_out import StruckOut
 from catalog_gui.drawing.fruit_body import fruit_body
 from catalog_gui.geo.generalise import Generalised, Grade, generalise
 from catalog_gui.geo.notation import Notation, show_position
+from catalog_gui.lookalikes.reasons import marked
 from catalog_gui.lookalikes.reference import Reference
-from catalog_gui.lookalikes.weighing import NotExcluded, weigh
+from catalog_gui.lookalikes.weighing import NotExcluded
 from catalog_gui.workflows.determine import present
 from catalog_gui.workflows.ports import Pictures, Surroundings, Work
 from catalog_gui.workflows.publish_pictures import further_pictures, plate_panels
 from catalog_gui.workflows.publish_words import (
+    OWN_ON_PAPER,
     evidence_words,
     measurement_words,
     moment_words,
     naming_words,
 )
+from catalog_gui.workflows.weigh_find import WeighedFind, struck_words, weigh_find
 
 R = TypeVar("R", Group, Determination, Evidence)
 
@@ -59,6 +63,7 @@ class Gathered:
     marks: tuple[Mark, ...] = ()
     foray: Foray | None = None
     private: bool = True
+    struck_out: tuple[StruckOut, ...] = ()
 
     @property
     def present_name(self) -> Determination | None:
@@ -103,6 +108,7 @@ def gather_many(work: Work, specimen_ids: Sequence[str]) -> tuple[Gathered, ...]
     for mark in work.marks.where(photo_id=tuple(photos)) if photos else ():
         marks.setdefault(mark.photo_id, []).append(mark)
     forays = {foray.id: foray for foray in work.forays.all()}
+    struck_out = work.struck_out(wanted)
     sensitive = {note.taxon for note in work.taxon_notes.all() if SENSITIVE in note.text.casefold()}
     found = []
     for key in wanted:
@@ -118,9 +124,21 @@ def gather_many(work: Work, specimen_ids: Sequence[str]) -> tuple[Gathered, ...]
                 tuple(mark for photo in ordered for mark in marks.get(photo.id, ())),
                 forays.get(specimen.foray_id),
                 specimen.private_place or (now is not None and now.taxon in sensitive),
+                tuple(struck_out.get(key, ())),
             )
         )
     return tuple(found)
+
+
+def weighed(found: Gathered, reference: Reference) -> WeighedFind:
+    """The find weighed as Compare weighs it: what was struck out goes on speaking for the dangerous."""
+    return weigh_find(
+        found.evidence,
+        reference,
+        determinations=found.names,
+        collected_at=found.specimen.collected_at,
+        struck_out=found.struck_out,
+    )
 
 
 def _by_specimen(rows: Iterable[R]) -> dict[str, list[R]]:
@@ -254,12 +272,8 @@ def sheet_facts(found: Gathered, reader: Reader, press: Press) -> SheetFacts:
     kept = secrets_of(found, reader, press.person)
     zone = zone_of(found, press)
     where, note = place_words(specimen, precision, press.notation)
-    weighing = weigh(
-        found.evidence,
-        reference,
-        determinations=found.names,
-        date=specimen.collected_at.date() if specimen.collected_at else None,
-    )
+    judged = weighed(found, reference)
+    weighing = judged.weighing
     replaced = {one.replaces for one in found.names}
     now = found.present_name
     looked = [e for e in found.evidence if e.standing is not Standing.NOT_LOOKED_AT]
@@ -293,7 +307,7 @@ def sheet_facts(found: Gathered, reader: Reader, press: Press) -> SheetFacts:
         evidence=_evidence_lines(looked, press, kept, notes=reader.notes),
         not_looked_at=_not_looked_at(looked, reference),
         measurements=measurement_lines(found, kept, press),
-        hazards=hazard_words(weighing.hazards, reference),
+        hazards=hazard_words(weighing.hazards, reference, judged.held),
         next_checks=tuple(f"{check.name}: {check.settles}" for check in weighing.next_checks[:MOST_CHECKS]),
         drawing=fruit_body(looked, reference.vocabulary) if looked else None,
         place_note=" ".join(part for part in (note, region_withheld(found, reader)) if part),
@@ -378,17 +392,26 @@ def measurement_lines(found: Gathered, kept: Secrets, press: Press) -> tuple[str
     return tuple(lines)
 
 
-def hazard_words(hazards: Sequence[NotExcluded], reference: Reference) -> tuple[HazardWords, ...]:
-    """The dangerous taxa that are not excluded, worst and closest first, as papers print them."""
+def hazard_words(
+    hazards: Sequence[NotExcluded],
+    reference: Reference,
+    held: Mapping[str, Sequence[StruckOut]] | None = None,
+) -> tuple[HazardWords, ...]:
+    """The dangerous taxa that are not excluded, worst and closest first, as papers print them.
+
+    `held` says which of them stand only because of records that were struck out.
+    """
     words = []
     for hazard in hazards:
         taxon = hazard.taxon
         english = f" ({taxon.english})" if taxon.english else ""
+        mine = marked(reference, taxon.pack, OWN_ON_PAPER)
+        gone = struck_words((held or {}).get(taxon.id, ()), reference)
         words.append(
             HazardWords(
-                taxon.name + english,
+                taxon.name + english + mine,
                 hazard.severity.value,
-                hazard.why_not_excluded,
+                f"{gone}; {hazard.why_not_excluded}" if gone else hazard.why_not_excluded,
                 onset_words(reference, taxon.id),
                 hazard.close,
             )

@@ -15,7 +15,6 @@ from catalog_gui.domain.sheet import HazardWords
 from catalog_gui.drawing.fruit_body import fruit_body, usual_fruit_body
 from catalog_gui.lookalikes.reasons import written_words
 from catalog_gui.lookalikes.reference import Reference, Taxon
-from catalog_gui.lookalikes.weighing import weigh
 from catalog_gui.workflows.publish import (
     Gathered,
     Press,
@@ -24,6 +23,7 @@ from catalog_gui.workflows.publish import (
     place_words,
     precision_of,
     secrets_of,
+    weighed,
     zone_of,
 )
 from catalog_gui.workflows.publish_pictures import further_pictures, plate_panels
@@ -92,9 +92,9 @@ def handout_facts(
     )
     # A find's own name may be wrong: what its evidence leaves open is said as well.
     for one in found:
-        weighed = weigh(one.evidence, reference, determinations=one.names)
+        weighing = weighed(one, reference).weighing
         named = {hazard.name for hazard in hazards}
-        hazards += tuple(h for h in hazard_words(weighed.close[:3], reference) if h.name not in named)
+        hazards += tuple(h for h in hazard_words(weighing.close[:3], reference) if h.name not in named)
     first = found[0] if found else None
     zone = zone_of(first, press) if first is not None else None
     where_when = ""
@@ -144,8 +144,8 @@ def _columns(found: Sequence[Gathered], taxa: Sequence[str], reference: Referenc
                 if (taxon := reference.taxon(row.lookalike)) is not None
             ]
         elif only.found is not None:
-            weighed = weigh(only.found.evidence, reference, determinations=only.found.names)
-            beside = [hazard.taxon for hazard in weighed.close]
+            weighing = weighed(only.found, reference).weighing
+            beside = [hazard.taxon for hazard in weighing.close]
         worst = {taxon.id: reference.severity_of(taxon.id) for taxon in beside}
         beside.sort(key=lambda taxon: s.order if (s := worst[taxon.id]) is not None else 9)
         columns.extend(_Column(taxon) for taxon in dict.fromkeys(beside))
@@ -277,9 +277,9 @@ def drill_facts(found: Sequence[Gathered], reader: Reader, press: Press) -> Dril
         pictures = list(different.values())[:DRILL_PICTURES]
         bare = tuple(PictureBlock(p.raster, "", (), p.mm_per_width) for p in pictures)
         now = one.present_name
-        weighed = weigh(one.evidence, reference, determinations=one.names)
-        open_ones = [hazard.taxon.name for hazard in weighed.close[:4]]
-        checks = [check.name for check in weighed.next_checks[:3]]
+        weighing = weighed(one, reference).weighing
+        open_ones = [hazard.taxon.name for hazard in weighing.close[:4]]
+        checks = [check.name for check in weighing.next_checks[:3]]
         cards.append(
             DrillCard(
                 bare or ("no picture",),

@@ -11,8 +11,11 @@ from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.feature import Feature
 from catalog_gui.domain.lengths import shown_size, shown_unit
 from catalog_gui.domain.specimen import Determination
-from catalog_gui.lookalikes.reasons import seen_words, size_words, written_words
+from catalog_gui.lookalikes.reasons import marked, seen_words, size_words, written_words
 from catalog_gui.lookalikes.reference import Reference, SizeRange
+
+OWN_ON_PAPER = "own pack"
+"""The mark on a value from her own pack, in words that are right for whoever reads the paper."""
 
 
 def moment_words(moment: datetime | None, zone: tzinfo | None, pattern: str = USUAL) -> str:
@@ -60,8 +63,11 @@ def evidence_words(row: Evidence, reference: Reference, units: str = "") -> str:
 def taxon_words(reference: Reference, taxon: str, feature: Feature, units: str = "") -> str:
     """What the reference says about a feature of a taxon, sizes in her unit; '' where it says nothing."""
     if feature.kind != "number":
-        return written_words(reference, taxon, feature)[0]
-    return "; ".join(size_words(_in_units(row, units)) for row in reference.sizes_of(taxon, feature.id))
+        return written_words(reference, taxon, feature, own=OWN_ON_PAPER)[0]
+    return "; ".join(
+        size_words(_in_units(row, units)) + marked(reference, row.pack, OWN_ON_PAPER)
+        for row in reference.sizes_of(taxon, feature.id)
+    )
 
 
 def measurement_words(found: Measurement, units: str) -> str:

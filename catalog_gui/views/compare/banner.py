@@ -4,14 +4,23 @@ from __future__ import annotations
 
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFont, QPainter, QPaintEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QMessageBox,
+    QPushButton,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
 
 from catalog_gui.domain.caution import CAUTION, CAUTION_NO_BANNER
 from catalog_gui.lookalikes.reference import Severity
 from catalog_gui.settings import Preferences
 from catalog_gui.views import theme
 from catalog_gui.views.compare.hazard_list import Fold, HazardList, folds
-from catalog_gui.views.compare.state import Comparison
+from catalog_gui.views.compare.state import Comparison, StruckLine
 from catalog_gui.views.page import label
 from catalog_gui.views.widgets.signs import SIGNAL_WORDS, paint_signal, signal_colours
 
@@ -20,6 +29,8 @@ MEANING = {
     Severity.SERIOUS: "can do serious harm",
     Severity.UNPLEASANT: "can make ill",
 }
+HELD_NAMED = 8
+"""So many names are spelt out for one record that was struck out."""
 ROWS_SHOWN = 4
 LIST_MOST = 112
 OPENED_SHARE = 0.5
@@ -98,6 +109,14 @@ class HazardBanner(QFrame):
         font.setPointSizeF(font.pointSizeF() + 1)
         self._headline.setFont(font)
         row.addWidget(self._headline, 1)
+        self._struck = QPushButton("Which?")
+        self._struck.setObjectName("hazard-struck-out")
+        self._struck.setAccessibleName("Which records were struck out and still hold hazards in")
+        self._struck.setToolTip("Records that were struck out and still hold hazards in (Ctrl+Shift+H)")
+        self._struck.setShortcut("Ctrl+Shift+H")
+        self._struck.clicked.connect(self.show_struck)
+        self._struck.hide()
+        row.addWidget(self._struck)
         self._open = QPushButton("Show all")
         self._open.setObjectName("hazard-open")
         self._open.setCheckable(True)
@@ -150,6 +169,7 @@ class HazardBanner(QFrame):
         self._top.setContentsMargins(*((0, 0, 8, 0) if hazards else (10, 6, 8, 6)))
         words = headline(comparison)
         self._headline.setText(words)
+        self._struck.setVisible(bool(comparison.struck))
         self.setAccessibleDescription(f"{words} {CAUTION}")
         self._emergency.setText(emergency_words(preferences))
         self._set_number.setVisible(not (preferences.emergency_number and preferences.poison_service))
@@ -159,6 +179,17 @@ class HazardBanner(QFrame):
         self.list.setVisible(bool(listed))
         self._tell_open()
         self._fit()
+
+    def show_struck(self) -> None:
+        """Which records were struck out, when, and what stands only because of them."""
+        box = QMessageBox(self)
+        box.setObjectName("struck-out-box")
+        box.setWindowTitle("Struck out, and still holding")
+        box.setIcon(QMessageBox.Icon.NoIcon)
+        box.setText("These records were struck out. They no longer speak against a danger, only for it.")
+        box.setInformativeText("\n\n".join(struck_sentence(line) for line in self._comparison.struck))
+        box.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        box.open()
 
     def _tell_open(self) -> None:
         listed = (*self._comparison.hazards, *self._comparison.minded)
@@ -244,4 +275,22 @@ def headline(comparison: Comparison) -> str:
         if count:
             parts.append(f"{count} that {MEANING[severity]}")
     count_words = "1 dangerous taxon" if len(hazards) == 1 else f"{len(hazards)} dangerous taxa"
-    return f"Your evidence does not exclude {count_words}: {', '.join(parts)}."
+    told = f"Your evidence does not exclude {count_words}: {', '.join(parts)}."
+    held = {name for line in comparison.struck for name in line.holds}
+    if held:
+        which = "a record" if len(comparison.struck) == 1 else "records"
+        stand = "1 stands" if len(held) == 1 else f"{len(held)} stand"
+        told += f" {stand} only because of {which} you struck out."
+    return told
+
+
+def struck_sentence(line: StruckLine) -> str:
+    """'Volva: sac, struck out on 18 October 2025, 20:31. Because of it stands Amanita verna.'"""
+    moment = line.at.astimezone()
+    names = line.holds[:HELD_NAMED]
+    more = f" and {len(line.holds) - len(names)} more" if len(line.holds) > len(names) else ""
+    verb = "stands" if len(line.holds) == 1 else "stand"
+    return (
+        f"{line.words[:1].upper()}{line.words[1:]}, struck out on {moment.day} {moment:%B %Y, %H:%M}. "
+        f"Because of it {verb} {', '.join(names)}{more}."
+    )

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from catalog_gui.domain.struck_out import StruckOut
 from catalog_gui.lookalikes.reasons import marked
 from catalog_gui.lookalikes.reference import Reference, Taxon
 from catalog_gui.lookalikes.weighing import NotExcluded, Weighing
-from catalog_gui.views.compare.state import HazardLine
+from catalog_gui.views.compare.state import HazardLine, StruckLine
 from catalog_gui.views.compare.table_lines import Records
 from catalog_gui.views.compare.why import onset_words, why_words
+from catalog_gui.workflows.weigh_find import WeighedFind, record_words, struck_words
 
 _SPOKEN_AGAINST = "spoken against by your evidence, but known to be mistaken for the names in front"
 
@@ -23,9 +25,10 @@ def clinic(reference: Reference, taxon_id: str) -> tuple[str, str]:
 
 
 def hazard_lines(
-    weighing: Weighing, reference: Reference, by_feature: Records, in_front: Sequence[Taxon]
+    judged: WeighedFind, reference: Reference, by_feature: Records, in_front: Sequence[Taxon]
 ) -> tuple[HazardLine, ...]:
     """The close ones in full, then the known doubles of the names in front, then the rest by group."""
+    weighing = judged.weighing
     doubles = {
         pair.lookalike: taxon.name
         for taxon in reversed(in_front)
@@ -34,6 +37,8 @@ def hazard_lines(
 
     def line(hazard: NotExcluded, group: str) -> HazardLine:
         why = why_words(hazard, reference, by_feature)
+        if gone := struck_words(judged.held.get(hazard.taxon.id, ()), reference):
+            why = f"{gone}; {why}"
         double = doubles.get(hazard.taxon.id, "")
         return HazardLine(
             hazard.taxon,
@@ -49,6 +54,19 @@ def hazard_lines(
     rest = [line(hazard, group) for group, members in weighing.folded for hazard in members]
     full += sorted((one for one in rest if not one.group), key=lambda one: one.severity.order)
     return (*full, *(one for one in rest if one.group))
+
+
+def struck_lines(judged: WeighedFind, reference: Reference) -> tuple[StruckLine, ...]:
+    """The records that were struck out and still hold dangerous taxa in, with what each of them holds."""
+    holds: dict[StruckOut, list[str]] = {}
+    for taxon_id, records in judged.held.items():
+        taxon = reference.taxon(taxon_id)
+        for one in records:
+            holds.setdefault(one, []).append(taxon.name if taxon is not None else taxon_id)
+    return tuple(
+        StruckLine(one.evidence.feature, record_words(one.evidence, reference), one.at, tuple(sorted(names)))
+        for one, names in sorted(holds.items(), key=lambda entry: entry[0].at)
+    )
 
 
 def minded_lines(

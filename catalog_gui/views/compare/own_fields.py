@@ -43,8 +43,11 @@ class Choice(QComboBox):
             self.addItem(said, key)
         place = self.findData(before) if before else -1
         self.setCurrentIndex(place)
-        if place < 0:
-            self.setEditText(kept)
+        edit = self.lineEdit()
+        if edit is not None:
+            if place < 0:
+                edit.setText(kept)
+            edit.setCursorPosition(0)
         self.blockSignals(False)
         self.currentIndexChanged.emit(self.currentIndex())
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QFont, QKeyEvent
+from PySide6.QtGui import QFont, QKeyEvent, QShowEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QComboBox,
@@ -138,12 +138,20 @@ class RowsTab(QWidget):
                 if column == 0:
                     item.setData(Qt.ItemDataRole.UserRole, row)
                 self.rows.setItem(place, column, item)
-        self.rows.resizeColumnsToContents()
-        for column in range(self.rows.columnCount() - 1):
-            self.rows.setColumnWidth(column, min(self.rows.columnWidth(column), 260))
+        self._fit_columns()
         if shown:
             self.rows.setCurrentCell(min(max(before, 0), len(shown) - 1), 0)
         self._tell_choice()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """A hidden table does not know its width."""
+        super().showEvent(event)
+        self._fit_columns()
+
+    def _fit_columns(self) -> None:
+        self.rows.resizeColumnsToContents()
+        for column in range(self.rows.columnCount() - 1):
+            self.rows.setColumnWidth(column, min(self.rows.columnWidth(column), 260))
 
     def add_row(self) -> None:
         """Write what the fields say."""

@@ -152,7 +152,7 @@ class OwnTaxonDialog(QDialog):
         self._bench = bench
         self._taxon_id = ""
         self.setObjectName("own-taxon")
-        self.resize(920, 640)
+        self.resize(940, 700)
         self.heading = label("", "title", name="own-heading")
         self.where = label("", "faded", name="own-where", wrap=True)
         self.told = label("", name="own-told", wrap=True)
@@ -323,11 +323,10 @@ class OwnTaxonDialog(QDialog):
             self._say("It is not in your pack any longer. Add it again, or close.")
         self.setWindowTitle(f"Your own values: {taxon.name}" if taxon is not None else "Add a taxon")
         hers = taxon is not None and is_hers(reference, taxon.pack)
-        self.heading.setText(
-            "A taxon of your own"
-            if taxon is None
-            else f"{taxon.name}{' (yours)' if hers else ', beside ours'}"
-        )
+        if taxon is None:
+            self.heading.setText("A taxon of your own")
+        else:
+            self.heading.setText(f"{taxon.name} (yours)" if hers else f"Your own values for {taxon.name}")
         pack = bench.own_pack
         self.where.setText(
             f"Kept in your own pack: {pack.folder}. Every row is saved at once."

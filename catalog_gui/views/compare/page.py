@@ -97,6 +97,9 @@ class ComparePage(Page):
         self._taxon.setPlaceholderText("Lay a taxon beside it…")
         self._taxon.setMinimumWidth(170)
         self._taxon.setMaximumWidth(230)
+        self._add_own = _button(
+            "compare-add-own", "Add a taxon…", "Add a taxon of your own to the reference", "Ctrl+Shift+N"
+        )
         self._teach = _button(
             "compare-teaching", "Teaching view", "Taxa beside each other without a find", "Ctrl+Shift+T"
         )
@@ -115,7 +118,7 @@ class ComparePage(Page):
         bar.addWidget(self._specimens)
         bar.addWidget(self._bodies)
         bar.addStretch(1)
-        for widget in (self._taxon, self._only, self._first, self._teach, self._paper):
+        for widget in (self._taxon, self._add_own, self._only, self._first, self._teach, self._paper):
             bar.addWidget(widget)
         column.addLayout(bar)
         left = QWidget()
@@ -146,6 +149,7 @@ class ComparePage(Page):
         bench = self.bench
         self._specimens.activated.connect(self._on_specimen)
         self._bodies.activated.connect(self._on_body)
+        self._add_own.clicked.connect(lambda _=False: self.add_taxon())
         self._only.activated.connect(lambda _: self._show_table())
         self._first.toggled.connect(lambda _: self._show_table())
         self._teach.toggled.connect(self._on_teaching)
@@ -175,7 +179,6 @@ class ComparePage(Page):
             self.addAction(action)
 
         add("taxon", "Lay a taxon beside it", "Ctrl+L", self._taxon.setFocus)
-        add("own", "Add a taxon of your own", "Ctrl+Shift+N", self.add_taxon)
         add("hazards", "To the hazards", "Alt+1", self.banner.list.setFocus)
         add("table", "To the table", "Alt+2", self.table.setFocus)
         add("checks", "To what to check next", "Alt+3", self.side.checks.setFocus)

@@ -8,10 +8,10 @@ from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.specimen import present_determination
 from catalog_gui.lookalikes.reasons import Reason, marked
 from catalog_gui.lookalikes.reference import Reference, Taxon
-from catalog_gui.lookalikes.weighing import Weighing, weigh
+from catalog_gui.lookalikes.weighing import Weighing
 from catalog_gui.views.compare.check_lines import check_lines
 from catalog_gui.views.compare.finds import crops_of, earlier_finds
-from catalog_gui.views.compare.hazard_lines import clinic, hazard_lines, minded_lines
+from catalog_gui.views.compare.hazard_lines import clinic, hazard_lines, minded_lines, struck_lines
 from catalog_gui.views.compare.state import (
     MOST_TAXA,
     SHOWN_CANDIDATES,
@@ -22,6 +22,7 @@ from catalog_gui.views.compare.state import (
 from catalog_gui.views.compare.table_lines import reasons_of, table_lines
 from catalog_gui.views.compare.why import onset_words
 from catalog_gui.workflows.ports import Work
+from catalog_gui.workflows.weigh_find import weigh_find
 
 _GIVEN = "given:"
 """How the weighing marks what it took from the date of the find."""
@@ -40,14 +41,15 @@ def read_comparison(
         return _teaching(work, reference, chosen or ())
     evidence = work.evidence.where(specimen_id=specimen.id)
     given = work.determinations.where(specimen_id=specimen.id)
-    collected = specimen.collected_at
-    weighing = weigh(
+    judged = weigh_find(
         evidence,
         reference,
         determinations=given,
-        date=collected.date() if collected else None,
+        collected_at=specimen.collected_at,
+        struck_out=work.struck_out([specimen.id]).get(specimen.id, ()),
         fruit_body=body or None,
     )
+    weighing = judged.weighing
     now = present_determination(given)
     mine = tuple(e for e in evidence if not body or e.fruit_body in {"", body})
     by_feature: dict[str, list[Evidence]] = {}
@@ -56,7 +58,7 @@ def read_comparison(
     recorded = sum(1 for e in mine if e.standing is not Standing.NOT_LOOKED_AT)
     named = (reference.taxon(now.taxon) or reference.named(now.name)) if now is not None else None
     in_front = [*([named] if named is not None else []), *(c.taxon for c in weighing.candidates[:2])]
-    hazards = hazard_lines(weighing, reference, by_feature, in_front if recorded else ())
+    hazards = hazard_lines(judged, reference, by_feature, in_front if recorded else ())
     keys = tuple(chosen) if chosen is not None else _telling(weighing, hazards, named, recorded)
     taxa = _taxa(keys, reference)
     return Comparison(
@@ -67,6 +69,7 @@ def read_comparison(
         severities=tuple(reference.severity_of(taxon.id) for taxon in taxa),
         lines=table_lines(by_feature, taxa, reference, reasons_of(weighing, taxa), teaching=False),
         hazards=hazards,
+        struck=struck_lines(judged, reference),
         minded=minded_lines(weighing, reference, in_front if recorded else ()),
         candidates=tuple(
             CandidateLine(

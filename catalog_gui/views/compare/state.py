@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from datetime import datetime
 from enum import StrEnum
 
 from catalog_gui.domain.evidence import Evidence, Standing
@@ -148,12 +149,22 @@ class CheckLine:
 
 
 @dataclass(frozen=True, slots=True)
+class StruckLine:
+    """A record that was struck out, when, and the dangerous taxa that stand only because of it."""
+
+    feature: str
+    words: str
+    at: datetime
+    holds: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Comparison:
     """The whole page as values.
 
     `recorded` counts what was looked at. `hazards` are the dangerous taxa not excluded, worst and closest
     first; `minded` are those that the evidence speaks against but that are known to be mistaken for the
-    names in front: they stay in sight.
+    names in front: they stay in sight. `struck`: records that were struck out and still hold some in.
     """
 
     specimen: Specimen | None = None
@@ -164,6 +175,7 @@ class Comparison:
     lines: tuple[Line, ...] = ()
     hazards: tuple[HazardLine, ...] = ()
     minded: tuple[HazardLine, ...] = ()
+    struck: tuple[StruckLine, ...] = ()
     candidates: tuple[CandidateLine, ...] = ()
     checks: tuple[CheckLine, ...] = ()
     crops: dict[Part, Crop] = field(default_factory=dict)
