@@ -16,4 +16,12 @@ CAUTION_TASTING = (
 
 CAUTION_NO_BANNER = "The absence of a hazard here is not a statement about the find."
 
+NO_ENTRY = "no entry"
+"""What stands in a column of hazards where the reference has none: an empty field would read as a statement."""
+
+NO_ENTRY_MEANS = (
+    f"'{NO_ENTRY}' says only that the reference documents no poisoning under that name, "
+    "not that it is harmless."
+)
+
 LAW = "Landowner's permission, protected species and collecting codes: local law decides."

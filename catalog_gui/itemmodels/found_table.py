@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
+from catalog_gui.domain.caution import NO_ENTRY, NO_ENTRY_MEANS
 from catalog_gui.domain.ledger import Found, FoundOrder
 
 Index = QModelIndex | QPersistentModelIndex
@@ -23,7 +24,7 @@ FOUND = Qt.ItemDataRole.UserRole + 1
 """The role that gives the `Found` value of a row."""
 _TIPS = {
     **dict.fromkeys(ORDERS, "Click to order everything found by this"),
-    HAZARD: "The worst that is documented for its present name. An empty cell says nothing about the find.",
+    HAZARD: f"The worst that is documented for its present name. {NO_ENTRY_MEANS}",
     MATCHED: "The words or states that were searched for",
 }
 
@@ -116,6 +117,13 @@ class FoundTable(QAbstractTableModel):
             self._day(found) if index.column() == DAY else "",
             found.site,
             str(found.photos),
-            found.hazard,
+            found.hazard or _no_hazard(found, role),
             found.snippet,
         )[index.column()]
+
+
+def _no_hazard(found: Found, role: int) -> str:
+    """An empty cell would read as a statement: say why there is none."""
+    if not found.name:
+        return "no name yet"
+    return NO_ENTRY_MEANS if role == Qt.ItemDataRole.ToolTipRole else NO_ENTRY

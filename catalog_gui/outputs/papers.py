@@ -17,7 +17,7 @@ from catalog_gui.domain.sheet import SheetFacts
 from catalog_gui.outputs import darwin_core, labels, lists, report, specimen_sheet, spreadsheet, teaching
 from catalog_gui.outputs.safe_picture import Credit, safe_jpeg
 from catalog_gui.outputs.table_reader import read_table
-from catalog_gui.outputs.whole_file import whole_folder
+from catalog_gui.outputs.whole_file import tidy, whole_folder
 
 DESCRIPTION = (
     "Records of fungi from a foray. Names are opinions of the day with their history; doubt stands in "
@@ -31,6 +31,11 @@ class PaperMaker:
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
+
+    def tidy(self, folder: Path) -> None:
+        """Remove what a kill left half written in a folder, and in the usual one."""
+        for one in {folder, self.folder}:
+            tidy(one)
 
     def specimen_sheet(self, facts: SheetFacts) -> Paper:
         """One specimen on one paper."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from catalog_gui.domain.caution import CAUTION_NO_BANNER, LAW
+from catalog_gui.domain.caution import CAUTION_NO_BANNER, LAW, NO_ENTRY, NO_ENTRY_MEANS
 from catalog_gui.domain.handout import ReportFacts
 from catalog_gui.domain.page import A4_MM, LETTER_MM, Block, Paper, TableBlock, Text, Weight
 from catalog_gui.outputs.specimen_sheet import caution_box, picture_rows
@@ -19,6 +19,9 @@ MEANING = (
     "that it looks like the species named but is not certain, 'aff.' that it is near it, 'sp.' that only the "
     "genus is known. What is not on the list was not found on that day; that does not mean that it is not there."
 )
+
+
+HAZARD_COLUMN = f"'Hazard' names documented poisonings. {NO_ENTRY_MEANS} {CAUTION_NO_BANNER}"
 
 
 def foray_report(facts: ReportFacts) -> Paper:
@@ -45,13 +48,13 @@ def foray_report(facts: ReportFacts) -> Paper:
                 f"{line.finds}",
                 line.numbers,
                 line.where,
-                line.meaning,
+                line.meaning or NO_ENTRY,
             )
             for line in facts.lines
         )
         head = ("Name", "English", "Finds", "Numbers", "Place", "Hazard")
         blocks.append(TableBlock(head, rows, (0.24, 0.18, 0.08, 0.2, 0.17, 0.13), taxa=(0,)))
-        blocks.append(Text(f"'Hazard' names documented poisonings. {CAUTION_NO_BANNER}", Weight.SMALL))
+        blocks.append(Text(HAZARD_COLUMN, Weight.SMALL))
     if facts.place_note:
         blocks.append(Text(facts.place_note, Weight.SMALL))
     blocks.append(Text("What the names mean", Weight.HEADING))

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import os
+import platform
 import shutil
 import tempfile
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
+from catalog_gui.domain.draft_name import PREFIX, VERY_OLD_S, draft_prefix, machine_sign, read_draft
 from catalog_gui.domain.problem import BadInput
 
 
@@ -20,8 +23,9 @@ def whole_file(target: Path, *, replace: bool) -> Iterator[Path]:
     written to, and when the disk is full; an earlier file then stands as it was.
     """
     _may_be_written(target, replace=replace)
+    tidy(target.parent)
     try:
-        handle, name = tempfile.mkstemp(prefix=".draft-", suffix=target.suffix, dir=target.parent)
+        handle, name = tempfile.mkstemp(prefix=_prefix(), suffix=target.suffix, dir=target.parent)
     except OSError as error:
         raise _refused(error, target) from error
     os.close(handle)
@@ -43,8 +47,9 @@ def whole_file(target: Path, *, replace: bool) -> Iterator[Path]:
 def whole_folder(target: Path) -> Iterator[Path]:
     """Like `whole_file` for a new folder. An existing one is never replaced."""
     _may_be_written(target, replace=False)
+    tidy(target.parent)
     try:
-        draft = Path(tempfile.mkdtemp(prefix=".draft-", dir=target.parent))
+        draft = Path(tempfile.mkdtemp(prefix=_prefix(), dir=target.parent))
     except OSError as error:
         raise _refused(error, target) from error
     try:
@@ -55,6 +60,55 @@ def whole_folder(target: Path) -> Iterator[Path]:
         raise _refused(error, target) from error
     finally:
         shutil.rmtree(draft, ignore_errors=True)
+
+
+def tidy(folder: Path) -> int:
+    """Remove drafts that a kill or a power cut left in a folder; how many went.
+
+    Only our own: named as drafts are, and made by a process of this machine that has ended, or not touched
+    for two days. What cannot be removed stays; a folder that cannot be listed is left alone.
+    """
+    gone = 0
+    try:
+        entries = [entry for entry in os.scandir(folder) if entry.name.startswith(PREFIX)]
+    except OSError:
+        return 0
+    for entry in entries:
+        with suppress(OSError):
+            if not _stale(entry):
+                continue
+            if entry.is_dir(follow_symlinks=False):
+                shutil.rmtree(entry.path, ignore_errors=True)
+            else:
+                Path(entry.path).unlink()
+            gone += 1
+    return gone
+
+
+def _stale(entry: os.DirEntry[str]) -> bool:
+    made_by = read_draft(entry.name)
+    if made_by is None or entry.is_symlink():
+        return False
+    if time.time() - entry.stat(follow_symlinks=False).st_mtime > VERY_OLD_S:
+        return True
+    return made_by.machine == machine_sign(platform.node()) and not _runs(made_by.process)
+
+
+def _runs(process: int) -> bool:
+    """Whether a process of this number runs; where that cannot be asked without harm, it may."""
+    if os.name != "posix":
+        return True
+    try:
+        os.kill(process, 0)
+    except ProcessLookupError:
+        return False
+    except (OSError, OverflowError):  # it runs, but is somebody else's
+        return True
+    return True
+
+
+def _prefix() -> str:
+    return draft_prefix(platform.node(), os.getpid())
 
 
 def _may_be_written(target: Path, *, replace: bool) -> None:

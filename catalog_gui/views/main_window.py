@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from PySide6.QtCore import QPoint, Qt, QTimer, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent, QKeySequence
 from PySide6.QtWidgets import (
     QApplication,
@@ -25,15 +25,16 @@ from PySide6.QtWidgets import (
 from catalog_gui.domain.caution import CAUTION, LAW
 from catalog_gui.domain.foray import Foray
 from catalog_gui.domain.ledger import Changed, Step
-from catalog_gui.domain.specimen import Specimen, Task
 from catalog_gui.grouping import is_doubtful
 from catalog_gui.views import theme
 from catalog_gui.views.bench import Bench
+from catalog_gui.views.cannot_wait import CannotWait, Waiting
 from catalog_gui.views.intake import Intake, IntakeAccount, report_sentence
 from catalog_gui.views.page import Page, label
 from catalog_gui.views.path_header import PathHeader
 from catalog_gui.views.preferences import show_preferences
 from catalog_gui.views.upkeep import UpkeepDialog, copy_when_due
+from catalog_gui.views.words import clock_time, day
 from catalog_gui.workflows.history import all_steps
 from catalog_gui.workflows.import_photos import IntakeReport
 from catalog_gui.workflows.ports import Records, Work
@@ -65,7 +66,7 @@ class MainWindow(QMainWindow):
         self.header.chosen.connect(self.show_page)
         self._first_steps = _FirstSteps(self)
         self._first_steps.setVisible(bench.preferences.first_steps)
-        self._waiting = _CannotWait(self)
+        self._waiting = CannotWait(bench, self)
         self._message = label("", "faded", name="message-line")
         self._message.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self._progress = QProgressBar()
@@ -315,9 +316,12 @@ class MainWindow(QMainWindow):
             self._steps.clear()
             if not steps:
                 self._steps.addAction("Nothing yet").setEnabled(False)
+            preferences = self.bench.preferences
+            zone = preferences.time_zone
             for step in steps:
                 words = f"{step.label} (taken back)" if step.undone else step.label
-                action = self._steps.addAction(f"{step.at.astimezone():%d.%m. %H:%M}   {words}")
+                when = f"{day(step.at, preferences, zone)}, {clock_time(step.at, zone)}"
+                action = self._steps.addAction(f"{when}   {words}")
                 action.setEnabled(False)
 
         def ask(records: Records) -> tuple[Step, ...]:
@@ -350,7 +354,7 @@ class MainWindow(QMainWindow):
             return
         foray_id = self.bench.foray_id
 
-        def look(work: Work) -> tuple[list[tuple[Task, Specimen]], int, int, str]:
+        def look(work: Work) -> tuple[list[Waiting], int, int, str]:
             open_tasks = [task for task in work.tasks.where(done_at=None) if task.due is not None]
             specimens = {
                 specimen.id: specimen
@@ -361,14 +365,18 @@ class MainWindow(QMainWindow):
                 doubtful = sum(map(is_doubtful, work.joins.where(foray_id=foray_id, settled=None)))
                 doubtful += len({link.group for link in work.same_as.where(foray_id=foray_id, accepted=None)})
             foray = work.forays.get(foray_id) if foray_id else None
-            pairs = [
-                (task, specimens[task.specimen_id]) for task in open_tasks if task.specimen_id in specimens
+            forays = work.forays.where(id=tuple({one.foray_id for one in specimens.values() if one.foray_id}))
+            zones = {one.id: one.time_zone for one in forays}
+            waiting = [
+                Waiting(task, one, zones.get(one.foray_id, ""))
+                for task in open_tasks
+                if (one := specimens.get(task.specimen_id)) is not None
             ]
-            return pairs, doubtful, work.specimens.count(), foray.title if foray else ""
+            return waiting, doubtful, work.specimens.count(), foray.title if foray else ""
 
-        def show(answer: tuple[list[tuple[Task, Specimen]], int, int, str]) -> None:
+        def show(answer: tuple[list[Waiting], int, int, str]) -> None:
             tasks, doubtful, specimens, title = answer
-            self._waiting.show_tasks(tasks, self.bench)
+            self._waiting.show_tasks(tasks)
             self.header.set_waiting("sort", f"{doubtful} to settle" if doubtful else "")
             self.header.set_waiting(
                 "catalogue", f"{specimens} specimen{'' if specimens == 1 else 's'}" if specimens else ""
@@ -377,74 +385,6 @@ class MainWindow(QMainWindow):
             self.setWindowTitle(" – ".join(["Foray Bench", *parts]))
 
         self.bench.read(look, show)
-
-
-class _CannotWait(QFrame):
-    """The strip that says what is lost if it is not done soon. Seen on every page."""
-
-    def __init__(self, parent: QWidget) -> None:
-        super().__init__(parent)
-        self.setObjectName("cannot-wait")
-        row = QHBoxLayout(self)
-        row.setContentsMargins(12, 2, 12, 2)
-        self._words = label("", name="cannot-wait-words")
-        row.addWidget(self._words, 1)
-        self._button = QPushButton("What cannot wait")
-        self._button.setObjectName("cannot-wait-list")
-        self._button.setAccessibleName("List of what cannot wait")
-        self._button.clicked.connect(self._open)
-        row.addWidget(self._button)
-        self._tasks: list[tuple[Task, Specimen]] = []
-        self._bench: Bench | None = None
-        self.hide()
-
-    def show_tasks(self, tasks: list[tuple[Task, Specimen]], bench: Bench) -> None:
-        """Show the most pressing of the open tasks; the strip hides when there are none."""
-        self._bench = bench
-        now = bench.surroundings.now()
-        self._tasks = sorted(tasks, key=lambda pair: (pair[0].due or now, pair[1].number))
-        self.setVisible(bool(tasks))
-        if not tasks:
-            return
-        t = theme.tones()
-        overdue = sum(1 for task, _ in tasks if task.overdue(now))
-        task, specimen = self._tasks[0]
-        due = f"{task.due.astimezone():%H:%M}" if task.due else ""
-        words = f"{len(tasks)} thing{'' if len(tasks) == 1 else 's'} cannot wait"
-        if overdue:
-            words += f", {overdue} overdue"
-        self._words.setText(f"{words}. First: {task.title.lower()}, {specimen.number}, by {due}.")
-        colour = t.rust if overdue else t.ochre
-        self.setStyleSheet(
-            f"#cannot-wait {{ background: {t.ochre_soft}; border-left: 5px solid {colour}; }}"
-            f"#cannot-wait QLabel {{ color: {t.ink}; }}"
-        )
-
-    def _open(self) -> None:
-        menu = QMenu(self)
-        bench = self._bench
-        if bench is None:
-            return
-        now = bench.surroundings.now()
-        for task, specimen in self._tasks[:25]:
-            due = f"{task.due.astimezone():%d.%m. %H:%M}" if task.due else "no time set"
-            late = " – overdue" if task.overdue(now) else ""
-            sub = menu.addMenu(f"{specimen.number}   {task.title}   {due}{late}")
-            done = sub.addAction("Done")
-            done.triggered.connect(lambda _=False, task=task: self._done(task))
-            go = sub.addAction("Go to the specimen")
-            go.triggered.connect(lambda _=False, key=specimen.id: self._go(key))
-        menu.exec(self._button.mapToGlobal(QPoint(0, self._button.height())))
-
-    def _done(self, task: Task) -> None:
-        if self._bench is not None:
-            finished = replace(task, done_at=self._bench.surroundings.now())
-            self._bench.do(f"Done: {task.title}", lambda work: work.tasks.put(finished))
-
-    def _go(self, specimen_id: str) -> None:
-        if self._bench is not None:
-            self._bench.choose_specimen(specimen_id)
-            self._bench.page_wanted.emit("describe")
 
 
 class _FirstSteps(QFrame):

@@ -65,8 +65,11 @@ class FoundDelegate(QStyledItemDelegate):
             else:
                 faded = QColor(theme.tones().faded)
                 option.palette.setColor(QPalette.ColorRole.Text, faded)
-        if index.column() == HAZARD and isinstance(found, Found) and severity_of(found) is not None:
-            option.text = ""
+        if index.column() == HAZARD and isinstance(found, Found):
+            if severity_of(found) is not None:
+                option.text = ""
+            elif not found.hazard:
+                option.palette.setColor(QPalette.ColorRole.Text, QColor(theme.tones().faded))
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """The cell, and over it the sign."""

@@ -32,6 +32,7 @@ from catalog_gui.views.outputs.press_room import write_pdf_apart
 from catalog_gui.views.outputs.preview import PaperPreview
 from catalog_gui.views.outputs.state import Choice, read_choice
 from catalog_gui.views.page import Page, label
+from catalog_gui.views.words import clock_time, day
 from catalog_gui.workflows.ports import Records, Work
 from catalog_gui.workflows.publish import Gathered, Press, gather_many, handed_on
 from catalog_gui.workflows.publish_files import file_preview, write_files
@@ -175,10 +176,11 @@ class HandOnPage(Page):
         self._log.setVisible(bool(log))
         self._log.clear()
         for entry in log:
-            when = entry.at.astimezone()
+            zone = self.bench.preferences.time_zone
+            when = f"{day(entry.at, self.bench.preferences, zone)}, {clock_time(entry.at, zone)}"
             count = len(entry.specimens)
             finds = f", {count} find{'' if count == 1 else 's'}" if count else ""
-            words = f"{when.day} {when:%b %Y, %H:%M} – {entry.what}{finds}\nfor {entry.to_whom}, {entry.precision}"
+            words = f"{when} – {entry.what}{finds}\nfor {entry.to_whom}, {entry.precision}"
             item = QListWidgetItem(words)
             item.setToolTip(entry.target)
             self._log.addItem(item)
@@ -265,6 +267,8 @@ class HandOnPage(Page):
         title = str(order.kind)
 
         def call(records: Records, reporter: Reporter) -> int:
+            papers.tidy(target.parent)
+
             def read(question: Question) -> tuple[Gathered, ...]:
                 with records.read() as work:
                     return question(work)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import platform
 import re
 from collections.abc import Callable, Iterable
 from pathlib import Path
@@ -10,6 +11,7 @@ from pathlib import Path
 from PySide6.QtCore import QMarginsF, QRectF, QSizeF, QTemporaryFile
 from PySide6.QtGui import QImage, QPageLayout, QPageSize, QPainter, QPdfWriter
 
+from catalog_gui.domain.draft_name import draft_prefix
 from catalog_gui.domain.page import Paper, PictureBlock
 from catalog_gui.domain.photo import Raster
 from catalog_gui.domain.problem import BadInput, Cancelled
@@ -72,7 +74,7 @@ def write_pdf(
         raise BadInput("A file of that name is there already.", path=str(target))
     if not target.parent.is_dir():
         raise BadInput("That folder does not exist.", path=str(target.parent))
-    draft = QTemporaryFile(str(target.parent / ".draft-XXXXXX.pdf"))
+    draft = QTemporaryFile(str(target.parent / f"{draft_prefix(platform.node(), os.getpid())}XXXXXX.pdf"))
     if not draft.open():
         raise BadInput(f"Nothing can be written there: {draft.errorString()}.", path=str(target))
     try:

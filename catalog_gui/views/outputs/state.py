@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from catalog_gui.domain.ledger import HandedOn
+from catalog_gui.domain.number_order import number_key
 from catalog_gui.views.sort.state import current_names
 from catalog_gui.workflows.ports import Work
 from catalog_gui.workflows.sorting import next_number
@@ -42,6 +43,7 @@ def read_choice(work: Work, foray_id: str, specimen_id: str, prefix: str, year: 
         forays = work.forays.all()
         foray_id = forays[-1].id if forays else ""
     specimens = work.specimens.where(foray_id=foray_id) if foray_id else work.specimens.all()
+    specimens = tuple(sorted(specimens, key=lambda one: number_key(one.number)))
     names = current_names(work, tuple(one.id for one in specimens))
     finds = tuple(Find(one.id, one.number, names.get(one.id, ""), one.private_place) for one in specimens)
     foray = work.forays.get(foray_id) if foray_id else None

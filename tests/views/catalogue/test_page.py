@@ -198,7 +198,12 @@ def test_hazards_have_sign_and_word_and_blank_promises_nothing(page: CataloguePa
     assert severity_of(found) is Severity.FATAL
     assert hazard_words(found) == "DANGER: Amanita cf. virosa is documented as fatal."
     tip = str(page.model.headerData(HAZARD, Qt.Orientation.Horizontal, Qt.ItemDataRole.ToolTipRole))
-    assert "empty cell says nothing" in tip
+    assert "not that it is harmless" in tip
+    table = FoundTable(lambda _: "")
+    rows = (found, replace(found, hazard=""), replace(found, hazard="", name=""))
+    table.begin(0, rows, len(rows))
+    assert [table.index(row, HAZARD).data() for row in range(3)] == ["fatal", "no entry", "no name yet"]
+    assert "not that it is harmless" in table.index(1, HAZARD).data(Qt.ItemDataRole.ToolTipRole)
 
 
 def test_the_card_follows_her_grid_and_units(page: CataloguePage, bench: Bench, settle: Settle) -> None:
