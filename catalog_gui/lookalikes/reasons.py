@@ -100,11 +100,8 @@ def seen_words(evidence: Evidence, feature: Feature, reference: Reference) -> st
     doubt = "" if evidence.sure else " (in doubt)"
     if feature.kind == "number":
         return f"{_range(evidence.low, evidence.high)} {evidence.unit or feature.unit}".rstrip() + doubt
-    return (
-        " or ".join(state_name(reference.vocabulary, feature.id, s) for s in evidence.states)
-        + " seen"
-        + doubt
-    )
+    words = " or ".join(state_name(reference.vocabulary, feature.id, s) for s in evidence.states)
+    return (words if words.endswith(" seen") else f"{words} seen") + doubt
 
 
 OWN = "yours"

@@ -20,6 +20,8 @@ from catalog_gui.lookalikes.reasons import Reason, Verdict, why_little
 from catalog_gui.lookalikes.records import Record, records_of
 from catalog_gui.lookalikes.reference import Reference, Severity, Taxon, name_key
 from catalog_gui.lookalikes.scores import Scores, score
+from catalog_gui.lookalikes.why_line import Rows, why_line, worth_a_look
+from catalog_gui.lookalikes.why_line import by_feature as records_by_feature
 
 CLOSE = 2.3
 """Nats (a factor of ten) by which the best explanation may beat a dangerous taxon that is called close."""
@@ -179,7 +181,7 @@ def weigh(
 
     by_feature = {e.feature: e for e in mine}
     asked = next_checks(reference, scores, records, by_feature, standing, count=checks, exclusion=exclusion)
-    describe = _Describing(reference, exclusion, records, scores, by_feature)
+    describe = _Describing(reference, exclusion, records, scores, records_by_feature(mine))
     close = (judged.margin <= CLOSE) | kept
     worst_first = np.lexsort((np.round(judged.margin, 4), reference.severity_order, ~close))
     hazards = tuple(
@@ -237,7 +239,7 @@ class _Describing:
     exclusion: Exclusion
     records: tuple[Record, ...]
     scores: Scores
-    by_feature: dict[str, Evidence]
+    by_feature: Rows
 
     def candidate(self, taxon: int) -> Candidate:
         table = self.reference.table
@@ -260,11 +262,21 @@ class _Describing:
         return NotExcluded(taxon, severity, syndromes, close, because, lambda: self._why(place, because))
 
     def _why(self, place: int, because: str) -> Why:
-        unseen = self._telling_unseen(place)
+        telling = self._telling_unseen(place)
+        taxon, severity, _ = self.reference.dangerous_values[place]
         reasons = self._reasons(int(self.reference.table.dangerous[place]))
         against = [r for r in reasons if r.verdict in {Verdict.AGAINST, Verdict.WEAKLY_AGAINST}]
-        text = self._why_words(against, unseen, because)
-        return Why(text, tuple(against), tuple(f.id for f in unseen))
+        text = why_line(
+            self.reference,
+            taxon.id,
+            severity,
+            because=because,
+            telling=telling,
+            against=against,
+            evidence=self.by_feature,
+        )
+        wanted = worth_a_look(self.reference, taxon.id, severity, telling, self.by_feature)
+        return Why(text, tuple(against), tuple(f.id for f in wanted))
 
     def _reasons(self, taxon: int) -> list[Reason]:
         table = self.reference.table
@@ -298,42 +310,3 @@ class _Describing:
         recorded = self.scores.recorded
         found = [i for i in order[:12].tolist() if potential[i] > 0.3 and i not in recorded]
         return [table.blocks[i].feature for i in found[:3]]
-
-    def _why_words(self, against: list[Reason], unseen: list[Feature], because: str) -> str:
-        parts = [because] if because else []
-        if not self.records:
-            parts.append("nothing recorded yet")
-        gone = [f for f in unseen if (e := self.by_feature.get(f.id)) and e.standing is Standing.GONE]
-        missing = [f for f in unseen if f not in gone][:2]
-        if missing:
-            parts.append(f"{_and([f.name for f in missing])} not looked at")
-        if gone:
-            parts.append(f"{_and([f.name for f in gone])} damaged or gone")
-        little = [r for r in against if r.verdict is Verdict.WEAKLY_AGAINST and r.little]
-        if little:
-            parts.append(f"{_and([_little_words(r) for r in little[:2]])} {_count(little[:2])} little")
-        strong = sum(r.verdict is Verdict.AGAINST for r in against)
-        if strong == 1:
-            parts.append("one contrary feature is never enough")
-        elif strong:
-            parts.append(f"{strong} features speak against it, not enough to exclude it")
-        elif self.records and not little:
-            parts.append("nothing recorded speaks against it")
-        return "; ".join(parts)
-
-
-def _little_words(reason: Reason) -> str:
-    """'no ring seen' is said with the feature's name only where the words do not name it already."""
-    return (
-        reason.seen
-        if reason.feature.name.split()[0] in reason.seen
-        else f"{reason.feature.name}: {reason.seen}"
-    )
-
-
-def _and(words: Sequence[str]) -> str:
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
-
-
-def _count(items: Sequence[object]) -> str:
-    return "counts" if len(items) == 1 else "count"

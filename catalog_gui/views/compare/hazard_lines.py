@@ -9,8 +9,7 @@ from catalog_gui.lookalikes.reasons import marked
 from catalog_gui.lookalikes.reference import Reference, Taxon
 from catalog_gui.lookalikes.weighing import NotExcluded, Weighing
 from catalog_gui.views.compare.state import HazardLine, StruckLine
-from catalog_gui.views.compare.table_lines import Records
-from catalog_gui.views.compare.why import onset_words, why_words
+from catalog_gui.views.compare.why import onset_words
 from catalog_gui.workflows.weigh_find import WeighedFind, record_words, struck_words
 
 _SPOKEN_AGAINST = "spoken against by your evidence, but known to be mistaken for the names in front"
@@ -25,7 +24,7 @@ def clinic(reference: Reference, taxon_id: str) -> tuple[str, str]:
 
 
 def hazard_lines(
-    judged: WeighedFind, reference: Reference, by_feature: Records, in_front: Sequence[Taxon]
+    judged: WeighedFind, reference: Reference, in_front: Sequence[Taxon]
 ) -> tuple[HazardLine, ...]:
     """The close ones in full, then the known doubles of the names in front, then the rest by group."""
     weighing = judged.weighing
@@ -36,7 +35,7 @@ def hazard_lines(
     }
 
     def line(hazard: NotExcluded, group: str) -> HazardLine:
-        why = why_words(hazard, reference, by_feature)
+        why = hazard.why_not_excluded
         if gone := struck_words(judged.held.get(hazard.taxon.id, ()), reference):
             why = f"{gone}; {why}"
         double = doubles.get(hazard.taxon.id, "")

@@ -58,7 +58,7 @@ def read_comparison(
     recorded = sum(1 for e in mine if e.standing is not Standing.NOT_LOOKED_AT)
     named = (reference.taxon(now.taxon) or reference.named(now.name)) if now is not None else None
     in_front = [*([named] if named is not None else []), *(c.taxon for c in weighing.candidates[:2])]
-    hazards = hazard_lines(judged, reference, by_feature, in_front if recorded else ())
+    hazards = hazard_lines(judged, reference, in_front if recorded else ())
     keys = tuple(chosen) if chosen is not None else _telling(weighing, hazards, named, recorded)
     taxa = _taxa(keys, reference)
     return Comparison(

@@ -9,9 +9,10 @@ from catalog_gui.domain.caution import CAUTION_NO_BANNER
 from catalog_gui.domain.feature import Fragility, Part
 from catalog_gui.lookalikes.reasons import marked, size_words, state_words
 from catalog_gui.lookalikes.reference import Confusion, Reference, SizeRange, StateFrequency, Taxon
+from catalog_gui.lookalikes.why_line import listed, plain_name
 from catalog_gui.views import theme
 from catalog_gui.views.compare.rows import PART_NAMES
-from catalog_gui.views.compare.why import listed, plain_name, window_words
+from catalog_gui.views.compare.why import window_words
 from catalog_gui.views.widgets.signs import SIGNAL_WORDS, signal_colours
 
 LINK = "taxon:"
