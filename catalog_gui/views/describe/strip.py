@@ -12,7 +12,8 @@ from catalog_gui.itemmodels.rows import RowsModel
 from catalog_gui.views import theme
 from catalog_gui.views.describe.panel import PANEL_KEYS
 from catalog_gui.views.describe.words import TITLES
-from catalog_gui.views.sort.trail import PHOTO_MIME, fitted
+from catalog_gui.views.sort.trail import PHOTO_MIME
+from catalog_gui.views.sort.trail_sheet import fitted
 from catalog_gui.views.widgets.pictures import PictureSource
 
 HIGH = 84

@@ -28,7 +28,7 @@ from catalog_gui.views import theme
 from catalog_gui.views.page import label
 from catalog_gui.views.sort.clocks import correction_words
 from catalog_gui.views.sort.state import SortState
-from catalog_gui.views.sort.trail import fitted
+from catalog_gui.views.sort.trail_sheet import fitted
 from catalog_gui.views.widgets.pictures import PictureSource
 from catalog_gui.views.words import clock_time, offset_words, zone_of
 

@@ -14,7 +14,7 @@ from PySide6.QtWidgets import QFrame, QWidget
 from catalog_gui.domain.photo import Photo
 from catalog_gui.views import theme
 from catalog_gui.views.sort.state import LaneFacts
-from catalog_gui.views.sort.trail import fitted
+from catalog_gui.views.sort.trail_sheet import fitted
 from catalog_gui.views.widgets.pictures import PictureSource
 from catalog_gui.views.words import clock_time
 

@@ -72,7 +72,7 @@ class SortPage(Page):
         super().__init__(bench, parent)
         self._state = SortState()
         self._memory = ForayMemory()  # both are used on the records lane only
-        self._reader = SortReader(self._memory)
+        self._reader = SortReader(bench.surroundings, self._memory)
         self._after_reload = ""
         self._later: list[Callable[[], None]] = []
         self.clocks = ClockShelf(self)
@@ -609,7 +609,7 @@ class SortPage(Page):
             return
         first, second = (self._state.photos[key] for key in chosen)
         clocks = {clock.camera_key: clock for clock in self._state.clocks}
-        one, two = clocks.get(first.camera.key), clocks.get(second.camera.key)
+        one, two = clocks.get(self._state.clock_key(first)), clocks.get(self._state.clock_key(second))
         if one is None or two is None:
             return
         if (one.settled, -one.spread_s) < (two.settled, -two.spread_s):
@@ -660,7 +660,7 @@ class SortPage(Page):
         photo = self._state.photos.get(self.trail.current)
         if photo is not None:
             for clock in self._state.clocks:
-                if clock.camera_key == photo.camera.key:
+                if clock.camera_key == self._state.clock_key(photo):
                     self._ask_clock(clock.id)
 
     def _ask_clock(self, clock_id: str) -> None:
@@ -669,7 +669,12 @@ class SortPage(Page):
         if clock is None:
             return
         chosen = next(
-            (k for k in self.trail.selected() if self._state.photos[k].camera.key == clock.camera_key), ""
+            (
+                k
+                for k in self.trail.selected()
+                if self._state.clock_key(self._state.photos[k]) == clock.camera_key
+            ),
+            "",
         )
         dialog = ClockDialog(clock, self._state, self.bench.pictures, pair=(chosen, ""), parent=self)
         surroundings, foray_id, memory = self.bench.surroundings, self.bench.foray_id, self._memory
