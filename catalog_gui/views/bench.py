@@ -47,6 +47,7 @@ class Bench(QObject):
     preferences_changed = Signal(object)
     looks_ready = Signal(str, object)  # a foray taken in, and where the records stood then
     feature_wanted = Signal(str)  # go to this feature on Describe
+    paper_wanted = Signal(str, list, list)  # kind of paper (publish_order.Kind), specimens, names of taxa
     reference_changed = Signal(object)  # Reference: her own pack was changed
 
     def __init__(

@@ -30,6 +30,7 @@ from catalog_gui.views.compare.taxon_page import TaxonSheet
 from catalog_gui.views.page import Page, label
 from catalog_gui.views.sort.state import current_names
 from catalog_gui.workflows.ports import Work
+from catalog_gui.workflows.publish_order import Kind
 
 SHELVES = ("evidence", "specimens", "determinations", "marks", "photos", "groups")
 Listed = list[tuple[str, str]]
@@ -105,7 +106,7 @@ class ComparePage(Page):
         )
         self._teach.setCheckable(True)
         self._paper = _button(
-            "compare-print", "Print…", "Go to Hand on, where the lookalike handout is made", "Ctrl+P"
+            "compare-print", "Print…", "A lookalike handout of what lies here, on Hand on", "Ctrl+P"
         )
 
     def _lay_out(self) -> None:
@@ -154,7 +155,7 @@ class ComparePage(Page):
         self._first.toggled.connect(lambda _: self._show_table())
         self._teach.toggled.connect(self._on_teaching)
         self._taxon.returnPressed.connect(lambda: self._add_named(self._taxon.text()))
-        self._paper.clicked.connect(lambda: bench.page_wanted.emit("outputs"))
+        self._paper.clicked.connect(self.print_handout)
         self.banner.taxon_wanted.connect(self.show_beside)
         self.banner.about_wanted.connect(self.show_about)
         self.banner.preferences_wanted.connect(self._ask_preferences)
@@ -352,6 +353,12 @@ class ComparePage(Page):
         self._own.show()
         self._own.raise_()
         self._own.activateWindow()
+
+    def print_handout(self) -> None:
+        """Go to Hand on with the lookalike handout chosen: this find with the taxa that lie beside it."""
+        shown = self._comparison
+        finds = [shown.specimen.id] if shown.specimen is not None else []
+        self.bench.paper_wanted.emit(Kind.HANDOUT.value, finds, [taxon.name for taxon in shown.taxa])
 
     @property
     def own(self) -> OwnTaxonDialog | None:

@@ -167,6 +167,10 @@ class Options(QStackedWidget):
         completer.activated.connect(lambda _: self.changed.emit(), Qt.ConnectionType.QueuedConnection)
         self._taxa.setCompleter(completer)
 
+    def set_taxa(self, names: Sequence[str]) -> None:
+        """Lay these taxa beside the finds of a handout."""
+        self._taxa.setText(", ".join(names))
+
     def set_person(self, person: str) -> None:
         """Her own name, offered as the hint of who sends and who made the pictures; never filled in."""
         for line in (self._author, self._archive_author):

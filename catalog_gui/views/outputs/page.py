@@ -60,6 +60,7 @@ class HandOnPage(Page):
     def __init__(self, bench: Bench, parent: QWidget | None = None) -> None:
         super().__init__(bench, parent)
         self._choice = Choice()
+        self._asked_for: tuple[str, ...] | None = None
         self._ticket: Ticket[int] | None = None
         self.choices = Choices(usual_precision(bench.preferences.place_precision), self)
         self.choices.changed.connect(self._order_changed)
@@ -106,6 +107,18 @@ class HandOnPage(Page):
         bench.specimen_chosen.connect(lambda _: self.mark_stale())
         bench.foray_chosen.connect(lambda _: self.mark_stale())
         bench.preferences_changed.connect(self._on_preferences)
+        bench.paper_wanted.connect(self._on_paper_wanted)
+        bench.reference_changed.connect(
+            lambda reference: self.choices.options.complete_taxa([taxon.name for taxon in reference.taxa])
+        )
+
+    def _on_paper_wanted(self, kind: str, specimens: list[str], taxa: list[str]) -> None:
+        """Another page asks for a paper on these finds, with these taxa beside them."""
+        self.bench.page_wanted.emit(self.key)
+        self.choices.options.set_taxa(taxa)
+        self.choices.set_kind(Kind(kind))
+        self._asked_for = tuple(specimens)
+        self.reload(None)
 
     def _lay_out(self) -> None:
         left = QWidget()
@@ -160,6 +173,9 @@ class HandOnPage(Page):
             self._choice = choice
             self.choices.options.set_first_number(choice.next_number)
             self.choices.show_finds(choice.foray_id, choice.foray, choice.finds, specimen_id)
+            if self._asked_for is not None:
+                self.choices.tick(self._asked_for)
+                self._asked_for = None
             self._order_changed()
 
         prefix, year = self.bench.preferences.number_prefix, self.bench.surroundings.now().year

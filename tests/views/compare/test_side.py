@@ -124,9 +124,11 @@ def test_keys_reach_every_part_of_the_page(page: ComparePage, show: Show) -> Non
 
 def test_print_goes_to_hand_on(page: ComparePage, show: Show, bench: Bench, qtbot: QtBot) -> None:
     show("base-missing")
-    with qtbot.waitSignal(bench.page_wanted) as caught:
+    with qtbot.waitSignal(bench.paper_wanted) as caught:
         page._paper.click()
-    assert caught.args == ["outputs"]
+    beside = [taxon.name for taxon in page.comparison.taxa]
+    assert beside
+    assert caught.args == ["Lookalike handout", ["base-missing"], beside]
 
 
 def test_next_find_by_key(page: ComparePage, show: Show, settle: Callable[[], None]) -> None:

@@ -271,3 +271,20 @@ def test_old_spreadsheet_comes_in_by_her_mapping(
 
 def test_files_are_no_papers() -> None:
     assert frozenset({Kind.ARCHIVE, Kind.TABLE, Kind.PICTURES}) == FILES
+
+
+def test_a_handout_that_another_page_asks_for_is_ready(
+    page: HandOnPage, bench: Bench, shown: Callable[[], None], qtbot: QtBot
+) -> None:
+    find = page.choices.ticked()[0]
+    taxa = [bench.reference.taxa[0].name, bench.reference.taxa[2].name]
+    with qtbot.waitSignal(bench.page_wanted) as caught:
+        bench.paper_wanted.emit(Kind.HANDOUT.value, [find], taxa)
+    assert caught.args == ["outputs"]
+    qtbot.waitUntil(lambda: not bench.records_lane.busy, timeout=20_000)
+    order = page.order()
+    assert (order.kind, order.specimens, order.taxa) == (Kind.HANDOUT, (find,), tuple(taxa))
+    shown()
+    bench.paper_wanted.emit(Kind.HANDOUT.value, [], taxa)  # taxa beside each other, without a find
+    qtbot.waitUntil(lambda: page.order().specimens == (), timeout=20_000)
+    shown()
