@@ -1,7 +1,9 @@
 """The command line: open the window, or propose and weigh without one.
 
-`foray-bench propose FOLDER... --json` and `foray-bench weigh FILE --json [--pack FOLDER]` print one JSON
-document on standard output. Bad input: one clear line on standard error and exit code 2.
+`foray-bench propose FOLDER... --json` and `foray-bench weigh FILE --json [--pack FOLDER | --alone FOLDER]`
+print one JSON document on standard output. FILE holds {"evidence": [...]} and, where records were withdrawn
+or changed since they were made, {"struck_out": [...]} in the same form: those go on speaking for a danger.
+ Bad input: one clear line on standard error and exit code 2.
 """
 
 from __future__ import annotations
@@ -21,6 +23,8 @@ from catalog_gui.domain.problem import BadInput, Problem, Refusal
 if TYPE_CHECKING:
     from catalog_gui.domain.foray import Track
     from catalog_gui.domain.photo import Photo
+    from catalog_gui.domain.struck_out import StruckOut
+    from catalog_gui.lookalikes.reference import Reference
 
 EXIT_BAD_INPUT = 2
 
@@ -39,7 +43,7 @@ def run(arguments: list[str]) -> int:
         if options.command == "propose":
             return _propose(options.folders, as_json=options.json, time_zone=options.time_zone)
         if options.command == "weigh":
-            return _weigh(options.file, pack=options.pack, as_json=options.json)
+            return _weigh(options.file, pack=options.pack, alone=options.alone, as_json=options.json)
         from catalog_gui import app  # noqa: PLC0415 - Qt only where a window is wanted
 
         return app.open_window(
@@ -67,6 +71,9 @@ def _parser() -> argparse.ArgumentParser:
     weigh.add_argument("file", metavar="FILE", help="a JSON file with the evidence")
     weigh.add_argument("--json", action="store_true", help="print JSON instead of lines to read")
     weigh.add_argument("--pack", metavar="FOLDER", help="a reference pack that adds to ours")
+    weigh.add_argument(
+        "--alone", metavar="FOLDER", help="a whole reference pack to weigh with by itself, without ours"
+    )
     return parser
 
 
@@ -174,10 +181,10 @@ def _propose(folders: Sequence[str], *, as_json: bool, time_zone: str) -> int:
     return 0
 
 
-def _weigh(file: str, *, pack: str | None, as_json: bool) -> int:
-    from catalog_gui.lookalikes import weigh  # noqa: PLC0415
+def _weigh(file: str, *, pack: str | None, alone: str | None, as_json: bool) -> int:
     from catalog_gui.lookalikes.interchange import evidence_from_json, weighing_to_json  # noqa: PLC0415
     from catalog_gui.packs.reader import read_packs  # noqa: PLC0415
+    from catalog_gui.workflows.weigh_find import record_words, struck_words, weigh_find  # noqa: PLC0415
 
     try:
         document = json.loads(Path(file).read_text(encoding="utf-8"))
@@ -185,10 +192,16 @@ def _weigh(file: str, *, pack: str | None, as_json: bool) -> int:
         raise BadInput(f"'{file}' cannot be read: {error.strerror or error}.") from error
     except ValueError as error:
         raise BadInput(f"'{file}' is not JSON in UTF-8: {error}.") from error
-    folders = [assets.reference_pack(), *([Path(pack)] if pack else [])]
+    folders = [Path(alone) if alone else assets.reference_pack(), *([Path(pack)] if pack else [])]
     reference = read_packs(*folders)
-    weighing = weigh(evidence_from_json(document, reference), reference)
-    result = weighing_to_json(weighing)
+    found = weigh_find(
+        evidence_from_json(document, reference), reference, struck_out=_struck_out(document, reference)
+    )
+    result = weighing_to_json(found.weighing)
+    for hazard in result["hazards"]:
+        if held := found.held.get(hazard["taxon"]):
+            hazard["stands_only_by"] = [record_words(one.evidence, reference) for one in held]
+            hazard["why_not_excluded"] = f"{struck_words(held, reference)}; {hazard['why_not_excluded']}"
     if as_json:
         print(json.dumps(result, ensure_ascii=False, indent=1))
         return 0
@@ -205,3 +218,17 @@ def _weigh(file: str, *, pack: str | None, as_json: bool) -> int:
         print(f"  {check['feature']}: {check['settles']}")
     print(CAUTION)
     return 0
+
+
+def _struck_out(document: Any, reference: Reference) -> tuple[StruckOut, ...]:
+    """The records of the document that were withdrawn or changed; none where it names none."""
+    from catalog_gui.domain.struck_out import StruckOut, says_something  # noqa: PLC0415
+    from catalog_gui.lookalikes.interchange import evidence_from_json  # noqa: PLC0415
+
+    if not isinstance(document, dict) or "struck_out" not in document:
+        return ()
+    try:
+        rows = evidence_from_json({"evidence": document["struck_out"]}, reference)
+    except BadInput as problem:
+        raise BadInput(f"In what was struck out: {problem.reason}") from problem
+    return tuple(StruckOut(row, datetime.now(UTC)) for row in rows if says_something(row))

@@ -145,6 +145,78 @@ def test_weigh(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert CAUTION in out
 
 
+def test_what_was_struck_out_goes_on_speaking_for_a_danger(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    against = [
+        ("whole.form", "fold-bearing"), ("cap.colour", "yellow"), ("gills.kind", "folds"),
+        ("gills.attachment", "decurrent"), ("gills.colour", "orange"), ("print.colour", "yellow"),
+        ("stem.colour", "orange"), ("flesh.colour", "yellow"),
+    ]  # fmt: skip
+    rows = [{"feature": f, "standing": "seen", "states": [s]} for f, s in against]
+    scales = {"feature": "cap.surface", "standing": "seen", "states": ["scaly"]}
+    found = {}
+    for name, document in {
+        "kept": {"evidence": [*rows, scales]},
+        "cleared": {"evidence": rows},
+        "struck": {"evidence": rows, "struck_out": [scales]},
+    }.items():
+        path = tmp_path / f"{name}.json"
+        path.write_text(json.dumps(document), encoding="utf-8")
+        code, out, _ = run(capsys, "weigh", str(path), "--json")
+        assert code == 0
+        found[name] = {hazard["taxon"]: hazard for hazard in json.loads(out)["hazards"]}
+    assert set(found["kept"]) <= set(found["struck"])
+    held = set(found["struck"]) - set(found["cleared"])
+    assert held
+    for taxon in held:
+        assert found["struck"][taxon]["stands_only_by"][0].startswith("cap surface: scaly")
+        assert "struck out" in found["struck"][taxon]["why_not_excluded"]
+    assert not any("stands_only_by" in hazard for hazard in found["kept"].values())
+
+
+def test_a_pack_of_other_species_can_be_weighed_alone(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    folder = tmp_path / "other"
+    folder.mkdir()
+    for name, lines in {
+        "features": [
+            "feature,part,name,gloss,kind,unit,fragility,when_to_look,how_to_look,view,forms,cost,figure",
+            "cap.glow,cap,glow,,states,,0,,,cap-top,all,picture,",
+        ],
+        "states": ["feature,state,name,gloss,figure,hex", "cap.glow,green,green,,,", "cap.glow,none,none,,,"],
+        "taxa": [
+            "taxon,name,authority,rank,genus,section,english,forms,group,note,source",
+            "luna,Testia lunaris,,species,Testia,,,,,,",
+            "sola,Testia solaris,,species,Testia,,,,,,",
+        ],
+        "taxon_states": [
+            "taxon,feature,state,frequency,source,note",
+            "luna,cap.glow,green,always,,",
+            "sola,cap.glow,none,always,,",
+        ],
+        "hazards": [
+            "taxon,syndrome,toxin,severity,onset_low,onset_high,onset_unit,onset_counts,misleads,source,note",
+            "luna,,,fatal,,,,,,,",
+        ],
+    }.items():
+        (folder / f"{name}.csv").write_text("\n".join(lines) + "\n", encoding="utf-8")
+    path = evidence(tmp_path, {"feature": "cap.glow", "standing": "seen", "states": ["green"]})
+    code, out, _ = run(capsys, "weigh", path, "--json", "--alone", str(folder))
+    assert code == 0
+    document = json.loads(out)
+    assert [one["taxon"] for one in document["candidates"]] == ["luna", "sola"]
+    assert [one["taxon"] for one in document["hazards"]] == ["luna"]
+    code, _, err = run(capsys, "weigh", path, "--alone", str(tmp_path / "nowhere"))
+    assert code == 2
+    assert "no such folder" in err
+    # added to ours instead, ours is there as well
+    code, out, _ = run(capsys, "weigh", path, "--json", "--pack", str(folder))
+    assert code == 0
+    assert "amanita-phalloides" in {one["taxon"] for one in json.loads(out)["hazards"]}
+
+
 BAD = [
     ["propose", "/no/such/folder", "--json"],
     ["weigh", "/no/such/file.json"],
@@ -152,6 +224,7 @@ BAD = [
     ["weigh", "{feature}"],
     ["weigh", "{standing}"],
     ["weigh", "{good}", "--pack", "/no/such/pack"],
+    ["weigh", "{struck}"],
 ]
 
 
@@ -164,6 +237,7 @@ def test_bad_input_is_one_line_and_code_two(
         "{feature}": '{"evidence": [{"feature": "cap.nonsense", "standing": "seen"}]}',
         "{standing}": '{"evidence": [{"feature": "cap.colour", "standing": "maybe"}]}',
         "{good}": '{"evidence": []}',
+        "{struck}": '{"evidence": [], "struck_out": [{"feature": "cap.nonsense", "standing": "seen"}]}',
     }
     given = []
     for one in arguments:
