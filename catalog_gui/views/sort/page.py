@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import time
 from functools import partial
 
 from PySide6.QtCore import QPoint, Qt, QTimer
@@ -19,26 +18,20 @@ from PySide6.QtWidgets import (
     QVBoxLayout,
     QWidget,
 )
-from shiboken6 import isValid
 
-from catalog_gui.domain.foray import Clock
 from catalog_gui.domain.ledger import Changed
 from catalog_gui.domain.problem import Cancelled
-from catalog_gui.grouping import Proposal
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.page import SMALL, Page, label
-from catalog_gui.views.sort.clock_dialog import ClockDialog
+from catalog_gui.views.sort.clock_setting import ClockSetting
 from catalog_gui.views.sort.clocks import ClockShelf
-from catalog_gui.views.sort.interleave import InterleaveView, interleaved
+from catalog_gui.views.sort.corrections import Corrections
 from catalog_gui.views.sort.large_picture import LargePicture
 from catalog_gui.views.sort.plan import PlanView
 from catalog_gui.views.sort.reader import SortReader
 from catalog_gui.views.sort.state import Row, SortState
 from catalog_gui.views.sort.trail import TrailView
-from catalog_gui.views.sort.trail_card import Asked, asked_at, asked_inside
 from catalog_gui.views.sort.tray import TrayView
-from catalog_gui.views.words import offset_words
-from catalog_gui.workflows import sorting
 from catalog_gui.workflows.foray_memory import ForayMemory
 from catalog_gui.workflows.ports import Work
 from catalog_gui.workflows.regroup import explain
@@ -73,13 +66,14 @@ class SortPage(Page):
         self._state = SortState()
         self._memory = ForayMemory()  # both are used on the records lane only
         self._reader = SortReader(bench.surroundings, self._memory)
-        self._after_reload = ""
         self._later: list[Callable[[], None]] = []
         self.clocks = ClockShelf(self)
         self.trail = TrailView(bench.pictures, self)
         self.plan = PlanView(self)
         self.tray = TrayView(bench.pictures, self)
-        self.order = InterleaveView(bench.pictures, self)
+        self.corrections = Corrections(bench, self._memory, self.trail, self.tray, self)
+        self.clock_setting = ClockSetting(bench, self._memory, self.trail, self.clocks, self)
+        self.order = self.clock_setting.order
         self._sentence = label("", "heading", name="sort-sentence")
         self._actions: dict[str, QAction] = {}
         self._slices = QTimer(self)
@@ -94,18 +88,15 @@ class SortPage(Page):
         self.trail.current_changed.connect(self._on_current)
         self.trail.selection_changed.connect(self._enable)
         self.trail.asked.connect(self._menu)
-        self.trail.answered.connect(self._give_answer)
-        self.trail.dropped.connect(self._on_dropped)
+        self.trail.answered.connect(self.corrections.give_answer)
+        self.trail.dropped.connect(self.corrections.drop)
         self.trail.opened.connect(self._show_large)
         self.plan.group_chosen.connect(self.trail.choose_group)
-        self.tray.dropped.connect(self._aside_photos)
+        self.tray.dropped.connect(self.corrections.lay_aside)
         self.tray.opened.connect(self._show_large)
+        self.corrections.hands_changed.connect(self._enable)
         self.tray.selectionModel().selectionChanged.connect(lambda *_: self._enable())
         self.clocks.photo_chosen.connect(self.trail.choose)
-        self.clocks.shift_wanted.connect(self._shift_clock)
-        self.clocks.moving.connect(self._on_moving)
-        self.clocks.still.connect(self._on_still)
-        self.clocks.asked.connect(self._ask_clock)
         bench.foray_chosen.connect(lambda _: self.mark_stale())
         bench.looks_ready.connect(self._weigh_looks)
 
@@ -122,40 +113,82 @@ class SortPage(Page):
             self.addAction(action)
             self._actions[name] = action
 
-        answer = self._answer
-        add("doubtful", "Next doubtful", "D", "Go to what is least certain", self.next_doubtful)
+        answer = self.corrections.answer
+        add("doubtful", "Next doubtful", "D", "Go to what is least certain", self.corrections.next_doubtful)
         add("together", "Together", "T", "Both sides show one specimen", partial(answer, True))
         add("apart", "Apart", "A", "The two sides are different specimens", partial(answer, False))
-        add("cut", "Cut here", "C", "This picture begins another specimen", self._cut)
-        add("join", "Join above", "J", "This group and the one before it are one specimen", self._join)
-        add("lift", "Lift out", "L", "Give the chosen pictures a group of their own", self._lift)
-        add("aside", "Not a specimen", "N Del", "Boots, signs, views: lay them in the tray", self._aside)
+        add("cut", "Cut here", "C", "This picture begins another specimen", self.corrections.cut)
+        add(
+            "join",
+            "Join above",
+            "J",
+            "This group and the one before it are one specimen",
+            self.corrections.join,
+        )
+        add(
+            "lift",
+            "Lift out",
+            "L",
+            "Give the chosen pictures a group of their own",
+            self.corrections.lift_out,
+        )
+        add(
+            "aside",
+            "Not a specimen",
+            "N Del",
+            "Boots, signs, views: lay them in the tray",
+            self.corrections.lay_chosen_aside,
+        )
         add(
             "back",
             "Back to the trail",
             "B",
             "Let the chosen pictures of the tray be placed",
-            self._bring_back,
+            self.corrections.bring_back,
         )
-        add("same", "Same as…", "S", "This group shows a specimen that is there already", self._same_menu)
-        add("pick-up", "Pick up", "X", "Carry the chosen pictures to another group", self._pick_up)
-        add("put-down", "Put down here", "V", "Put what was picked up into this group", self._put_down)
+        add(
+            "same",
+            "Same as…",
+            "S",
+            "This group shows a specimen that is there already",
+            self.corrections.same_menu,
+        )
+        add("pick-up", "Pick up", "X", "Carry the chosen pictures to another group", self.corrections.pick_up)
+        add(
+            "put-down",
+            "Put down here",
+            "V",
+            "Put what was picked up into this group",
+            self.corrections.put_down,
+        )
         add(
             "before",
             "Move to the group before",
             "Alt+Up",
             "The chosen pictures belong there",
-            partial(self._shove, -1),
+            partial(self.corrections.shove, -1),
         )
         add(
             "after",
             "Move to the group after",
             "Alt+Down",
             "The chosen pictures belong there",
-            partial(self._shove, 1),
+            partial(self.corrections.shove, 1),
         )
-        add("pair", "Same moment", "M", "Two chosen pictures show one moment: set the clock", self._pair)
-        add("clock", "Clock of this camera…", "K", "Set the clock by pairing or typing", self._clock_here)
+        add(
+            "pair",
+            "Same moment",
+            "M",
+            "Two chosen pictures show one moment: set the clock",
+            self.clock_setting.pair,
+        )
+        add(
+            "clock",
+            "Clock of this camera…",
+            "K",
+            "Set the clock by pairing or typing",
+            self.clock_setting.ask_here,
+        )
         add(
             "track",
             "Load a track…",
@@ -163,15 +196,21 @@ class SortPage(Page):
             "Take in the walk as a receiver logged it (GPX)",
             self._load_track,
         )
-        add("accept", "Accept", "Return Enter", "Make a specimen of each chosen group", self._accept)
+        add(
+            "accept",
+            "Accept",
+            "Return Enter",
+            "Make a specimen of each chosen group",
+            self.corrections.accept,
+        )
         add(
             "accept-all",
             "Accept all",
             "Ctrl+Return",
             "Make specimens of all groups that are not doubtful",
-            self._accept_all,
+            self.corrections.accept_all,
         )
-        add("describe", "Describe", "Ctrl+D", "Go on to describe this specimen", self._describe)
+        add("describe", "Describe", "Ctrl+D", "Go on to describe this specimen", self.corrections.describe)
         add("large", "Look at it large", "O", "Open the picture in a window of its own", self._large_here)
         add(
             "all", "Choose all pictures", "Ctrl+A", "Choose every picture of the trail", self.trail.choose_all
@@ -326,11 +365,15 @@ class SortPage(Page):
         self._tray_title.setText(f"Tray: {count} picture{'' if count == 1 else 's'}" if count else "Tray")
         self._side.setStretch(2, 2 if count else 0)
         self.tray.setMaximumHeight(16_777_215 if count else EMPTY_TRAY)
-        if self._after_reload:
-            wanted, self._after_reload = self._after_reload, ""
+        if self.corrections.go_to:
+            wanted, self.corrections.go_to = self.corrections.go_to, ""
             self.trail.choose(wanted)
         self._enable()
         self._quiet.start()
+
+    def next_doubtful(self) -> None:
+        """Go to what is least certain; the next time to the one after it."""
+        self.corrections.next_doubtful()
 
     def _next_slice(self) -> None:
         if self._later:
@@ -352,7 +395,7 @@ class SortPage(Page):
         """Only what can be done now can be pressed."""
         row, photo_id = self.trail.current_row, self.trail.current
         there = row is not None
-        asked = self._asked() is not None
+        asked = self.corrections.asked() is not None
         index = self._state.row_of(photo_id)
         groups = self.trail.selected_groups() if len(self._state.rows) else []
         for name, able in {
@@ -380,334 +423,6 @@ class SortPage(Page):
 
     def _row_of_group(self, group_id: str) -> Row:
         return self._state.rows[self._state.row_of_group[group_id]]
-
-    def _asked(self) -> Asked | None:
-        """The open question at the current picture: inside its group, or above the group it begins."""
-        row = self.trail.current_row
-        if row is None:
-            return None
-        if row.photos[0].id == self.trail.current:
-            return asked_at(row)
-        return asked_inside(row, self.trail.current)
-
-    # --- what she does -------------------------------------------------------------------------
-
-    def _do(
-        self, words: str, action: Callable[[Work], object], then: Callable[[object], None] | None = None
-    ) -> None:
-        self.bench.do(words, action, then, failed=lambda error: self.bench.trouble.emit(str(error)))
-
-    def next_doubtful(self) -> None:
-        """Go to what is least certain; the next time to the one after it. Offers come after the joins."""
-        wanted = self._to_settle()
-        if not wanted:
-            self.bench.said.emit("Nothing is doubtful.")
-            return
-        at = wanted.index(self.trail.current) + 1 if self.trail.current in wanted else 0
-        self.trail.choose(wanted[at % len(wanted)])
-        self.trail.ensure_visible(self.trail.current, whole_row=True)
-        self.trail.setFocus()
-        asked = self._asked()
-        if asked is not None:
-            self.bench.said.emit(f"{asked.question} {asked.reason.rstrip('.')}. T together, A apart.")
-
-    def _to_settle(self) -> list[str]:
-        """The pictures at which something is asked, the least certain first."""
-        offers = sorted(self._state.offers, key=lambda row: -row.offer.probability if row.offer else 0.0)
-        wanted = [join.after for join in self._state.doubtful] + [row.photos[0].id for row in offers]
-        return [key for key in dict.fromkeys(wanted) if key in self._state.where]
-
-    def _answer(self, together: bool) -> None:
-        asked = self._asked()
-        if asked is None:
-            self.bench.said.emit("Nothing is asked at this picture.")
-            return
-        rest = [key for key in self._to_settle() if key != self.trail.current]
-        self._after_reload = rest[0] if rest else self.trail.current
-        self._give_answer(asked.kind, asked.key, together)
-
-    def _give_answer(self, kind: str, key: str, together: bool) -> None:
-        surroundings, prefix = self.bench.surroundings, self.bench.preferences.number_prefix
-        memory = self._memory
-        if kind == "join":
-            words = "Set together" if together else "Set apart"
-            self._do(
-                words, lambda work: sorting.settle_join(work, key, together, surroundings, memory=memory)
-            )
-        else:
-            words = "Same specimen" if together else "Not the same specimen"
-            self._do(
-                words, lambda work: sorting.answer_same_as(work, key, together, surroundings, prefix=prefix)
-            )
-
-    def _cut(self) -> None:
-        photo_id = self.trail.current
-        surroundings, memory = self.bench.surroundings, self._memory
-        if photo_id:
-            self._do(
-                "Cut a group in two",
-                lambda work: sorting.split_before(work, photo_id, surroundings, memory=memory),
-            )
-
-    def _join(self) -> None:
-        index = self._state.row_of(self.trail.current)
-        chosen = self.trail.selected_groups()
-        if len(chosen) < 2:
-            if index < 1:
-                self.bench.said.emit("There is no group above this one.")
-                return
-            chosen = [self._state.rows[index - 1].group.id, self._state.rows[index].group.id]
-        surroundings, memory = self.bench.surroundings, self._memory
-        self._do("Join groups", lambda work: sorting.join_groups(work, chosen, surroundings, memory=memory))
-
-    def _lift(self) -> None:
-        self._move(self.trail.selected(), "", "Lift pictures out")
-
-    def _pick_up(self) -> None:
-        chosen = self.trail.selected()
-        self.trail.pick_up(chosen)
-        self._enable()
-        count = f"{len(chosen)} picture{'' if len(chosen) == 1 else 's'}"
-        self.bench.said.emit(f"{count} picked up. Go to another group and press V; Escape lets them lie.")
-
-    def _put_down(self) -> None:
-        row = self.trail.current_row
-        if row is not None:
-            self._move(self.trail.lifted, row.group.id, "Move pictures")
-            self.trail.pick_up([])
-
-    def _shove(self, by: int) -> None:
-        index = self._state.row_of(self.trail.current) + by
-        if 0 <= index < len(self._state.rows):
-            self._move(self.trail.selected(), self._state.rows[index].group.id, "Move pictures")
-
-    def _move(self, chosen: list[str], group_id: str, words: str) -> None:
-        if not chosen:
-            self.bench.said.emit("Choose the pictures to move first.")
-            return
-        self._after_reload = chosen[0]
-        surroundings, memory = self.bench.surroundings, self._memory
-        self._do(words, lambda work: sorting.move_photos(work, chosen, group_id, surroundings, memory=memory))
-
-    def _aside(self) -> None:
-        self._aside_photos(self.trail.selected())
-
-    def _aside_photos(self, chosen: list[str]) -> None:
-        if not chosen:
-            return
-        following = self._following(chosen)
-        self._after_reload = following
-        surroundings, memory = self.bench.surroundings, self._memory
-        self._do(
-            "Lay pictures in the tray",
-            lambda work: sorting.set_aside(work, chosen, surroundings, memory=memory),
-        )
-
-    def _following(self, chosen: list[str]) -> str:
-        gone, order = set(chosen), self._state.order
-        last = max((self._state.place_of(key) for key in chosen), default=-1)
-        return next((key for key in (*order[last + 1 :], *order) if key not in gone), "")
-
-    def _bring_back(self) -> None:
-        chosen = self.tray.selected()
-        if not chosen:
-            self.bench.said.emit("Choose pictures in the tray first.")
-            return
-        self._after_reload = chosen[0]
-        surroundings, memory = self.bench.surroundings, self._memory
-        self._do(
-            "Bring pictures back", lambda work: sorting.bring_back(work, chosen, surroundings, memory=memory)
-        )
-
-    def _on_dropped(self, ids: list[str], group_id: str) -> None:
-        self._move(ids, group_id, "Move pictures")
-
-    def _accept(self) -> None:
-        chosen = [
-            group
-            for group in self.trail.selected_groups()
-            if any(row.group.id == group and row.specimen is None for row in self._state.rows)
-        ]
-        self._accept_groups(chosen, "Every chosen group is a specimen already.")
-
-    def _accept_all(self) -> None:
-        chosen = [
-            row.group.id
-            for row in self._state.rows
-            if row.specimen is None and not row.doubtful and row.offer is None
-        ]
-        left = sum(1 for row in self._state.rows if row.specimen is None) - len(chosen)
-        self._accept_groups(chosen, "Nothing certain is left to accept.")
-        if left:
-            self.bench.said.emit(f"{left} doubtful group{'' if left == 1 else 's'} left for you to settle.")
-
-    def _accept_groups(self, groups: list[str], nothing: str) -> None:
-        if not groups:
-            self.bench.said.emit(nothing)
-            return
-        bench = self.bench
-        words = f"Accept {len(groups)} specimen{'' if len(groups) == 1 else 's'}"
-
-        def accepted(made: object) -> None:
-            if isinstance(made, tuple) and made:
-                bench.choose_specimen(str(made[0]))
-
-        self._do(
-            words,
-            lambda work: sorting.accept(
-                work,
-                groups,
-                bench.surroundings,
-                prefix=bench.preferences.number_prefix,
-                collector=bench.preferences.person,
-            ),
-            accepted,
-        )
-
-    def _describe(self) -> None:
-        row = self.trail.current_row
-        if row is None or row.specimen is None:
-            self.bench.said.emit("Accept the group first; then it can be described.")
-            return
-        self.bench.choose_specimen(row.specimen.id)
-        self.bench.page_wanted.emit("describe")
-
-    def _same_menu(self) -> None:
-        row = self.trail.current_row
-        if row is None:
-            return
-        menu = QMenu(self)
-        if row.offer is not None:
-            for together, word in ((True, "Yes, the same as"), (False, "No, not")):
-                answer = menu.addAction(f"{word} {row.offer_words}   ({row.offer.reason})")
-                answer.triggered.connect(partial(self._give_answer, "offer", row.offer.id, together))
-            menu.addSeparator()
-        group_id = row.group.id
-        seen: set[str] = set()
-        for other in self._state.rows:
-            if other.specimen is None or other.group.id == group_id or other.specimen.id in seen:
-                continue
-            seen.add(other.specimen.id)
-            key = other.specimen.id
-            action = menu.addAction(f"{other.specimen.number}   {other.name}")
-            action.triggered.connect(
-                lambda _=False, key=key: self._do(
-                    "Same specimen", lambda work: sorting.same_specimen(work, group_id, key)
-                )
-            )
-        if menu.isEmpty():
-            menu.addAction("No specimen is accepted yet.").setEnabled(False)
-        at = self.trail.rect_of(self.trail.current)
-        menu.setObjectName("same-menu")
-        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        menu.popup(self.trail.viewport().mapToGlobal(at.bottomLeft()))
-
-    def _pair(self) -> None:
-        chosen = self.trail.selected()
-        if len(chosen) != 2:
-            self._clock_here()
-            return
-        first, second = (self._state.photos[key] for key in chosen)
-        clocks = {clock.camera_key: clock for clock in self._state.clocks}
-        one, two = clocks.get(self._state.clock_key(first)), clocks.get(self._state.clock_key(second))
-        if one is None or two is None:
-            return
-        if (one.settled, -one.spread_s) < (two.settled, -two.spread_s):
-            self._pair_photos(first.id, second.id)
-        else:
-            self._pair_photos(second.id, first.id)
-
-    def _clock(self, clock_id: str) -> Clock | None:
-        return next((clock for clock in self._state.clocks if clock.id == clock_id), None)
-
-    def _shift_clock(self, clock_id: str, seconds: float) -> None:
-        clock = self._clock(clock_id)
-        if clock is not None:
-            self._set_clock(clock_id, clock.offset_s + seconds)
-
-    def _set_clock(self, clock_id: str, offset_s: float) -> None:
-        surroundings, memory = self.bench.surroundings, self._memory
-        self._do(
-            "Set a clock",
-            lambda work: sorting.set_clock(work, clock_id, offset_s, surroundings, memory=memory),
-        )
-
-    def _release_clock(self, clock_id: str) -> None:
-        surroundings, memory = self.bench.surroundings, self._memory
-        self._do(
-            "Let the pictures set a clock",
-            lambda work: sorting.release_clock(work, clock_id, surroundings, memory=memory),
-        )
-
-    def _on_moving(self, clock_id: str, seconds: float, moment: float) -> None:
-        """While a lane is dragged: how the pictures of all cameras would follow each other."""
-        clock = self._clock(clock_id)
-        if clock is None:
-            return
-        below = self.clocks.geometry().bottom() + 3
-        self.order.setGeometry(8, below, self.width() - 16, self.order.height())
-        beats = interleaved(self._state.lanes, clock_id, seconds, moment, self.order.room)
-        zone = self._state.foray.time_zone if self._state.foray else ""
-        name = clock.camera_key.split(" #")[0]
-        self.order.show_order(
-            beats, self._state.photos, f"{name} moved by {offset_words(seconds)}: the order would be", zone
-        )
-
-    def _on_still(self) -> None:
-        self.order.hide()
-
-    def _clock_here(self) -> None:
-        photo = self._state.photos.get(self.trail.current)
-        if photo is not None:
-            for clock in self._state.clocks:
-                if clock.camera_key == self._state.clock_key(photo):
-                    self._ask_clock(clock.id)
-
-    def _ask_clock(self, clock_id: str) -> None:
-        """Open what sets a clock; what the engine would like to know about it follows."""
-        clock = self._clock(clock_id)
-        if clock is None:
-            return
-        chosen = next(
-            (
-                k
-                for k in self.trail.selected()
-                if self._state.clock_key(self._state.photos[k]) == clock.camera_key
-            ),
-            "",
-        )
-        dialog = ClockDialog(clock, self._state, self.bench.pictures, pair=(chosen, ""), parent=self)
-        surroundings, foray_id, memory = self.bench.surroundings, self.bench.foray_id, self._memory
-        dialog.set_wanted.connect(partial(self._set_clock, clock_id))
-        dialog.release_wanted.connect(partial(self._release_clock, clock_id))
-        dialog.pair_wanted.connect(self._pair_photos)
-        dialog.face_wanted.connect(self._read_face)
-        dialog.open()
-        if clock.settled:
-            return
-
-        def told(proposal: Proposal) -> None:
-            for question in proposal.questions:
-                if question.camera_key == clock.camera_key and isValid(dialog):
-                    dialog.tell(question.text, question.pair if not chosen else None)
-
-        self.bench.read(lambda work: explain(work, foray_id, surroundings, memory), told)
-
-    def _pair_photos(self, wrong: str, right: str) -> None:
-        surroundings, memory = self.bench.surroundings, self._memory
-        self._do(
-            "Set a clock by a pair",
-            lambda work: sorting.pair_moments(work, wrong, right, surroundings, memory=memory),
-        )
-
-    def _read_face(self, photo_id: str, shown: time, seconds: bool) -> None:
-        surroundings, memory = self.bench.surroundings, self._memory
-        self._do(
-            "Set a clock by a picture of one",
-            lambda work: sorting.read_clock_face(
-                work, photo_id, shown, surroundings, seconds=seconds, memory=memory
-            ),
-        )
 
     def _explain(self) -> None:
         """When all is quiet: which written positions were not believed, and why. Readies the next correction."""
