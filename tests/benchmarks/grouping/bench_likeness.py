@@ -11,6 +11,11 @@ of noise, which must change nothing, and one that knows the truth, which is the 
 The demo's pictures are drawn by our own renderer: within one find its moss, leaves and colours repeat
 more than in a wood, so the gain in (3) is the most to be hoped for. That is why what a look is worth is
 learnt on each card anew and is bounded. Real camera files that show one scene are too few to measure on.
+
+Measured with 12 seeds: (1) area 0.75, without the two finds photographed in turn 0.88; (2) 22 corrections
+instead of 26, with true clocks 17 instead of 18; (3) 0.62 to 0.77 of the corrections, calibration no worse
+by more than 0.002; noise 0.99 to 1.02. What the demo still gets wrong lies where time and place are sure and wrong:
+two like tufts photographed in turn, and the bench at home, where everything lies on the same wood.
 """
 
 from __future__ import annotations
