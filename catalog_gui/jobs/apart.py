@@ -78,9 +78,11 @@ def run_apart(
     there.close()
     listen.close()
     try:
-        return _talk(here, stop, iter(items), progress, cancelled)
+        answer: R = _talk(here, stop, iter(items), progress, cancelled)
     except EOFError as error:
         raise ProcessEnded("The part of the program that paints pages ended by itself.") from error
+    else:
+        return answer
     finally:
         here.close()
         stop.close()

@@ -53,7 +53,7 @@ def foray_report(facts: ReportFacts) -> Paper:
             for line in facts.lines
         )
         head = ("Name", "English", "Finds", "Numbers", "Place", "Hazard")
-        blocks.append(TableBlock(head, rows, (0.24, 0.18, 0.08, 0.2, 0.17, 0.13), taxa=(0,)))
+        blocks.append(TableBlock(head, rows, (0.23, 0.17, 0.08, 0.15, 0.22, 0.15), taxa=(0,)))
         blocks.append(Text(HAZARD_COLUMN, Weight.SMALL))
     if facts.place_note:
         blocks.append(Text(facts.place_note, Weight.SMALL))

@@ -70,6 +70,12 @@ class Gathered:
         """The name it bears now."""
         return present(self.names)
 
+    @property
+    def history(self) -> tuple[Determination, ...]:
+        """Every name given, in the order of entry, the one it bears now last."""
+        now = self.present_name
+        return tuple(sorted(self.names, key=lambda one: now is not None and one.id == now.id))
+
 
 @dataclass(frozen=True, slots=True)
 class Press:
@@ -298,7 +304,7 @@ def sheet_facts(found: Gathered, reader: Reader, press: Press) -> SheetFacts:
         name=scrubbed(now.display_name, kept) if now is not None else "",
         names=tuple(
             scrubbed(naming_words(one, replaced, names=reader.names, pattern=press.date_format), kept)
-            for one in reversed(found.names)
+            for one in reversed(found.history)
         ),
         fields=tuple(
             (label, value if label in _AS_GIVEN else scrubbed(value, kept)) for label, value in fields

@@ -87,7 +87,7 @@ def record_of(found: Gathered, reader: Reader, press: Press, *, facts: bool = Tr
                 name_given(one, reference, one.id in replaced, kept, names=reader.names),
                 on_words=write_day(one.determined_on, press.date_format) if one.determined_on else "",
             )
-            for one in found.names
+            for one in found.history
         ),
         recorder=specimen.collector if reader.names else "",
         event_date=_event_date(local, exact=exact),

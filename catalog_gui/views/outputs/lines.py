@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+import unicodedata
+from functools import lru_cache
 
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QColor, QFont, QPainter, QTextCharFormat, QTextLayout, QTextOption
@@ -36,8 +38,30 @@ _UNPRINTABLE = re.compile(r"[\x00-\x08\x0b-\x1f\x7f\u202a-\u202e\u2066-\u2069]")
 
 
 def printable(words: str) -> str:
-    """Words without signs that cannot be printed; line breaks stay."""
-    return _UNPRINTABLE.sub("", words)
+    """Words without signs that cannot be printed; line breaks stay.
+
+    A picture sign that no font of this machine has is spelt out, '[mushroom]': a box would say nothing.
+    """
+    words = _UNPRINTABLE.sub("", words)
+    return (
+        words if words.isascii() else _PICTURE_SIGN.sub(lambda found: _drawn_or_named(found.group()), words)
+    )
+
+
+# Beyond the first plane, and the older symbols that are drawn as pictures; joiners and colour marks go along.
+_PICTURE_SIGN = re.compile(r"[\u2600-\u27bf\U00010000-\U0010ffff]")
+
+
+@lru_cache(maxsize=1024)
+def _drawn_or_named(sign: str) -> str:
+    layout = QTextLayout(sign, QFont())
+    layout.beginLayout()
+    layout.createLine()
+    layout.endLayout()
+    drawn = all(0 not in run.glyphIndexes() for run in layout.glyphRuns())
+    name = unicodedata.name(sign, "")
+    # Isolated, so that its brackets stay with it among letters that run from right to left (UAX 9).
+    return sign if drawn or not name else f"\u2066[{name.casefold()}]\u2069"
 
 
 class Lines:

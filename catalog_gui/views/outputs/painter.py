@@ -15,7 +15,8 @@ from catalog_gui.domain.draft_name import draft_prefix
 from catalog_gui.domain.page import Paper, PictureBlock
 from catalog_gui.domain.photo import Raster
 from catalog_gui.domain.problem import BadInput, Cancelled
-from catalog_gui.views.outputs.layout import UNITS_PER_MM, Laid, lay_out
+from catalog_gui.views.outputs.flow import UNITS_PER_MM
+from catalog_gui.views.outputs.layout import Laid, lay_out
 from catalog_gui.views.outputs.panels import paint_bar, paint_overlays
 from catalog_gui.views.widgets.pictures import image_of
 

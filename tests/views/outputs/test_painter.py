@@ -158,6 +158,7 @@ def test_notes_in_every_script(tmp_path: Path) -> None:
     assert "שלום" in text or "םולש" in text
     assert "after" in text  # an override of direction does not turn it round
     assert "end" in text
+    assert "🍄" in text or "mushroom" in text  # a font's picture, or its name where no font has one
 
 
 def test_ink_stays_on_the_page(tmp_path: Path) -> None:
