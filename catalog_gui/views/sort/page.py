@@ -98,6 +98,7 @@ class SortPage(Page):
         self.tray.selectionModel().selectionChanged.connect(lambda *_: self._enable())
         self.clocks.photo_chosen.connect(self.trail.choose)
         bench.foray_chosen.connect(lambda _: self.mark_stale())
+        bench.preferences_changed.connect(lambda _: self.mark_stale())  # the grid places are written in
         bench.looks_ready.connect(self._weigh_looks)
 
     # --- building ------------------------------------------------------------------------------
@@ -300,7 +301,7 @@ class SortPage(Page):
         hint.setAlignment(Qt.AlignmentFlag.AlignCenter)
         middle.addWidget(hint)
         middle.addSpacing(8)
-        take = QPushButton("Take in pictures…")
+        take = self._take = QPushButton("Take in pictures…")
         take.setObjectName("sort-take-in")
         take.setAccessibleName("Take in pictures")
         take.setToolTip("Choose a folder or card (Ctrl+T)")
@@ -325,6 +326,14 @@ class SortPage(Page):
         preferences = self.bench.preferences
         self.bench.read(lambda work: self._reader.read(work, foray_id, preferences), self._show)
 
+    def enter(self) -> None:
+        """To the front; the keys work on the trail at once."""
+        super().enter()
+        self._first_focus()
+
+    def _first_focus(self) -> None:
+        (self.trail if self._pages.currentIndex() == 0 else self._take).setFocus()
+
     @property
     def state(self) -> SortState:
         """What is shown."""
@@ -345,7 +354,11 @@ class SortPage(Page):
         if state.foray is not None and state.foray.id != self.bench.foray_id:
             return  # an answer about the foray that was open before
         self._state = state
-        self._pages.setCurrentIndex(0 if state.foray is not None and state.photos else 1)
+        shown = 0 if state.foray is not None and state.photos else 1
+        if shown != self._pages.currentIndex():
+            self._pages.setCurrentIndex(shown)
+            if self.isVisible():
+                self._first_focus()
         self.trail.set_state(state)
         self._later = [
             partial(self.clocks.set_state, state),

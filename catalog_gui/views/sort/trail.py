@@ -11,6 +11,7 @@ from PySide6.QtGui import (
     QDragMoveEvent,
     QDropEvent,
     QHelpEvent,
+    QInputDevice,
     QKeyEvent,
     QMouseEvent,
     QNativeGestureEvent,
@@ -131,12 +132,17 @@ class TrailView(TrailSheet):
         self.asked.emit("menu", event.globalPos())
 
     def wheelEvent(self, event: QWheelEvent) -> None:
-        """Scroll; with Ctrl the pictures grow and shrink."""
+        """Scroll, by the px where two fingers do it; with Ctrl the pictures grow and shrink."""
+        fingers = event.deviceType() == QInputDevice.DeviceType.TouchPad and not event.pixelDelta().isNull()
         if event.modifiers() & Qt.KeyboardModifier.ControlModifier:
-            self.set_edge(round(self._edge * 1.001 ** event.angleDelta().y()))
-            event.accept()
+            self.zoom_by(1.001 ** event.angleDelta().y(), event.position().toPoint())
+        elif fingers:
+            bar = self.verticalScrollBar()
+            bar.setValue(bar.value() - event.pixelDelta().y())
+        else:
+            super().wheelEvent(event)
             return
-        super().wheelEvent(event)
+        event.accept()
 
     def viewportEvent(self, event: QEvent) -> bool:
         """Two fingers that spread make the pictures larger; a resting pointer says what is under it."""
@@ -144,7 +150,7 @@ class TrailView(TrailSheet):
             isinstance(event, QNativeGestureEvent)
             and event.gestureType() == Qt.NativeGestureType.ZoomNativeGesture
         ):
-            self.set_edge(round(self._edge * (1 + event.value())))
+            self.zoom_by(max(0.1, 1 + event.value()), event.position().toPoint())
             return True
         if event.type() == QEvent.Type.ToolTip and isinstance(event, QHelpEvent):
             QToolTip.showText(event.globalPos(), self.words_at(event.pos()), self)

@@ -49,6 +49,7 @@ class TrailSheet(QAbstractScrollArea):
         pictures.refused.connect(self._on_ready)
         self._state = SortState()
         self._edge = 132
+        self._exact_edge = 132.0  # two fingers change it by less than a px at a time
         self._layout = lay_out((), 700, self._edge)
         self._selected: set[str] = set()
         self._lifted: set[str] = set()
@@ -144,15 +145,36 @@ class TrailSheet(QAbstractScrollArea):
         return [self._state.rows[row].group.id for row in rows if row >= 0]
 
     def set_edge(self, edge: int) -> None:
-        """How large the pictures are, 72 to 320 px."""
+        """How large the pictures are, 72 to 320 px; the current one stays in sight."""
+        if self._take_edge(edge):
+            self.ensure_visible(self._current)
+            self.edge_changed.emit(self._edge)
+
+    def zoom_by(self, factor: float, about: QPoint) -> None:
+        """Larger or smaller by however little; the card under this point of the viewport stays there."""
+        self._exact_edge = max(SMALLEST, min(LARGEST, self._exact_edge * factor))
+        bar = self.verticalScrollBar()
+        y = bar.value() + about.y()
+        row = next(iter(self._layout.seen(y, y)), -1)
+        before = self._layout.cards[row] if row >= 0 else None
+        if not self._take_edge(round(self._exact_edge)):
+            return
+        if before is not None:
+            card = self._layout.cards[row]
+            inside = (y - before.top) / max(1, before.bottom - before.top)
+            bar.setValue(round(card.top + inside * (card.bottom - card.top)) - about.y())
+        self.edge_changed.emit(self._edge)
+
+    def _take_edge(self, edge: int) -> bool:
         edge = max(SMALLEST, min(LARGEST, edge))
         if edge == self._edge:
-            return
+            return False
         self._edge = edge
+        if round(self._exact_edge) != edge:
+            self._exact_edge = float(edge)
         self._lay_out()
-        self.ensure_visible(self._current)
         self.viewport().update()
-        self.edge_changed.emit(edge)
+        return True
 
     @property
     def edge(self) -> int:

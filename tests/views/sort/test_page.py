@@ -6,9 +6,10 @@ from collections.abc import Callable
 from dataclasses import replace
 
 import pytest
-from PySide6.QtCore import QPoint, Qt
+from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtGui import QInputDevice, QNativeGestureEvent, QPointingDevice, QWheelEvent
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QPushButton
+from PySide6.QtWidgets import QApplication, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from catalog_gui.domain.photo import WrittenTime
@@ -130,6 +131,99 @@ def test_pictures_grow_with_the_wheel_and_the_slider_follows(hands: Hands) -> No
     assert seen == [320]
     hands.page.trail.set_edge(10)
     assert hands.page.trail.edge == 72
+
+
+PAD = QPointingDevice(
+    "pad",
+    7,
+    QInputDevice.DeviceType.TouchPad,
+    QPointingDevice.PointerType.Finger,
+    QInputDevice.Capability.Scroll | QInputDevice.Capability.PixelScroll,
+    2,
+    0,
+)
+
+
+def two_fingers(
+    widget: QWidget, down: int, modifier: Qt.KeyboardModifier = Qt.KeyboardModifier.NoModifier
+) -> None:
+    """Two fingers move on a touchpad: px, and the eighths of a degree that go with them."""
+    at = QPointF(60, 80)
+    turned = QPoint(0, down)
+    QApplication.sendEvent(
+        widget,
+        QWheelEvent(
+            at,
+            widget.mapToGlobal(at),
+            turned,
+            turned * 3,
+            Qt.MouseButton.NoButton,
+            modifier,
+            Qt.ScrollPhase.ScrollUpdate,
+            False,
+            Qt.MouseEventSource.MouseEventNotSynthesized,
+            PAD,
+        ),
+    )
+
+
+def spread(widget: QWidget, by: float) -> None:
+    """Two fingers spread on a touchpad."""
+    at = QPointF(60, 80)
+    there = widget.mapToGlobal(at)
+    QApplication.sendEvent(
+        widget,
+        QNativeGestureEvent(
+            Qt.NativeGestureType.ZoomNativeGesture, PAD, 2, at, there, there, by, QPointF(), 1
+        ),
+    )
+
+
+def test_two_fingers_scroll_by_the_pixel_and_spread_to_enlarge(hands: Hands) -> None:
+    """Each event moves less than a step of the wheel, or a px of size: none of it is lost."""
+    trail = hands.page.trail
+    trail.set_edge(320)
+    bar = trail.verticalScrollBar()
+    for _ in range(10):
+        two_fingers(trail.viewport(), -3)
+    assert bar.value() == 30
+    two_fingers(trail.viewport(), 10)
+    assert bar.value() == 20
+    trail.set_edge(100)
+    for _ in range(60):
+        spread(trail.viewport(), 0.004)
+    assert trail.edge == round(100 * 1.004**60)
+    for _ in range(40):
+        two_fingers(trail.viewport(), -2, Qt.KeyboardModifier.ControlModifier)
+    assert trail.edge == pytest.approx(100 * 1.004**60 * 1.001**-240, abs=1)
+
+
+def test_two_fingers_move_and_zoom_the_plan(hands: Hands) -> None:
+    plan = hands.page.plan
+    before = plan.frame
+    two_fingers(plan, -12)
+    assert plan.frame.scale == before.scale
+    assert plan.frame.middle[1] == pytest.approx(before.middle[1] - 12 / before.scale)
+    spread(plan, 0.5)
+    assert plan.frame.scale == pytest.approx(1.5 * before.scale)
+
+
+def test_the_keys_work_on_the_trail_at_once(hands: Hands, bench: Bench) -> None:
+    """Coming to the page, nothing has to be clicked first."""
+    hands.page.tray.setFocus()
+    hands.page.enter()
+    assert hands.page.focusWidget() is hands.page.trail
+
+
+def test_places_are_written_in_her_grid(hands: Hands, bench: Bench) -> None:
+    """52.0 N 1.0 W lies in the square SP of the British grid (letters of the Ordnance Survey's 100 km squares)."""
+    assert "52.000" in hands.state.rows[0].place
+    bench.set_preferences(replace(bench.preferences, grid="British"))
+    hands.settle()
+    assert hands.state.rows[0].place.startswith("SP")
+    assert hands.state.rows[0].place in hands.page.trail.words_at(
+        hands.page.trail.rect_of(hands.state.rows[0].photos[0].id).topLeft() - QPoint(0, 15)
+    )
 
 
 def test_reading_what_changed_gives_what_reading_everything_gives(
