@@ -8,7 +8,7 @@ from catalog_gui.domain.struck_out import StruckOut
 from catalog_gui.lookalikes.reasons import marked
 from catalog_gui.lookalikes.reference import Reference, Taxon
 from catalog_gui.lookalikes.weighing import NotExcluded, Weighing
-from catalog_gui.views.compare.state import HazardLine, StruckLine
+from catalog_gui.views.compare.state import FEW, HazardLine, StruckLine
 from catalog_gui.views.compare.why import onset_words
 from catalog_gui.workflows.weigh_find import WeighedFind, record_words, struck_words
 
@@ -26,7 +26,10 @@ def clinic(reference: Reference, taxon_id: str) -> tuple[str, str]:
 def hazard_lines(
     judged: WeighedFind, reference: Reference, in_front: Sequence[Taxon]
 ) -> tuple[HazardLine, ...]:
-    """The close ones in full, then the known doubles of the names in front, then the rest by group."""
+    """The close ones and the known doubles of the names in front in full, the worst first; the rest by group.
+
+    Where so few are left that none is folded, all of them stand the worst first.
+    """
     weighing = judged.weighing
     doubles = {
         pair.lookalike: taxon.name
@@ -51,8 +54,11 @@ def hazard_lines(
 
     full = [line(hazard, "") for hazard in weighing.close]
     rest = [line(hazard, group) for group, members in weighing.folded for hazard in members]
-    full += sorted((one for one in rest if not one.group), key=lambda one: one.severity.order)
-    return (*full, *(one for one in rest if one.group))
+    full += [one for one in rest if not one.group]
+    folded = [one for one in rest if one.group]
+    if len(full) + len(folded) <= FEW:
+        return tuple(sorted([*full, *folded], key=lambda one: one.severity.order))
+    return (*sorted(full, key=lambda one: one.severity.order), *folded)
 
 
 def struck_lines(judged: WeighedFind, reference: Reference) -> tuple[StruckLine, ...]:

@@ -29,14 +29,12 @@ from PySide6.QtWidgets import (
 
 from catalog_gui.lookalikes.reference import Severity
 from catalog_gui.views import theme
-from catalog_gui.views.compare.state import HazardLine
+from catalog_gui.views.compare.state import FEW, HazardLine
 from catalog_gui.views.widgets.signs import SIGNAL_WORDS, paint_signal
 
 BADGE = 88
 NAME = 232
 GAP = 8
-FEW = 12
-"""So many hazards are all named in full."""
 _Index = QModelIndex | QPersistentModelIndex
 
 

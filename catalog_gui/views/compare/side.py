@@ -142,7 +142,7 @@ def candidate_words(one: CandidateLine) -> str:
     if not speaks_for and not against:
         return f"{one.taxon.name}{english}{danger}\nNothing recorded tells for or against it."
     told = f"{speaks_for} for it, {against} against" if against else f"{speaks_for} for it, nothing against"
-    reason = f". {one.speaks_against[0].split('; ', 1)[0]}" if against else ""
+    reason = f": {one.speaks_against[0].split('; ', 1)[0]}" if against else ""
     return f"{one.taxon.name}{english}{danger}\n{told}{reason}."
 
 

@@ -15,6 +15,8 @@ from catalog_gui.lookalikes.reference import Severity, Taxon
 MOST_TAXA = 3
 SHOWN_CANDIDATES = 12
 EARLIER_FINDS = 2
+FEW = 12
+"""So many hazards are all named in full."""
 
 
 class Says(StrEnum):
