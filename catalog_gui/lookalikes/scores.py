@@ -50,7 +50,7 @@ class Scores:
     def expected(self) -> Floats:
         """(K,) chance that each column is what gets recorded next, over all taxa by their share."""
         table = self.table
-        return np.asarray((1 - ERROR_RATE) * (table.chance @ self.share) + ERROR_RATE * table.background)
+        return np.asarray((1 - ERROR_RATE) * (table.chance @ self.share) + ERROR_RATE * table.mistaken)
 
     @cached_property
     def gain(self) -> Floats:
@@ -75,8 +75,9 @@ def score(records: Sequence[Record], table: Table) -> Scores:
     fit = sheet.number_fit(kindly=False)
     for row, place in enumerate(sheet.measured):
         known = table.known[sheet.features[place]]
-        common = 0.9 * float(fit[row][known].mean()) + 0.1 if known.any() else 1.0
-        odds = ((1 - ERROR_RATE) * fit[row] + ERROR_RATE * common) / common
+        near = np.square(fit[row])  # 0.1 at the printed extremes; reasons and exclusions are more lenient
+        common = 0.9 * float(near[known].mean()) + 0.1 if known.any() else 1.0
+        odds = ((1 - ERROR_RATE) * near + ERROR_RATE * common) / common
         by_record[place] = np.where(known, np.log(odds), 0.0)
     groups = table.group_of[sheet.features]
     kin = np.bincount(groups, minlength=1)[groups] if len(groups) else np.ones(0)

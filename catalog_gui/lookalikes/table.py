@@ -37,15 +37,22 @@ MISSED = (0.05, 0.12, 0.35, 0.45)
 ERROR_RATE = 0.08
 """Chance that a record is simply wrong, as the ranking assumes."""
 
-SOFT_PARTS: Mapping[Part, float] = {Part.PLACE: 0.6, Part.SEASON: 0.35, Part.SMELL: 0.7, Part.TASTE: 0.7}
-"""Parts that help the ranking with this weight and never take part in an exclusion."""
+ANY_STATE = 0.75
+"""Share of the wrong records that may be any state of the feature; the others are what is common."""
 
-_LOWEST, _HIGHEST = -3.0, 4.0  # nats a single record can move the ranking
+SOFT_PARTS = frozenset({Part.PLACE, Part.SEASON, Part.SMELL, Part.TASTE})
+"""Parts that help the ranking and never take part in an exclusion."""
+
+SOFT: Mapping[str, float] = {"place.region": 0.4, "season": 0.4, "smell": 0.85, "taste": 0.85}
+"""Weight in the ranking of a feature, or of the features of a part; 1 for all others."""
+
+_LOWEST, _HIGHEST = -4.0, 4.0  # nats a single record can move the ranking
 MACRO_SPREAD, MICRO_SPREAD = (
     0.25,
     0.10,
 )  # spread of ln(size) beyond the printed range, without printed extremes
 _BINS = 6
+_OCCURS = 0.02
 _WHOLE_STORY = 0.5  # from this sum of frequencies on, states that are not mentioned do not occur
 
 
@@ -73,7 +80,8 @@ class Table:
     `chance` (K, T): chance that the state is what gets recorded, misses included, errors not.
     `fit` (K, T): the state's frequency relative to the taxon's commonest state of that feature, 0 to 1,
     misses not included; 1 where the taxon has no data. `ranking` (K, T): nats for the taxon against a
-    taxon of which nothing is known; 0 where it has no data. `known` (F, T).
+    taxon of which nothing is known; 0 where it has no data. `known` (F, T). `background` and `mistaken`
+    (K,): how common the state is in the whole table, and how likely as a wrong record.
     Numbers: `low`, `high` (F, T) are ln of the usual range, `spread` (F, T) how fast the fit falls
     outside it.
     """
@@ -85,6 +93,7 @@ class Table:
     fit: Floats
     ranking: Floats
     background: Floats
+    mistaken: Floats
     known: Bools
     low: Floats
     high: Floats
@@ -138,7 +147,7 @@ class Table:
     @cached_property
     def answer_entropy(self) -> Floats:
         """(F, T) entropy in nats of what gets recorded of each feature of each taxon."""
-        chance = (1 - ERROR_RATE) * self.chance + ERROR_RATE * self.background[:, None]
+        chance = (1 - ERROR_RATE) * self.chance + ERROR_RATE * self.mistaken[:, None]
         terms = entropy_terms(chance)
         return np.stack([terms[b.start : b.stop].sum(axis=0) for b in self.blocks]).astype(np.float32)
 
@@ -188,7 +197,7 @@ def build_table(reference: Reference) -> Table:
     chance = np.zeros_like(weight)
     fit = np.ones_like(weight)
     ranking = np.zeros_like(weight)
-    background = np.zeros(at, dtype=np.float32)
+    background, mistaken = np.zeros((2, at), dtype=np.float32)
     known = np.zeros((len(features), len(taxa)), dtype=np.bool_)
     for block in blocks:
         rows = slice(block.start, block.stop)
@@ -210,8 +219,8 @@ def build_table(reference: Reference) -> Table:
         common = 0.9 * recorded[:, has].mean(axis=1) + 0.1 / len(block.labels)
         background[rows] = common
         chance[rows] = np.where(has, recorded, common[:, None])
-        odds = ((1 - ERROR_RATE) * chance[rows] + ERROR_RATE * common[:, None]) / common[:, None]
-        ranking[rows] = np.where(has, np.clip(np.log(odds), _LOWEST, _HIGHEST), 0.0)
+        mistaken[rows] = _mistaken(shown[:, has], common)
+        ranking[rows] = np.where(has, _nats(chance[rows], common[:, None], mistaken[rows][:, None]), 0.0)
 
     hard = np.array([f.part not in SOFT_PARTS for f in features], dtype=np.bool_)
     hazards = {row.taxon for row in reference.hazards}
@@ -223,15 +232,29 @@ def build_table(reference: Reference) -> Table:
         fit=fit,
         ranking=ranking,
         background=background,
+        mistaken=mistaken,
         known=known,
         low=low,
         high=high,
         spread=spread,
         groups=tuple(_group(reference, feature) for feature in features),
-        soft=np.array([SOFT_PARTS.get(f.part, 1.0) for f in features], dtype=np.float32),
+        soft=np.array([SOFT.get(f.id, SOFT.get(f.part, 1.0)) for f in features], dtype=np.float32),
         can_exclude=hard,
         firm=hard & np.array([int(f.fragility) == 0 and not _is_size(f) for f in features], dtype=np.bool_),
     )
+
+
+def _mistaken(shown: Floats, common: Floats) -> Floats:
+    """(S,) how likely each state is as a wrong record: partly any that occurs, partly what is common."""
+    occurs = (shown > _OCCURS).any(axis=1) + _OCCURS
+    return np.asarray(ANY_STATE * occurs / occurs.sum() + (1 - ANY_STATE) * common, dtype=np.float32)
+
+
+def _nats(chance: Floats, common: Floats, mistaken: Floats) -> Floats:
+    """Nats for a taxon against a taxon of which nothing is known, errors of record included."""
+    wrong = ERROR_RATE * mistaken
+    odds = ((1 - ERROR_RATE) * chance + wrong) / ((1 - ERROR_RATE) * common + wrong)
+    return np.asarray(np.clip(np.log(odds), _LOWEST, _HIGHEST), dtype=np.float32)
 
 
 def _is_size(feature: Feature) -> bool:

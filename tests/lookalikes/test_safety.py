@@ -5,11 +5,13 @@ Seeded, and smaller than the benchmark: `python -m tests.benchmarks.weighing.ben
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from catalog_gui.lookalikes import Reference
-from catalog_gui.lookalikes.exclusion import BOUND, THRESHOLD
+from catalog_gui.lookalikes.exclusion import BOUND, LEAST_BAR, build_exclusion
 from catalog_gui.lookalikes.records import records_of
 from tests.benchmarks.weighing.finds import STRESSES, USUAL, Simulator, Trouble
 from tests.benchmarks.weighing.made_up import SHAPES, made_up
@@ -57,5 +59,21 @@ def test_the_rule_is_not_idle(ours: Reference) -> None:
     assert share_flagged(ours, 3, 30) > 0.9
 
 
-def test_no_single_record_can_reach_the_threshold() -> None:
-    assert 2 * BOUND < THRESHOLD
+def test_no_single_record_can_reach_the_bar(ours: Reference) -> None:
+    """One record moves the comparison of two taxa by twice the bound at most."""
+    assert 2 * BOUND < LEAST_BAR
+    for reference in (made_up(SHAPES[0], 55), ours):
+        assert (reference.exclusion.bars[1] >= LEAST_BAR).all()
+
+
+def test_the_bar_is_the_same_every_time(ours: Reference) -> None:
+    """It is set by drawn finds, but the draws depend on the table alone."""
+    again = build_exclusion(ours.table)
+    for once, twice in zip(ours.exclusion.bars, again.bars, strict=True):
+        assert once.tolist() == twice.tolist()
+
+
+def test_a_table_of_which_nothing_can_be_drawn_excludes_nothing() -> None:
+    full = made_up(SHAPES[0], 55)
+    assert replace(full, states=()).exclusion.bar(np.array([0.0, 5.0, 50.0])).tolist() == [np.inf] * 3
+    assert not replace(full, hazards=()).exclusion.judge(()).excluded.any()
