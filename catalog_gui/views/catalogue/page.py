@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
@@ -14,11 +13,9 @@ from PySide6.QtWidgets import (
     QAbstractItemView,
     QButtonGroup,
     QComboBox,
-    QFrame,
     QHBoxLayout,
     QLineEdit,
     QPushButton,
-    QScrollArea,
     QSplitter,
     QStackedWidget,
     QVBoxLayout,
@@ -26,25 +23,22 @@ from PySide6.QtWidgets import (
 )
 
 from catalog_gui.domain.foray import Foray
-from catalog_gui.domain.ledger import Changed, ForayCount, Found, FoundOrder, SeasonCount
+from catalog_gui.domain.ledger import Changed, ForayCount, Found, FoundOrder
 from catalog_gui.domain.photo import Photo
-from catalog_gui.domain.specimen import Specimen, Task
 from catalog_gui.itemmodels.found_table import DAY, ORDERS, PAGE, FoundTable
 from catalog_gui.jobs.lane import Ticket
 from catalog_gui.views.bench import Bench
+from catalog_gui.views.catalogue.asking import Asking
+from catalog_gui.views.catalogue.emptiness import Emptiness
 from catalog_gui.views.catalogue.find_card import CardFacts, FindCard, card_facts
 from catalog_gui.views.catalogue.forays import ForayList
 from catalog_gui.views.catalogue.found_list import FoundAlbum, FoundList, rows_in_sight
 from catalog_gui.views.catalogue.places import FoundPlan, PlacesFound, laid_out
-from catalog_gui.views.catalogue.season import SeasonPlot, first_and_last
-from catalog_gui.views.catalogue.tally import Tally
-from catalog_gui.views.catalogue.waiting import HINT as WAITING_HINT
-from catalog_gui.views.catalogue.waiting import WaitingList
+from catalog_gui.views.catalogue.side import CatalogueSide
 from catalog_gui.views.catalogue.ways import KeptSearches, fill_ways, menu_button
 from catalog_gui.views.page import Page, label
 from catalog_gui.views.words import day, written_day
 from catalog_gui.workflows.ports import Records, Work
-from catalog_gui.workflows.specimen_notes import finish_task
 
 T = TypeVar("T")
 
@@ -55,18 +49,6 @@ VIEWS = (
     ("Plan", "catalogue-plan", "The finds on the ground, to scale"),
     ("Forays", "catalogue-forays", "All forays, to look at and to put right"),
 )
-NOTHING_KEPT = (
-    "No specimen is kept yet.\n\n"
-    "Take in the pictures of a foray, look at the doubtful joins on Sort and accept the groups. "
-    "Each becomes a specimen with a number for life and stands here, to be found by what you wrote."
-)
-NOTHING_FOUND = (
-    "Nothing matches this search.\n\n"
-    "All conditions hold together: take one away, or write the beginning of a word only. "
-    "'Ways to search' has examples."
-)
-TASKS = 300
-"""So many open tasks are listed, those due first."""
 SEARCHED = ("specimens", "evidence", "determinations", "forays", "groups", "marks", "photos")
 TASKED = ("tasks", "specimens", "forays")
 OUTINGS = ("forays", "photos", "specimens", "determinations")
@@ -96,8 +78,7 @@ class CataloguePage(Page):
 
     def __init__(self, bench: Bench, parent: QWidget | None = None) -> None:
         super().__init__(bench, parent)
-        self._numbers = itertools.count(1)
-        self._asked: dict[str, tuple[int, Ticket[Any]]] = {}
+        self._asking = Asking(bench)
         self._coming: dict[int, Ticket[Any]] = {}
         self._restoring = False
         self._covers: dict[str, Photo] = {}
@@ -114,9 +95,8 @@ class CataloguePage(Page):
         self.plan = FoundPlan()
         self.forays = ForayList(bench)
         self.card = FindCard(bench.pictures)
-        self.season = SeasonPlot()
-        self.tally = Tally()
-        self.tasks = WaitingList()
+        self.side = CatalogueSide(bench, self._asking)
+        self.season, self.tally, self.tasks = self.side.season, self.side.tally, self.side.tasks
         self._lay_out()
         self._connect()
 
@@ -184,7 +164,8 @@ class CataloguePage(Page):
         self._stack = QStackedWidget()
         for view in (self.table, self.album, self.plan, self.forays):
             self._stack.addWidget(view)
-        self._empty = self._make_empty()
+        self._empty = Emptiness()
+        self._empty.button.clicked.connect(self._leave_empty)
         self._stack.addWidget(self._empty)
         left = QWidget()
         found = QVBoxLayout(left)
@@ -195,7 +176,7 @@ class CataloguePage(Page):
         split = QSplitter(Qt.Orientation.Horizontal)
         split.setObjectName("catalogue-split")
         split.addWidget(left)
-        split.addWidget(self._make_side())
+        split.addWidget(self.side)
         split.setStretchFactor(0, 1)
         split.setStretchFactor(1, 0)
         split.setCollapsible(0, False)
@@ -207,57 +188,6 @@ class CataloguePage(Page):
         column.addLayout(line)
         column.addWidget(self._notes)
         column.addWidget(split, 1)
-
-    def _make_empty(self) -> QFrame:
-        sheet = QFrame()
-        sheet.setObjectName("catalogue-empty")
-        sheet.setProperty("role", "sheet")
-        self._empty_words = label("", name="catalogue-empty-words", wrap=True)
-        self._empty_words.setAlignment(Qt.AlignmentFlag.AlignCenter)
-        self._empty_words.setFixedWidth(520)
-        self._empty_button = QPushButton()
-        self._empty_button.setObjectName("catalogue-empty-act")
-        self._empty_button.clicked.connect(self._leave_empty)
-        column = QVBoxLayout(sheet)
-        column.addStretch(2)
-        across = QHBoxLayout()
-        across.addStretch(1)
-        across.addWidget(self._empty_words)
-        across.addStretch(1)
-        column.addLayout(across)
-        column.addSpacing(10)
-        column.addWidget(self._empty_button, 0, Qt.AlignmentFlag.AlignHCenter)
-        column.addStretch(3)
-        return sheet
-
-    def _make_side(self) -> QSplitter:
-        self._season_title = label("Season", "heading", name="season-title")
-        self._season_days = label("", "faded", name="season-days")
-        self._season_of = QComboBox()
-        self._season_of.setObjectName("season-of")
-        self._season_of.setAccessibleName("Season of what")
-        self._season_of.setToolTip("The season of everything found, or of the chosen name in all years")
-        self._season_of.addItems(["of what was found", "of the chosen name"])
-        area = QScrollArea()
-        area.setObjectName("season-area")
-        area.setWidgetResizable(True)
-        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        area.setWidget(self.season)
-        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        done = QPushButton("Done")
-        done.setObjectName("task-done")
-        done.setAccessibleName("The chosen task is done")
-        done.setToolTip(WAITING_HINT)
-        done.clicked.connect(self.tasks.finish)
-        self._tasks_title = label("Open tasks", "heading", name="tasks-title")
-        side = QSplitter(Qt.Orientation.Vertical)
-        side.setObjectName("catalogue-side")
-        side.setChildrenCollapsible(False)
-        side.addWidget(_panel((self._season_title, self._season_of), self._season_days, area))
-        side.addWidget(_panel((label("Names of a foray", "heading"),), self.tally))
-        side.addWidget(_panel((self._tasks_title, done), self.tasks))
-        side.setSizes([160, 185, 185])
-        return side
 
     def _connect(self) -> None:
         self._wait.timeout.connect(self._search_now)
@@ -275,14 +205,12 @@ class CataloguePage(Page):
         self.plan.opened.connect(self._go)
         self.card.page_wanted.connect(self._on_card)
         self.season.month_chosen.connect(self._on_month)
-        self._season_of.activated.connect(self._load_season)
-        self.tally.foray_wanted.connect(self._load_tally)
+        self.side.season_wanted.connect(self._load_season)
         self.tally.name_wanted.connect(self._on_tally)
         self.tasks.opened.connect(self._go)
-        self.tasks.done.connect(self._finish)
         self.forays.finds_wanted.connect(self._on_foray_finds)
         self.forays.sort_wanted.connect(self._on_foray_sort)
-        self.forays.chosen.connect(self._load_tally)
+        self.forays.chosen.connect(self.side.load_tally)
         self.bench.pictures.ready.connect(self._on_picture)
         self.bench.pictures.refused.connect(self._on_picture)
         self.bench.foray_chosen.connect(self._on_foray)
@@ -310,30 +238,13 @@ class CataloguePage(Page):
         if changed is None or changed.touches(*OUTINGS):
             self._load_forays()
         if changed is None or changed.touches(*TASKED):
-            self._load_tasks()
+            self.side.load_tasks()
 
     def enter(self) -> None:
         """To the front; the search is at hand."""
         super().enter()
         if not self.model.rowCount():
             self.field.setFocus()
-
-    def _ask(self, what: str, question: Callable[[Records], T], show: Callable[[T], None]) -> None:
-        """Ask the records; an older question of the same kind is not answered any more."""
-        self._forget(what)
-        number = next(self._numbers)
-
-        def done(answer: T) -> None:
-            if self._asked.get(what, (0,))[0] == number:
-                del self._asked[what]
-                show(answer)
-
-        self._asked[what] = (number, self.bench.ask(question, done))
-
-    def _forget(self, what: str) -> None:
-        asked = self._asked.pop(what, None)
-        if asked is not None:
-            asked[1].withdraw()
 
     @property
     def _order(self) -> FoundOrder:
@@ -359,7 +270,7 @@ class CataloguePage(Page):
                 _covers(records, rows),
             )
 
-        self._ask("search", question, lambda answer: self._show(answer, text, order))
+        self._asking.ask("search", question, lambda answer: self._show(answer, text, order))
 
     def _show(self, answer: _Answer, text: str, order: FoundOrder) -> None:
         if answer.offset and not answer.rows:  # the list became shorter than the place she is at
@@ -412,30 +323,14 @@ class CataloguePage(Page):
         if not nothing or at == FORAYS:
             self._stack.setCurrentIndex(at)
         else:
-            self._empty_words.setText(NOTHING_FOUND if kept else NOTHING_KEPT)
-            self._empty_button.setText("Show all specimens" if kept else "Go to Sort")
-            self._empty_button.setAccessibleName(self._empty_button.text())
+            self._empty.show_why(kept=kept)
             self._stack.setCurrentWidget(self._empty)
 
     def _load_season(self) -> None:
-        text = self.field.text()
-        name = self._plain_name() if self._season_of.currentIndex() == 1 else None
-        if self._season_of.currentIndex() == 1 and name is None:
-            self._forget("season")
-            self._show_season((), "Choose a find that has a name.")
-            return
-
-        def question(records: Records) -> tuple[SeasonCount, ...]:
-            return records.season(name) if name is not None else records.search_season(text)
-
-        self._ask("season", question, lambda counts: self._show_season(counts, ""))
+        self.side.load_season(self.field.text(), self._plain_name())
 
     def _plain_name(self) -> str | None:
         return self._chosen.name if self._chosen is not None and self._chosen.name else None
-
-    def _show_season(self, counts: tuple[SeasonCount, ...], words: str) -> None:
-        self.season.set_counts(counts)
-        self._season_days.setText(words or first_and_last(counts))
 
     def _load_places(self, *, refit: bool) -> None:
         if self._views.checkedId() != PLAN:
@@ -451,7 +346,7 @@ class CataloguePage(Page):
             self.plan.set_found(found, refit=refit)
             self.plan.choose(self._chosen.specimen_id if self._chosen is not None else "")
 
-        self._ask("places", question, show)
+        self._asking.ask("places", question, show)
 
     def _load_forays(self) -> None:
         def question(records: Records) -> _Outings:
@@ -469,45 +364,10 @@ class CataloguePage(Page):
                 [(one, day(one.started, preferences, one.time_zone)) for one in outings.forays], counted
             )
             self.forays.show_forays(outings.forays, outings.counts, self.bench.foray_id)
-            self._load_tally(self.tally.foray_id)
+            self.side.load_tally(self.tally.foray_id)
             self._say_count()
 
-        self._ask("forays", question, show)
-
-    def _load_tally(self, foray_id: str) -> None:
-        if not foray_id:
-            self._forget("tally")
-            self.tally.show_lines(())
-            return
-        if foray_id != self.tally.foray_id:
-            self.tally.choose(foray_id)
-        self._ask("tally", lambda records: records.tally(foray_id), self.tally.show_lines)
-
-    def _load_tasks(self) -> None:
-        def question(
-            records: Records,
-        ) -> tuple[tuple[tuple[Task, Specimen | None], ...], dict[str, str]]:
-            tasks = records.open_tasks(limit=TASKS + 1)
-            with records.read() as work:
-                found = work.specimens.where(id=tuple({task.specimen_id for task in tasks}))
-                forays = work.forays.where(id=tuple({one.foray_id for one in found if one.foray_id}))
-            specimens = {one.id: one for one in found}
-            return (
-                tuple((task, specimens.get(task.specimen_id)) for task in tasks),
-                {foray.id: foray.time_zone for foray in forays},
-            )
-
-        def show(answer: tuple[tuple[tuple[Task, Specimen | None], ...], dict[str, str]]) -> None:
-            tasks, zones = answer[0][:TASKS], answer[1]
-            more = "more than " if len(answer[0]) > TASKS else ""
-            now = self.bench.surroundings.now()
-            self.tasks.show_tasks(tasks, zones, now, self.bench.preferences)
-            late = sum(1 for task, _ in tasks if task.overdue(now))
-            words = f"{more}{len(tasks)} open task{'' if len(tasks) == 1 else 's'}"
-            words = words[0].upper() + words[1:] if tasks else "No open tasks"
-            self._tasks_title.setText(words + (f", {late} overdue" if late else ""))
-
-        self._ask("tasks", question, show)
+        self._asking.ask("forays", question, show)
 
     def _look_ahead(self) -> None:
         """Fetch what is in sight and a page before and after it; what she scrolled past is not waited for."""
@@ -592,7 +452,7 @@ class CataloguePage(Page):
         other = (found.name if found else "") != (self._chosen.name if self._chosen else "")
         self._chosen = found
         if found is None:
-            self._forget("card")
+            self._asking.forget("card")
             if (
                 not self.model.rowCount()
             ):  # else the row is on its way; a card that blinks would move the list
@@ -604,9 +464,9 @@ class CataloguePage(Page):
                 with records.read() as work:
                     return card_facts(work, found, vocabulary, preferences)
 
-            self._ask("card", question, self._show_card)
+            self._asking.ask("card", question, self._show_card)
             self.plan.choose(found.specimen_id)
-        if other and self._season_of.currentIndex() == 1:
+        if other and self.side.season_of_name:
             self._load_season()
 
     def _show_card(self, facts: CardFacts) -> None:
@@ -637,7 +497,7 @@ class CataloguePage(Page):
         if front is self.forays:
             front = self.forays.lines
         elif front is self._empty:
-            front = self._empty_button
+            front = self._empty.button
         if front is not None:
             front.setFocus()
 
@@ -697,7 +557,7 @@ class CataloguePage(Page):
             rows = records.search(f'number: "{number}"', limit=20) if number else ()
             return next((row for row in rows if row.specimen_id == specimen_id), None)
 
-        self._ask("one", one, lambda found: self._choose(found) if found is not None else None)
+        self._asking.ask("one", one, lambda found: self._choose(found) if found is not None else None)
 
     def _on_card(self, page: str) -> None:
         if self._chosen is not None:
@@ -718,18 +578,10 @@ class CataloguePage(Page):
 
         bench.read(foray_of, go)
 
-    def _finish(self, task: Task) -> None:
-        surroundings = self.bench.surroundings
-
-        def finish(work: Work) -> None:
-            finish_task(work, task.id, surroundings=surroundings)
-
-        self.bench.do(f"Done: {task.title}", finish)
-
     def _on_month(self, month: str) -> None:
         """The finds of a month of the season, within the search (in place of another date)."""
         kept = [one for one in self.field.text().split(",") if not one.strip().startswith("date:")]
-        name = self._plain_name() if self._season_of.currentIndex() == 1 else None
+        name = self._plain_name() if self.side.season_of_name else None
         parts = [f"taxon: {name}"] if name else [one.strip() for one in kept if one.strip()]
         self.search_for(", ".join([*parts, f"date: {month}"]))
 
@@ -755,7 +607,7 @@ class CataloguePage(Page):
     def _on_foray(self, foray_id: str) -> None:
         """Another foray is open: its names are counted."""
         if self.isVisible():
-            self._load_tally(foray_id)
+            self.side.load_tally(foray_id)
         else:
             self.tally.choose(foray_id)
             self._stale = True
@@ -771,19 +623,3 @@ def _covers(records: Records, rows: tuple[Found, ...]) -> dict[str, Photo]:
     wanted = tuple({row.cover_photo for row in rows if row.cover_photo})
     with records.read() as work:
         return {photo.id: photo for photo in work.photos.where(id=wanted)} if wanted else {}
-
-
-def _panel(head: tuple[QWidget, ...], *rest: QWidget) -> QWidget:
-    panel = QWidget()
-    column = QVBoxLayout(panel)
-    column.setContentsMargins(6, 0, 0, 2)
-    column.setSpacing(3)
-    line = QHBoxLayout()
-    line.addWidget(head[0])
-    line.addStretch(1)
-    for widget in head[1:]:
-        line.addWidget(widget)
-    column.addLayout(line)
-    for widget in rest:
-        column.addWidget(widget, 1 if widget is rest[-1] else 0)
-    return panel
