@@ -7,20 +7,15 @@ from collections.abc import Callable
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QAction, QFontMetrics, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import (
-    QComboBox,
-    QCompleter,
-    QHBoxLayout,
-    QLineEdit,
-    QPushButton,
     QSplitter,
     QVBoxLayout,
     QWidget,
 )
 
 from catalog_gui.domain.ledger import Changed
-from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.compare.banner import HazardBanner
+from catalog_gui.views.compare.bar import CompareBar
 from catalog_gui.views.compare.own_taxon import OwnTaxonDialog
 from catalog_gui.views.compare.reading import read_comparison
 from catalog_gui.views.compare.side import Side
@@ -65,63 +60,21 @@ class ComparePage(Page):
         self.banner = HazardBanner(self)
         self.table = ComparisonTable(bench, self)
         self.side = Side(self)
-        self._make_bar()
+        self.bar = CompareBar(self)
+        self._specimens, self._bodies, self._only = self.bar.specimens, self.bar.bodies, self.bar.only
+        self._first, self._teach, self._taxon = self.bar.first, self.bar.teach, self.bar.taxon
+        self._add_own, self._paper = self.bar.add_own, self.bar.paper
         self._lay_out()
         self._complete()
         self._connect()
         self._make_actions()
-
-    def _make_bar(self) -> None:
-        self._specimens = _box("compare-specimen", "Find to compare")
-        self._specimens.setMinimumWidth(210)
-        self._specimens.setMaximumWidth(330)
-        self._bodies = _box("compare-body", "Fruit body of a mixed collection")
-        self._bodies.hide()
-        self._only = _box("compare-only", "Which features to show")
-        for word, key in (
-            ("Every feature", "all"),
-            ("What was recorded", "recorded"),
-            ("What parts these taxa", "separates"),
-        ):
-            self._only.addItem(word, key)
-        self._first = _button(
-            "compare-parting-first",
-            "Parting first",
-            "What parts these taxa first, within each part",
-            "Ctrl+B",
-        )
-        self._first.setCheckable(True)
-        self._taxon = QLineEdit()
-        self._taxon.setObjectName("compare-add-taxon")
-        self._taxon.setAccessibleName("Lay a taxon beside it: type a name")
-        self._taxon.setToolTip("Type a name or an older name, then Return (Ctrl+L)")
-        self._taxon.setPlaceholderText("Lay a taxon beside it…")
-        self._taxon.setMinimumWidth(170)
-        self._taxon.setMaximumWidth(230)
-        self._add_own = _button(
-            "compare-add-own", "Add a taxon…", "Add a taxon of your own to the reference", "Ctrl+Shift+N"
-        )
-        self._teach = _button(
-            "compare-teaching", "Teaching view", "Taxa beside each other without a find", "Ctrl+Shift+T"
-        )
-        self._teach.setCheckable(True)
-        self._paper = _button(
-            "compare-print", "Print…", "A lookalike handout of what lies here, on Hand on", "Ctrl+P"
-        )
 
     def _lay_out(self) -> None:
         column = QVBoxLayout(self)
         column.setContentsMargins(8, 4, 8, 4)
         column.setSpacing(4)
         column.addWidget(self.banner)
-        bar = QHBoxLayout()
-        bar.setSpacing(6)
-        bar.addWidget(self._specimens)
-        bar.addWidget(self._bodies)
-        bar.addStretch(1)
-        for widget in (self._taxon, self._add_own, self._only, self._first, self._teach, self._paper):
-            bar.addWidget(widget)
-        column.addLayout(bar)
+        column.addWidget(self.bar)
         left = QWidget()
         rows = QVBoxLayout(left)
         rows.setContentsMargins(0, 0, 0, 0)
@@ -188,11 +141,7 @@ class ComparePage(Page):
         add("previous", "Previous find", "Ctrl+PgUp", lambda: self._step(-1))
 
     def _complete(self) -> None:
-        completer = QCompleter(_names(self.bench.reference), self)
-        completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
-        completer.setFilterMode(Qt.MatchFlag.MatchContains)
-        completer.activated.connect(self._add_named)
-        self._taxon.setCompleter(completer)
+        self.bar.complete(self.bench.reference).activated.connect(self._add_named)
 
     def _on_reference(self, _: object) -> None:
         """Her own pack was changed: other names to offer, and everything is weighed again."""
@@ -424,29 +373,3 @@ class ComparePage(Page):
         show = getattr(self.window(), "show_preferences", None)
         if callable(show):
             show()
-
-
-def _names(reference: Reference) -> list[str]:
-    """Every name that can be typed, synonyms included."""
-    names: list[str] = []
-    for taxon in reference.taxa:
-        names.append(f"{taxon.name} ({taxon.english})" if taxon.english else taxon.name)
-        names.extend(synonym.name for synonym in reference.synonyms_of(taxon.id))
-    return sorted(set(names))
-
-
-def _box(name: str, told: str) -> QComboBox:
-    made = QComboBox()
-    made.setObjectName(name)
-    made.setAccessibleName(told)
-    made.setToolTip(told)
-    return made
-
-
-def _button(name: str, words: str, told: str, keys: str) -> QPushButton:
-    made = QPushButton(words)
-    made.setObjectName(name)
-    made.setAccessibleName(told)
-    made.setToolTip(f"{told} ({keys})")
-    made.setShortcut(keys)
-    return made

@@ -120,8 +120,10 @@ def _texts(reasons: Sequence[Reason]) -> tuple[str, ...]:
 def _telling(
     weighing: Weighing, hazards: Sequence[HazardLine], named: Taxon | None, recorded: int
 ) -> tuple[str, ...]:
-    """The name she gave, the best candidate, and the first hazards in full: what she will want side by side."""
+    """The name she gave, the best candidate, and the closest hazards: what she will want side by side."""
     wanted = [named.id] if named is not None else []
-    close = [hazard.taxon.id for hazard in hazards if not hazard.group][: 2 if recorded else MOST_TAXA]
+    full = [hazard.taxon.id for hazard in weighing.close]
+    full += [hazard.taxon.id for hazard in hazards if not hazard.group]
+    close = list(dict.fromkeys(full))[: 2 if recorded else MOST_TAXA]
     best = [candidate.taxon.id for candidate in weighing.candidates[: MOST_TAXA if recorded else 0]]
     return tuple(dict.fromkeys([*wanted, *best[:1], *close, *best]))[:MOST_TAXA]

@@ -170,6 +170,7 @@ class Options(QStackedWidget):
     def set_taxa(self, names: Sequence[str]) -> None:
         """Lay these taxa beside the finds of a handout."""
         self._taxa.setText(", ".join(names))
+        self._taxa.setCursorPosition(0)
 
     def set_person(self, person: str) -> None:
         """Her own name, offered as the hint of who sends and who made the pictures; never filled in."""
