@@ -45,17 +45,15 @@ class Rows(Generic[V]):
         self._unsure = set(touched or ())
         if wanted is not None and not wanted:
             return []
-        values: dict[str, V] = dict(known)
         if wanted is None or len(wanted) > MANY:
             found = {value.id: value for value in shelf.where(foray_id=foray_id)}
+            values = dict(found)  # in the order of the records
             wanted = {*found, *known}
         else:
             found = {value.id: value for value in shelf.where(id=tuple(wanted), foray_id=foray_id)}
-        for key in wanted:
-            if key not in found:
-                values.pop(key, None)
-            elif known.get(key) != found[key]:
-                values[key] = found[key]
+            values = {key: value for key, value in known.items() if key in found or key not in wanted}
+        for key, value in found.items():
+            values[key] = known[key] if known.get(key) == value else value
         self.values = values
         return [known.get(key) for key in wanted if known.get(key) is not values.get(key)]
 

@@ -268,9 +268,12 @@ class SortPage(Page):
         size.setToolTip("Size of the pictures (Ctrl and wheel)")
         size.setRange(72, 320)
         size.setValue(self.trail.edge)
-        size.setFixedWidth(130)
+        size.setFixedWidth(90)
         size.valueChanged.connect(self.trail.set_edge)
         self.trail.edge_changed.connect(size.setValue)
+        large = label("Pictures:", "faded", name="picture-size-label")
+        large.setBuddy(size)
+        tray_row.addWidget(large)
         tray_row.addWidget(size)
         split = QSplitter(Qt.Orientation.Horizontal)
         split.setObjectName("sort-split")
@@ -373,6 +376,9 @@ class SortPage(Page):
         if accepted:
             words += f", {accepted} accepted"
         words += f", {doubtful} to settle" if doubtful else ", none doubtful"
+        clocks = sum(1 for clock in state.clocks if not clock.settled)
+        if clocks:
+            words += f", {clocks} clock{'' if clocks == 1 else 's'} to set"
         self._sentence.setText(words)
         count = len(state.tray)
         self._tray_title.setText(f"Tray: {count} picture{'' if count == 1 else 's'}" if count else "Tray")

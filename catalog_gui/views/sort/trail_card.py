@@ -109,7 +109,7 @@ def paint_walk(painter: QPainter, card: Card, row: Row, *, first: bool) -> None:
     metrics = painter.fontMetrics()
     left = walk.left()
     if not first:
-        words = f"{span(row.walk_s)} on" + (f", {metres(row.walk_m)}" if row.walk_m is not None else "")
+        words = walk_words(row)
         painter.setPen(QColor(t.faded))
         _text(painter, walk, words)
         left += metrics.horizontalAdvance(words) + 16
@@ -143,6 +143,13 @@ def paint_walk(painter: QPainter, card: Card, row: Row, *, first: bool) -> None:
         painter.drawText(
             box.adjusted(0, 0, -7, 0), int(Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignRight), key
         )
+
+
+def walk_words(row: Row) -> str:
+    """'12 min on, 140 m'; a group begun before the one above it ended was found meanwhile."""
+    meanwhile = row.walk_s is not None and row.walk_s < 0
+    words = "meanwhile" if meanwhile else f"{span(row.walk_s)} on"
+    return words + (f", {metres(row.walk_m)}" if row.walk_m is not None else "")
 
 
 def paint_path(painter: QPainter, layout: Layout, index: int, row: Row) -> None:

@@ -31,6 +31,9 @@ from catalog_gui.views.widgets.pictures import PictureSource
 
 Index = QModelIndex | QPersistentModelIndex
 
+TILE = (96, 68)
+"""px of a picture in the tray: a name of twelve letters stands below it uncut."""
+
 
 class TrayModel(QAbstractListModel):
     """The photos of the tray with the reason why they stand there."""
@@ -65,9 +68,9 @@ class TrayModel(QAbstractListModel):
         if role in (Qt.ItemDataRole.ToolTipRole, Qt.ItemDataRole.AccessibleDescriptionRole):
             return f"{photo.name}: {photo.aside or 'could not be placed'}"
         if role == Qt.ItemDataRole.DecorationRole:
-            pixmap = self._pictures.pixmap(photo, 160, fit=(72, 54))
+            pixmap = self._pictures.pixmap(photo, 160, fit=TILE)
             if pixmap is None:
-                blank = QPixmap(72, 54)
+                blank = QPixmap(*TILE)
                 blank.fill(Qt.GlobalColor.transparent)
                 return QIcon(blank)
             return QIcon(pixmap)
@@ -109,8 +112,8 @@ class TrayView(QListView):
         self.setWrapping(True)
         self.setResizeMode(QListView.ResizeMode.Adjust)
         self.setMovement(QListView.Movement.Static)
-        self.setIconSize(QSize(72, 54))
-        self.setGridSize(QSize(118, 100))
+        self.setIconSize(QSize(*TILE))
+        self.setGridSize(QSize(TILE[0] + 22, TILE[1] + 46))
         self.setWordWrap(True)
         self.setUniformItemSizes(True)
         self.setSelectionMode(QListView.SelectionMode.ExtendedSelection)

@@ -17,6 +17,7 @@ from catalog_gui.views.bench import Bench
 from catalog_gui.views.sort.page import SortPage
 from catalog_gui.views.sort.reader import read_state
 from catalog_gui.views.sort.state import SortState
+from catalog_gui.views.sort.trail_card import walk_words
 from tests.views.sort.conftest import FRIENDS, WALK, Hands
 from tests.workflows.conftest import shot
 
@@ -247,3 +248,11 @@ def test_reading_what_changed_gives_what_reading_everything_gives(
     assert fresh[0].photos == hands.state.photos
     assert set(fresh[0].joins) == set(hands.state.joins)
     assert fresh[0].times == hands.state.times
+
+
+def test_groups_that_overlap_in_time_were_found_meanwhile(hands: Hands) -> None:
+    """The minutes between a long find and one taken during it are not minutes of walking."""
+    row = hands.state.rows[1]
+    assert walk_words(row) == "11 min on, 149 m"
+    assert walk_words(replace(row, walk_s=-120.0)) == "meanwhile, 149 m"
+    assert walk_words(replace(row, walk_s=None, walk_m=None)) == "unknown time on"
