@@ -136,6 +136,7 @@ class ForayForm(QFrame):
                 continue
             beside = self._field(second)
             row = QHBoxLayout()
+            row.setSpacing(8)
             row.addWidget(field, 1)
             other = label(f"{FIELDS[second][0]}:")
             other.setBuddy(beside)

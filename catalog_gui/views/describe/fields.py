@@ -40,6 +40,7 @@ _LINES = (
     ("voucher", "Voucher", "Dried? Where is it kept?"),
     ("section", "Group it may belong to", "A genus or section: chooses what is asked first"),
 )
+ACROSS = 3  # fields beside each other: the whole dialog fits on a small laptop
 
 
 class FieldsDialog(QDialog):
@@ -57,7 +58,7 @@ class FieldsDialog(QDialog):
         grid = QGridLayout()
         grid.setHorizontalSpacing(12)
         for number, (name, words, hint) in enumerate(_LINES):
-            row, column = divmod(number, 2)
+            row, column = divmod(number, ACROSS)
             grid.addWidget(label(words), 2 * row, column)
             grid.addWidget(self._edit(name, words, hint, state), 2 * row + 1, column)
         self.count = QSpinBox()
@@ -67,7 +68,7 @@ class FieldsDialog(QDialog):
         self.count.setButtonSymbols(QSpinBox.ButtonSymbols.NoButtons)
         self.count.setSpecialValueText("not counted")
         self.count.setValue(specimen.fruit_bodies or 0)
-        row, column = divmod(len(_LINES), 2)
+        row, column = divmod(len(_LINES), ACROSS)
         grid.addWidget(label("Fruit bodies"), 2 * row, column)
         grid.addWidget(self.count, 2 * row + 1, column)
         country, code = self._edits["country"], self._edits["country_code"]
@@ -77,7 +78,7 @@ class FieldsDialog(QDialog):
         self.note.setObjectName("field-note")
         self.note.setAccessibleName("Note")
         self.note.setTabChangesFocus(True)
-        self.note.setFixedHeight(64)
+        self.note.setMinimumHeight(64)
         self.permission = QLineEdit(specimen.permission)
         self.permission.setObjectName("field-permission")
         self.permission.setAccessibleName("Permission, private")
@@ -107,7 +108,7 @@ class FieldsDialog(QDialog):
         self._trouble.hide()
         column_layout.addWidget(self._trouble)
         column_layout.addWidget(buttons)
-        self.setMinimumWidth(640)
+        self.setMinimumWidth(860)
 
     def _edit(self, name: str, words: str, hint: str, state: DescribeState) -> QWidget:
         value = str(getattr(self._specimen, name))

@@ -18,6 +18,7 @@ from catalog_gui.views.page import label
 
 _STEPS = (0.5, 0.75, 1.0, 1.5, 2.0, 3.0)
 _EDGE = 14
+MAKING = "Making the page …"
 
 
 class Sheet(QWidget):
@@ -127,6 +128,9 @@ class PaperPreview(QFrame):
     def begin(self, papers: int) -> None:
         """A new order of so many papers; the place in it is kept where it can be."""
         self._papers = papers
+        if self._laid is None:
+            self._words.setText(MAKING)
+            self._words.show()
         self._paper = min(self._paper, max(0, papers - 1))
         self.wanted.emit(self._paper)
 
@@ -271,7 +275,8 @@ class PaperPreview(QFrame):
     @property
     def words(self) -> str:
         """What stands there instead of a page, or ''."""
-        return self._words.text() if self._laid is None else ""
+        words = self._words.text()
+        return words if self._laid is None and words != MAKING else ""
 
     def resizeEvent(self, event: object) -> None:
         """Paint anew for the new width."""
