@@ -304,7 +304,7 @@ def test_newest_first_in_pages_and_the_exact_number_before_all(filled: Catalogue
 
 
 def test_the_index_follows_every_change_and_its_undo(catalogue: Catalogue) -> None:
-    catalogue.lexicon = LEXICON
+    catalogue.set_lexicon(LEXICON)
     _fill(catalogue)
     with catalogue.step("rename site") as work:
         foray = work.forays.get("autumn")

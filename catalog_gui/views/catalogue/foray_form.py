@@ -251,7 +251,12 @@ class ForayForm(QFrame):
             bench.changed.emit(Changed(title, {"forays": frozenset({key})}))
             bench.said.emit(title)
 
-        bench.ask(lambda records: keep_run(records, key, run, title, written), kept)
+        def keep_now(records: Records) -> None:
+            keep_run(records, key, run, title, written)
+            if bench.own_pack is not None:
+                bench.own_pack.forget_undone()  # as after every step
+
+        bench.ask(keep_now, kept)
 
 
 def _typed(field: QLineEdit | QPlainTextEdit) -> str:

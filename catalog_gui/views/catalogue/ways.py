@@ -21,6 +21,7 @@ EXAMPLES = (
     ("A month of any year", "date: october"),
     ("Some months of one year", "date: 2025-09..2025-11"),
     ("Without a place", "missing: place"),
+    ("A country, province or county", "county: herefordshire"),
 )
 COMBINED = (
     ("White gills, and nobody looked at the base", "gills: white, missing: base"),
