@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QColor, QPalette, QShowEvent
 from PySide6.QtWidgets import QComboBox, QCompleter, QLineEdit, QListWidget, QListWidgetItem, QWidget
 
 from catalog_gui.domain.feature import Feature
 from catalog_gui.domain.problem import BadInput
 from catalog_gui.lookalikes.reference import ABSENT, Reference
+from catalog_gui.views import theme
 from catalog_gui.views.compare.rows import PART_NAMES
 from catalog_gui.workflows.own_taxa import MEMORY
 
@@ -76,6 +78,13 @@ class TickList(QListWidget):
         self.setToolTip(f"{told}. Space ticks.")
         self.setMinimumHeight(90)
         self.setTabKeyNavigation(False)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Give the ticks an edge that can be seen: the style draws it by darkening the ground."""
+        super().showEvent(event)
+        palette = self.palette()
+        palette.setColor(QPalette.ColorRole.Window, QColor(theme.tones().faded))
+        self.setPalette(palette)
 
     def offer(self, entries: Iterable[tuple[str, str]], ticked: Sequence[str] = ()) -> None:
         """Fill it with (words, key)."""

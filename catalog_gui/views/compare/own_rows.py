@@ -72,7 +72,7 @@ class RowsTab(QWidget):
         self.rows.setWordWrap(False)
         head = self.rows.horizontalHeader()
         head.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
-        head.setStretchLastSection(True)
+        head.setSectionResizeMode(len(self.columns), QHeaderView.ResizeMode.Stretch)
         self.rows.currentCellChanged.connect(lambda *_: self._tell_choice())
         self.add = _button(f"own-{name}-add", "Add this", "Add it to your own pack (Return in a field)")
         self.add.setProperty("role", "main")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.specimen import present_determination
@@ -59,7 +59,8 @@ def read_comparison(
     named = (reference.taxon(now.taxon) or reference.named(now.name)) if now is not None else None
     in_front = [*([named] if named is not None else []), *(c.taxon for c in weighing.candidates[:2])]
     hazards = hazard_lines(judged, reference, in_front if recorded else ())
-    keys = tuple(chosen) if chosen is not None else _telling(weighing, hazards, named, recorded)
+    doubles = {pair.lookalike for taxon in in_front for pair in reference.confusions_of(taxon.id)}
+    keys = tuple(chosen) if chosen is not None else _telling(weighing, hazards, named, recorded, doubles)
     taxa = _taxa(keys, reference)
     return Comparison(
         specimen=specimen,
@@ -118,12 +119,21 @@ def _texts(reasons: Sequence[Reason]) -> tuple[str, ...]:
 
 
 def _telling(
-    weighing: Weighing, hazards: Sequence[HazardLine], named: Taxon | None, recorded: int
+    weighing: Weighing,
+    hazards: Sequence[HazardLine],
+    named: Taxon | None,
+    recorded: int,
+    doubles: Collection[str],
 ) -> tuple[str, ...]:
-    """The name she gave, the best candidate, and the closest hazards: what she will want side by side."""
+    """What she will want side by side: the name she gave, the best candidate, and the closest hazards.
+
+    Of these the documented `doubles` of the names in front come first.
+    """
     wanted = [named.id] if named is not None else []
     full = [hazard.taxon.id for hazard in weighing.close]
     full += [hazard.taxon.id for hazard in hazards if not hazard.group]
+    if recorded:
+        full.sort(key=lambda taxon: taxon not in doubles)
     close = list(dict.fromkeys(full))[: 2 if recorded else MOST_TAXA]
     best = [candidate.taxon.id for candidate in weighing.candidates[: MOST_TAXA if recorded else 0]]
     return tuple(dict.fromkeys([*wanted, *best[:1], *close, *best]))[:MOST_TAXA]
