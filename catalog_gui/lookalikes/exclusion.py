@@ -26,24 +26,31 @@ however many records are made and in whatever order (Ville 1939; see Ramdas et a
 and wrong rates, and does not credit the bound and the benefits of the doubt. What is really needed depends
 on the table (some 4 to 9 nats) and on how much is recorded: with two wrong records out of four some other
 taxon often fits by chance, with four out of twenty hardly ever, unless features have but two states. One bar
-for all tables (8.5) is safe and flags up to twice as many. So the bar is set when a table is loaded: finds of
-its own dangerous taxa are drawn (`rehearsal`: always the same, 0.1 to 0.4 s) with 20 % of the records wrong,
-in half of the finds towards one and the same other taxon, 35 % of the fragile features missed, and
+for all tables that is safe for the worst of them (8.5) flags more on nearly all. So the bar is set when a
+table is loaded: finds of its own dangerous taxa are drawn (`rehearsal`: always the same, 0.1 to
+0.4 s) with 20 % of the records wrong, in half of the finds towards one and the same other
+taxon, 35 % of the fragile features missed, and
 frequencies flatter than written; and finds with exactly two wrong. The bar for each number of independent
-records is what the best other explanation reaches, by an exponential fitted to the far tail, in 0.5 % of
-the first and 0.8 % of the second, evened out between neighbours.
+records is what the best other explanation reaches, by an exponential fitted to the far tail, in 0.4 % of
+the first and 0.6 % of the second, evened out between neighbours, and 0.2 nats more.
 
 The promise, in finds drawn by rules of their own (`python -m tests.benchmarks.weighing.bench`): the true
 dangerous taxon stays in 999 of 1000 finds with 5 % of the records wrong and a quarter of the fragile
 features missed, and in 99 of 100 with 20 % wrong, two wrong at once, young, washed-out, cut-off, dwarf or
-giant finds, or rates other than written.
+giant finds, or rates other than written. Drawn apart (6000 to 12,000 finds for each number of records), at
+most 55 % of the losses allowed were used on our pack and on a table of two states each.
+
+Dangerous others flagged at 6, 10, 15 and 20 usual records, with one bar of 8.5 and with this one: our pack
+.98 .86 .62 .43 and .90 .70 .47 .30; 45 features .90 .61 .25 .11 and .73 .41 .14 .04; close species .63 .21
+.08 .04 and .50 .14 .05 .02. With two states to each feature it is about level (.75 against .72 at 20). On
+our pack much of what is left is due to the two firm contradictions that are demanded, not to the bar.
 
 *Taking evidence away.* A record that speaks for h holds it in; without it the others may exclude h. No rule
 can both avoid that and be of use: a rule that agreement cannot soften has to treat six contradictions alike
 whether six or sixty features were recorded, and to be safe for sixty it must not exclude on six (the
 benchmark shows what such a rule flags). Therefore what she strikes out is handed over as `struck_out`: it
 goes on speaking for a dangerous taxon and never against one, so that striking out never removes a hazard.
-Proof: the explanations and weights are those of all records together, kept and struck out, so they stay the
+Proof: the explanations, weights and bar are those of all records together, kept and struck out, so they stay the
 same; min(0, d) <= d for every t and h, so every sum can only fall, and contradictions can only go.
 """
 
@@ -81,8 +88,8 @@ _BEST = 64
 _COUNTS = (2, 3, 4, 6, 8, 12, 17, 24, 34, 50)
 _FEW = 8
 _FINDS, _RECORDS = 3000, 18_000
-_LOST, _LOST_OF_TWO_WRONG = 0.005, 0.008
-_MARGIN, _TAIL = 0.1, 0.03
+_LOST, _LOST_OF_TWO_WRONG = 0.004, 0.006
+_MARGIN, _TAIL = 0.2, 0.03
 
 
 @dataclass(frozen=True)
