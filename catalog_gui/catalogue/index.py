@@ -289,7 +289,7 @@ def _local_date(collected_at: str | None, outing: Row[tuple[object, ...]] | None
     moment = collected_at or (outing.started if outing else None)
     if not moment:
         return ""
-    zone = _zone(outing.time_zone if outing else "")
+    zone = _zone(_text(outing.time_zone) if outing else "")
     return datetime.fromisoformat(moment).astimezone(zone).date().isoformat()
 
 
