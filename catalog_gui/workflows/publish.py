@@ -248,10 +248,9 @@ def place_words(
     position, uncertainty = specimen.place.position, radius_m(specimen.place)
     coarse = coarse_place(specimen, precision)
     if coarse is None:
-        return (
-            f"{show_position(position, notation, uncertainty)} ± {uncertainty} m (WGS 84)",
-            "",
-        )
+        # A national grid has its own datum (OSGB36, Ireland 1965): the reference names it by itself.
+        datum = "" if notation in (Notation.BRITISH, Notation.IRISH) else " (WGS 84)"
+        return f"{show_position(position, notation, uncertainty)} ± {uncertainty} m{datum}", ""
     note = " ".join(part for part in (coarse.data_generalizations, coarse.information_withheld) if part)
     if coarse.position is None:
         return "", note

@@ -24,6 +24,7 @@ from catalog_gui.domain.page import (
 )
 from catalog_gui.domain.privacy import Reader
 from catalog_gui.domain.sheet import Precision
+from catalog_gui.geo.notation import Notation
 from catalog_gui.outputs.labels import code_rows, label_lines
 from catalog_gui.outputs.papers import PaperMaker
 from catalog_gui.workflows.publish import Gathered, Press, sheet_facts
@@ -181,6 +182,24 @@ def test_label_has_the_field_list(found: tuple[Gathered, ...], press: Press) -> 
         assert head in heads
     assert "18 October 2025" in lines[2]
     assert "± 9 m" in lines[3]
+
+
+def test_papers_write_days_and_lengths_as_she_likes(found: tuple[Gathered, ...], press: Press) -> None:
+    hers = replace(press, date_format="dd.MM.yyyy", units="centimetre", notation=Notation.BRITISH)
+    facts = sheet_facts(found[0], MINE, hers)
+    fields = dict(facts.fields)
+    assert fields["Collected"] == "18.10.2025, 12:04"
+    assert fields["Country and region"] == "United Kingdom, Thistlemark, Quagshire"
+    assert fields["Place"] == "TG514131 ± 9 m"  # six figures: no finer than the fix bears (A1)
+    assert [line.words for line in facts.evidence if line.feature == "cap width"] == ["8–9.5 cm"]
+    assert all(" cm" in words for words in facts.measurements if "No scale" not in words)
+    assert facts.names[0].split(", on ")[0].endswith("19.10.2025")
+    lines = label_lines(record_of(found[0], MINE, hers))
+    assert "Date: 18.10.2025" in lines[2]
+    assert any(line.startswith("Det.: Osric Fennimore, 19.10.2025") for line in lines)
+    record = record_of(found[0], MINE, hers)
+    assert record.event_date.startswith("2025-10-18")  # records keep to ISO 8601 and millimetres
+    assert [(fact.value, fact.unit) for fact in record.facts if fact.what == "cap width"] == [("80-95", "mm")]
 
 
 def test_confirmed_by_another_person(found: tuple[Gathered, ...], press: Press) -> None:
