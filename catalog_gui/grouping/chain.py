@@ -1,67 +1,140 @@
-"""Which kind of pause follows which: a hidden Markov chain over the pauses of one photographer."""
+"""How many pictures a find gets: the pauses of one photographer, weighed as a whole.
+
+Somebody with a shot list in mind neither takes one picture of everything nor fifty: after a single
+picture the find is probably not done with, after a dozen it probably is. Which of her pauses lead to
+another find is therefore reckoned over all ways of cutting the day at once (a semi-Markov chain; forward
+and backward messages as in Rabiner 1989, Proc. IEEE 77:257-286, section IV.D), and the law of the sizes is
+learnt from the same pauses.
+"""
 
 from __future__ import annotations
 
-import numpy as np
+from dataclasses import dataclass, replace
 
-from catalog_gui.grouping.columns import Bools, Floats
+import numpy as np
+from numpy.typing import NDArray
+
+from catalog_gui.grouping.columns import Floats
 
 _TINY = 1e-12
-_LINK = 24  # pauses to a stretch of the chain; stretches are reckoned side by side
-_RUN_UP = 8  # pauses before and after a stretch that still matter to it
-_LESSONS = 40  # stretches it is learnt from
-_FOLLOW_WEIGHT = 25.0  # pauses' worth of belief, for each kind, that what follows does not depend on it
+_SIZES = 12  # pictures after which it no longer matters how many there were
+_LINK = 12  # pauses to a stretch of the chain; stretches are reckoned side by side
+_RUN_UP = 10  # pauses before and after a stretch that still matter to it
+_MEAN_WEIGHT = 6.0  # finds' worth of belief in the mean size
+# Shapes of the gamma law of sizes (1 is no list at all, 6 a strict one) and how far each is believed beforehand.
+_SHAPES = np.array([1.0, 2.0, 3.5, 6.0])
+_BELIEF = np.array([0.2, 0.3, 0.3, 0.2])
+_FINE = np.linspace(0.0, 60.0, 601)
 
 
-def follow_on(seen: Floats, shares: Floats) -> Floats:
-    """Posterior weights (n, 4) of the kinds along the chain; `seen` (n, 4) are share times density.
+@dataclass(frozen=True, slots=True)
+class Sizes:
+    """The law of how many pictures a find gets, bursts counted once: its mean, and a weight for each shape."""
 
-    The chain is cut into stretches with a run-up on either side, which are reckoned all at once; a
-    pause forgets its neighbours well within the run-up. What follows what is learnt from some of them.
+    mean: float
+    weights: Floats
+
+    @property
+    def ends(self) -> Floats:
+        """Chance (sizes,) that a find that has 1, 2, ... pictures gets no more."""
+        return np.asarray(self.weights @ _ends(self.mean))
+
+
+def learn_sizes(within: Floats, between: Floats, mean: float) -> Sizes:
+    """Learn the law of sizes from the densities of the pauses; `mean` is what is believed beforehand."""
+    stay, go, real = _stretches(within, between)
+    laws = _ends(mean)
+    kinds = len(_SHAPES)
+    probability, value = _both_ways(np.tile(stay, (1, kinds)), np.tile(go, (1, kinds)), laws)
+    value = value.reshape(kinds, -1).sum(axis=1) * (real[_RUN_UP : _RUN_UP + _LINK].sum() / stay.size)
+    weights = _BELIEF * np.exp(value - value.max())
+    weights /= weights.sum()
+    inner = np.tile(real, (1, kinds))
+    inner[:_RUN_UP] = inner[_RUN_UP + _LINK :] = False
+    apart = np.where(inner, 1.0 - probability, 0.0).sum(axis=0).reshape(kinds, -1).sum(axis=1)
+    return _renewed(Sizes(mean, weights), len(within), float(weights @ apart), mean)
+
+
+def together(within: Floats, between: Floats, sizes: Sizes) -> Floats:
+    """Probability of one find for each pause (n,).
+
+    `within` and `between` (n,) are densities of the pauses if they lie at one find, and between two.
     """
-    n = len(seen)
-    emission = seen / shares
-    emission = emission / emission.max(axis=1, keepdims=True).clip(_TINY)
+    stay, go, real = _stretches(within, between)
+    probability, _ = _both_ways(stay, go, sizes.ends[None])
+    inner = slice(_RUN_UP, _RUN_UP + _LINK)
+    return np.asarray(probability[inner].T[real[inner].T])
+
+
+def renewed(sizes: Sizes, probability: Floats, mean: float) -> Sizes:
+    """`sizes` with the mean that the probabilities of one find speak for; `mean` is believed beforehand."""
+    return _renewed(sizes, len(probability), float((1.0 - probability).sum()), mean)
+
+
+def _renewed(sizes: Sizes, pauses: int, apart: float, mean: float) -> Sizes:
+    return replace(sizes, mean=(pauses + 1.0 + _MEAN_WEIGHT * mean) / (apart + 1.0 + _MEAN_WEIGHT))
+
+
+def _stretches(within: Floats, between: Floats) -> tuple[Floats, Floats, NDArray[np.bool_]]:
+    """Both densities cut into overlapping stretches (place, stretch), and which places are real."""
+    n = len(within)
+    most = np.maximum(np.maximum(within, between), _TINY)
     count = -(-n // _LINK)
     index = np.arange(_LINK + 2 * _RUN_UP)[:, None] - _RUN_UP + np.arange(count)[None, :] * _LINK
     real = (index >= 0) & (index < n)
-    blocks = np.where(real[:, :, None], emission[np.clip(index, 0, n - 1)], 1.0)
-    some = slice(None, None, max(1, count // _LESSONS))
-    follow = _learn_follow(blocks[:, some], real[:, some], shares)
-    ahead, behind = _both_ways(blocks, follow, shares)
-    inner = slice(_RUN_UP, _RUN_UP + _LINK)
-    weight = (ahead[inner] * behind[inner]).transpose(1, 0, 2)[real[inner].T]
-    return np.asarray(weight / weight.sum(axis=1, keepdims=True))
+    index = np.clip(index, 0, n - 1)
+    stay = np.where(real, np.maximum(within / most, _TINY)[index], 1.0)
+    go = np.where(real, np.maximum(between / most, _TINY)[index], 1.0)
+    return stay, go, real
 
 
-def _both_ways(blocks: Floats, follow: Floats, shares: Floats) -> tuple[Floats, Floats]:
-    """Forward and backward messages of all stretches (place, stretch, kind), each up to a factor."""
-    width, count, _ = blocks.shape
-    ahead, behind = np.empty((width, count, 4)), np.empty((width, count, 4))
-    ones = np.ones((4, 1))
-    state = shares * blocks[0]
+def _ends(mean: float) -> Floats:
+    """Chance (shapes, sizes) that a find has no more: gamma laws of one mean, cut into whole numbers."""
+    size = np.maximum(_FINE, 1e-3)
+    shape = _SHAPES[:, None]
+    density = size ** (shape - 1.0) * np.exp(-size * shape / max(mean, 1.0))
+    beyond = np.cumsum(density[:, ::-1], axis=1)[:, ::-1] + _TINY
+    after = beyond[:, np.concatenate(([0], 15 + 10 * np.arange(_SIZES)))]
+    return np.asarray(np.clip(1.0 - after[:, 1:] / after[:, :-1], 0.02, 0.95))
+
+
+def _both_ways(stay: Floats, go: Floats, laws: Floats) -> tuple[Floats, Floats]:
+    """Probability of one find (place, stretch), and log likelihoods (stretch,) up to a constant.
+
+    `laws` (k, sizes): the first k-th part of the stretches follows the first law, and so on.
+    """
+    width, count = stay.shape
+    ends = np.repeat(laws, count // len(laws), axis=0).T.copy() if len(laws) > 1 else laws.T.copy()
+    on = 1.0 - ends
+    ahead, behind = np.empty((width, _SIZES, count)), np.empty((width, _SIZES, count))
+    left = np.cumprod(np.concatenate((np.ones((1, on.shape[1])), on[:-1])), axis=0)
+    state = np.broadcast_to(left / left.sum(axis=0), (_SIZES, count)).copy()
+    value = np.zeros(count)
+    fresh = np.empty_like(state)
     for k in range(width):
-        if k:
-            state = (state @ follow) * blocks[k]
-        state = state / (state @ ones)
         ahead[k] = state
-    state = np.ones((count, 4))
-    back = follow.T.copy()
+        further = state * on
+        further *= stay[k]
+        fresh[1:] = further[:-1]
+        fresh[-1] += further[-1]
+        np.multiply((state * ends).sum(axis=0), go[k], out=fresh[0])
+        total = fresh.sum(axis=0)
+        value += np.log(total)
+        np.divide(fresh, total, out=state)
+    state = np.ones((_SIZES, count))
     for k in range(width - 1, -1, -1):
         behind[k] = state
-        state = (state * blocks[k]) @ back
-        state = state / (state @ ones)
-    return ahead, behind
-
-
-def _learn_follow(blocks: Floats, real: Bools, shares: Floats) -> Floats:
-    """Which kind follows which (4 by 4, rows sum to 1): one round of counting, leaning on independence."""
-    follow = np.tile(shares, (4, 1))
-    ahead, behind = _both_ways(blocks, follow, shares)
-    first, second = slice(_RUN_UP, _RUN_UP + _LINK - 1), slice(_RUN_UP + 1, _RUN_UP + _LINK)
-    both = real[first] & real[second]
-    one = (ahead[first] * both[:, :, None]).reshape(-1, 4)
-    two = (blocks[second] * behind[second]).reshape(-1, 4)
-    scale = ((one @ follow) * two).sum(axis=1).clip(_TINY)
-    joint = follow * ((one / scale[:, None]).T @ two)
-    return np.asarray((joint + _FOLLOW_WEIGHT * shares) / (joint.sum(axis=1, keepdims=True) + _FOLLOW_WEIGHT))
+        fresh[:-1] = state[1:]
+        fresh[-1] = state[-1]
+        fresh *= on
+        fresh *= stay[k]
+        fresh += ends * (go[k] * state[0])
+        np.divide(fresh, fresh.max(axis=0), out=state)
+    inner = slice(_RUN_UP, _RUN_UP + _LINK)
+    before, after = ahead[inner], behind[inner]
+    apart = go[inner] * (before * ends).sum(axis=1) * after[:, 0]
+    before = before * on
+    one = stay[inner] * ((before[:, :-1] * after[:, 1:]).sum(axis=1) + before[:, -1] * after[:, -1])
+    probability = np.ones((width, count))
+    probability[inner] = one / (one + apart)
+    return probability, value

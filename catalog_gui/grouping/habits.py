@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from catalog_gui.grouping.chain import follow_on
+from catalog_gui.grouping.chain import learn_sizes, renewed, together
 from catalog_gui.grouping.columns import Bools, Floats, Ints
 
 DOUBLE_S = 2.1  # faster than anyone moves on (and whole seconds may add one): bursts, bracketing
@@ -23,7 +23,9 @@ _TINY = 1e-12
 _BESIDE = 0.2  # of long ways lead to a find beside the last one (our estimate)
 _ONE_FIX = 0.93  # scale of the difference of two independent fixes over the 68 % error of one (normal law)
 _SAMPLE = 700  # pauses looked at when learning; more would change nothing and cost time
+_RUN = 35  # of them in a row
 _ROUNDS = 12
+_WHOLE_ROUNDS = 10
 _TRIAL = 3  # rounds given to each starting point
 _STEADY_S = 90.0  # how fast a receiver's error wanders off (our estimate)
 
@@ -72,7 +74,6 @@ class Habit:
     pace_m_s: float = 0.7
     still_zero: float = 0.2
     moved_zero: float = 0.03
-    clear: bool = False  # nothing lies between beat and way: neither slow acts nor hops
 
     @property
     def way_share(self) -> float:
@@ -83,18 +84,10 @@ class Habit:
         odds = _odds(self.kinds(steps))
         return np.asarray(np.where(steps.gaps <= DOUBLE_S, np.maximum(odds, _DOUBLE), odds))
 
-    def chained_odds(self, steps: Steps) -> Floats:
-        """`odds`, with each pause weighed in the light of the pauses before and after it.
-
-        Slow acts follow slow acts, single pictures follow each other on the way: which kind follows which is
-        learnt from the same pauses (a hidden Markov chain; doubles are left out of it).
-        """
-        odds = self.odds(steps)
-        use = steps.gaps > DOUBLE_S
-        if int(use.sum()) < 4:
-            return odds
-        odds[use] = _odds(follow_on(self.kinds(steps[use]).T, np.array(_shares(self))).T)
-        return odds
+    @property
+    def size(self) -> float:
+        """Mean number of pictures at a find, bursts counted once."""
+        return 1.0 / (self.hop_share + self.way_share)
 
     def away(self, x: Floats) -> Floats:
         """Density over log s of pauses between two finds, hop or way."""
@@ -191,42 +184,48 @@ def learn(steps: Steps, weak: Habit | None = None, start: Habit | None = None, e
     return _climb(best, prior, steps, _ROUNDS)[0]
 
 
-def judge(habit: Habit, steps: Steps, weak: Habit | None = None, error_m: float = 8.0) -> Floats:
-    """Log odds of one find for every step, by `habit` and by its clear twin without slow acts and hops.
+def judge(
+    habit: Habit, steps: Steps, weak: Habit | None = None, error_m: float = 8.0
+) -> tuple[Habit, Floats]:
+    """Log odds of one find for every step, and the habit as it is once the day is seen as a whole.
 
-    How far each of the two is believed is how much likelier it makes the day's steps.
+    How many pictures a find gets is learnt along with the habit (`chain`): a pause that would leave a
+    single picture on either side is rather a slow act, one after a dozen pictures rather the way on. Doubles
+    are left out of it.
     """
-    told = _telling(steps)
-    rich = habit.chained_odds(steps)
-    if len(told.gaps) < 3:
-        return rich
+    use = steps.gaps > DOUBLE_S
+    if int(use.sum()) < 4:
+        return habit, habit.odds(steps)
     prior = weak or Habit(still_long_m=_ONE_FIX * error_m)
-    twin, _ = _climb(replace(habit, clear=True), prior, told, _ROUNDS)
-    gain = _likelihood(habit, told) - _likelihood(twin, told)
-    weight = 1.0 / (1.0 + float(np.exp(-np.clip(gain, -30.0, 30.0))))
-    if weight > _CERTAIN:
-        return rich
-    both = weight * _sigmoid(rich) + (1.0 - weight) * _sigmoid(twin.chained_odds(steps))
-    both = np.clip(both, 1e-6, 1.0 - 1e-6)
-    return np.asarray(np.log(both) - np.log1p(-both))
+    told = _telling(steps)
+    sizes = learn_sizes(*_one_or_two(habit.kinds(told, learning=True) + _TINY, habit), habit.size)
+    for _ in range(_WHOLE_ROUNDS):
+        kinds = habit.kinds(told, learning=True) + _TINY
+        one = together(*_one_or_two(kinds, habit), sizes)
+        sizes = renewed(sizes, one, habit.size)
+        kinds[:2] *= one / (kinds[0] + kinds[1])
+        kinds[2:] *= (1.0 - one) / (kinds[2] + kinds[3])
+        habit = _maximise(kinds, told, habit, prior)
+    odds = habit.odds(steps)
+    one = np.clip(together(*_one_or_two(habit.kinds(steps[use]), habit), sizes), 1e-7, 1.0 - 1e-7)
+    odds[use] = np.log(one) - np.log1p(-one)
+    return habit, odds
 
 
-_CERTAIN = 0.98
-
-
-def _sigmoid(odds: Floats) -> Floats:
-    return np.asarray(1.0 / (1.0 + np.exp(-np.clip(odds, -30.0, 30.0))))
+def _one_or_two(kinds: Floats, habit: Habit) -> tuple[Floats, Floats]:
+    """Densities of pauses at one find and between two, from those of the four kinds with their shares."""
+    apart = habit.hop_share + habit.way_share
+    return (kinds[0] + kinds[1]) / (1.0 - apart), (kinds[2] + kinds[3]) / apart
 
 
 def _telling(steps: Steps) -> Steps:
-    """Steps to learn from: no doubles, and not more than needed."""
+    """Steps to learn from: no doubles, and not more than needed, in runs, since neighbours tell of each other."""
     steps = steps[steps.gaps > DOUBLE_S]
     n = len(steps.gaps)
-    return steps if n <= _SAMPLE else steps[(np.arange(_SAMPLE) * (n / _SAMPLE)).astype(np.int64)]
-
-
-def _likelihood(habit: Habit, steps: Steps) -> float:
-    return float(np.log(habit.kinds(steps, learning=True).sum(axis=0) + _TINY).sum())
+    if n <= _SAMPLE:
+        return steps
+    start = np.arange(0, _SAMPLE, _RUN) / _SAMPLE * n
+    return steps[(start.astype(np.int64)[:, None] + np.arange(_RUN)[None, :]).ravel()]
 
 
 def _climb(habit: Habit, prior: Habit, steps: Steps, rounds: int) -> tuple[Habit, float]:
@@ -248,9 +247,8 @@ _CENTRE_SD, _SLOW_SD, _WAY_SD = 1.2, 0.5, 0.5
 _SPREAD_WEIGHT, _SHARE_WEIGHT, _STEP_WEIGHT, _MIDDLE_WEIGHT = 15.0, 10.0, 8.0, 40.0
 _CLEAR = 1.5  # drift over a hop's length from which fixes tell no slow act from a hop
 _LEAST_BELIEF = 0.2
-_TRACE = 0.006  # what is left of slow acts and hops on a clear day
 _EARN = 4.0  # pauses
-_BETWEEN = 0.6  # how far from the beat towards the way, on the log scale, slow acts and hops may lie at most
+_BETWEEN = 0.75  # how far from the beat towards the way, on the log scale, slow acts and hops may lie at most
 
 
 def _penalty(habit: Habit, prior: Habit) -> float:
@@ -289,9 +287,6 @@ def _maximise(kinds: Floats, steps: Steps, habit: Habit, prior: Habit) -> Habit:
     blur = min(1.0, habit.still_long_m / (_CLEAR * habit.hop_m))
     belief = _MIDDLE_WEIGHT * (_LEAST_BELIEF + (1.0 - _LEAST_BELIEF) * blur * blur)
     slow_part = (float(counts[1]) + belief * usual) / (float(counts[1] + counts[2]) + belief)
-    if habit.clear:
-        middle = _TRACE
-        shares[[0, 3]] *= (1.0 - middle) / float(shares[0] + shares[3])
     shares[1], shares[2] = middle * slow_part, middle * (1.0 - slow_part)
     n_beat, n_slow, n_hop, n_way = counts.tolist()
     beat_mean, beat_sd = _centre(x, beat, n_beat, prior.beat, _CENTRE_SD, habit.beat_sd, prior.beat_sd)

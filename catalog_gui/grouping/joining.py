@@ -69,7 +69,7 @@ def get_to_know(scene: Scene, likeness: Likeness | None) -> Party:
             rows = scene.order[at]
             mine = _middle_steps(single, scene.where.x[rows], scene.where.y[rows], habit.odds(single) > _SURE)
             habit = learn(mine, weak=None if len(steps) == 1 else party, start=habit, error_m=usual)
-        odds = judge(habit, mine, None if len(steps) == 1 else party, usual)
+        habit, odds = judge(habit, mine, None if len(steps) == 1 else party, usual)
         people.append(Photographer(at, habit, np.clip(odds, -_MOST, _MOST)))
     looks = _weigh_looks(scene, people, likeness) if likeness is not None else None
     return replace(_company(scene, people, party), looks=looks)

@@ -19,12 +19,12 @@ from tests.grouping.walks import photo
 
 
 def doubtful_day() -> tuple[list[Photo], dict[str, int]]:
-    """Finds with pauses of all lengths between them, and which find each picture shows."""
+    """Finds with any number of pictures and pauses of all lengths between them, and which find each shows."""
     photos, look, now = [], {}, 0.0
     rng = random.Random(5)
     for find in range(60):
-        for shot in range(5):
-            now += rng.uniform(6, 12) if shot else rng.choice([35.0, 45.0, 60.0, 200.0, 400.0])
+        for shot in range(rng.randint(3, 8)):
+            now += rng.uniform(5, 18) if shot else rng.choice([20.0, 30.0, 45.0, 70.0, 300.0])
             name = f"d{find:02d}-{shot}"
             photos.append(photo(name, now))
             look[name] = find
@@ -43,9 +43,7 @@ class TestProposal:
     def test_a_telling_look_answers_doubtful_joins(self) -> None:
         photos, look = doubtful_day()
         plain, seen = propose(photos), propose(photos, likeness=told_by(look))
-        finds = len(set(look.values()))
-        assert len(plain.groups) < finds // 2
-        assert len(seen.groups) == finds
+        assert wrong(seen, shown(look)) < wrong(plain, shown(look)) / 3
 
     @pytest.mark.parametrize("value", [0.5, 0.1, None, math.nan, math.inf, -3.0])
     def test_a_look_that_tells_nothing_changes_nothing(self, value: float | None) -> None:
@@ -64,7 +62,8 @@ class TestProposal:
         known = {p.id for p in photos if look[p.id] % 2 == 0 or look[p.id] > 30}
         tell = told_by(look)
         seen = propose(photos, likeness=lambda a, b: tell(a, b) if a.id in known and b.id in known else None)
-        assert len(propose(photos).groups) < len(seen.groups) < len(set(look.values()))
+        every = propose(photos, likeness=tell)
+        assert wrong(every, shown(look)) < wrong(seen, shown(look)) < wrong(propose(photos), shown(look))
 
     def test_the_order_of_the_photos_does_not_matter(self) -> None:
         outing = simulate("club, 5 cameras", 3)
@@ -103,16 +102,24 @@ class TestProposal:
         photos, look = doubtful_day()
         seen = propose(photos, likeness=told_by(look))
         told = [join for join in seen.joins if "look" in join.reason]
-        assert told
+        assert len(told) > 20
+        right = 0
         for join in told:
             alike = look[join.before] == look[join.after]
-            assert join.reason.endswith("the pictures look alike" if alike else "the pictures look unlike")
+            right += join.reason.endswith("the pictures look alike" if alike else "the pictures look unlike")
+        assert right > 0.8 * len(
+            told
+        )  # a few pictures on either side have a say, and some of them are the next find's
         assert not any("look" in join.reason for join in propose(photos).joins)
 
 
 def numbered(label: dict[str, str]) -> dict[str, int]:
     number = {name: index for index, name in enumerate(sorted(set(label.values())))}
     return {key: number[name] for key, name in label.items()}
+
+
+def shown(look: dict[str, int]) -> dict[str, str]:
+    return {name: str(find) for name, find in look.items()}
 
 
 def wrong(proposal: Proposal, label: dict[str, str]) -> int:

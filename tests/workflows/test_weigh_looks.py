@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 from collections.abc import Callable
 from dataclasses import replace
 
@@ -30,13 +31,13 @@ def alike(one: Photo, two: Photo) -> float:
 
 @pytest.fixture
 def day() -> FakeFiles:
-    """Thirty finds, four pictures each, without positions; every second way to the next is doubtfully short."""
-    photos, minute = [], 0.0
+    """Thirty finds, four pictures each, without positions; many a way to the next is doubtfully short."""
+    photos, second = [], 0.0
+    rng = random.Random(4)
     for find in range(FINDS):
-        minute += 0.75 if find % 2 else 6.0
         for number in range(4):
-            minute += 0.15 if number else 0.0
-            photos.append(replace(shot(f"IMG_{find:02d}{number}.jpg", minute), fix=None))
+            second += rng.uniform(5, 18) if number else rng.choice([20, 30, 45, 70, 300])
+            photos.append(replace(shot(f"IMG_{find:02d}{number}.jpg", second / 60.0), fix=None))
     return FakeFiles(photos)
 
 
