@@ -119,6 +119,7 @@ class TrayView(QListView):
         self.setSelectionMode(QListView.SelectionMode.ExtendedSelection)
         self.setDragEnabled(True)
         self.setAcceptDrops(True)
+        self.viewport().setAcceptDrops(True)  # what does not move among itself takes no drops by nature
         self.setTextElideMode(Qt.TextElideMode.ElideMiddle)
         self._tray = TrayModel(pictures, self)
         self.setModel(self._tray)

@@ -256,3 +256,9 @@ def test_groups_that_overlap_in_time_were_found_meanwhile(hands: Hands) -> None:
     assert walk_words(row) == "11 min on, 149 m"
     assert walk_words(replace(row, walk_s=-120.0)) == "meanwhile, 149 m"
     assert walk_words(replace(row, walk_s=None, walk_m=None)) == "unknown time on"
+
+
+def test_the_pictures_of_trail_and_tray_take_drops(hands: Hands) -> None:
+    """What is under the pointer is the viewport: without its consent the real window lets nothing go there."""
+    assert hands.page.trail.viewport().acceptDrops()
+    assert hands.page.tray.viewport().acceptDrops()
