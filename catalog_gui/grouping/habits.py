@@ -22,10 +22,10 @@ _DOUBLE = 6.0  # log odds of such a pair
 _TINY = 1e-12
 _BESIDE = 0.2  # of long ways lead to a find beside the last one (our estimate)
 _ONE_FIX = 0.93  # scale of the difference of two independent fixes over the 68 % error of one (normal law)
-_SAMPLE = 700  # pauses looked at when learning; more would change nothing and cost time
+_SAMPLE = 420  # pauses looked at when learning; more would change nothing and cost time
 _RUN = 35  # of them in a row
-_ROUNDS = 12
-_WHOLE_ROUNDS = 10
+_ROUNDS = 6
+_WHOLE_ROUNDS = 6
 _TRIAL = 3  # rounds given to each starting point
 _STEADY_S = 90.0  # how fast a receiver's error wanders off (our estimate)
 
@@ -206,7 +206,8 @@ def judge(
         kinds[:2] *= one / (kinds[0] + kinds[1])
         kinds[2:] *= (1.0 - one) / (kinds[2] + kinds[3])
         habit = _maximise(kinds, told, habit, prior)
-    odds = habit.odds(steps)
+    odds = np.empty(len(steps.gaps))
+    odds[~use] = habit.odds(steps[~use])
     one = np.clip(together(*_one_or_two(habit.kinds(steps[use]), habit), sizes), 1e-7, 1.0 - 1e-7)
     odds[use] = np.log(one) - np.log1p(-one)
     return habit, odds
