@@ -248,7 +248,8 @@ _CENTRE_SD, _SLOW_SD, _WAY_SD = 1.2, 0.5, 0.5
 _SPREAD_WEIGHT, _SHARE_WEIGHT, _STEP_WEIGHT, _MIDDLE_WEIGHT = 15.0, 10.0, 8.0, 40.0
 _CLEAR = 1.5  # drift over a hop's length from which fixes tell no slow act from a hop
 _LEAST_BELIEF = 0.2
-_EARN = 4.0  # pauses
+_EARN, _EARN_BLIND = 4.0, 1.0  # pauses
+_SLOW_BLIND = 0.85  # of what lies between beat and way, where no fix tells slow acts from hops (our estimate)
 _BETWEEN = 0.75  # how far from the beat towards the way, on the log scale, slow acts and hops may lie at most
 
 
@@ -280,10 +281,14 @@ def _maximise(kinds: Floats, steps: Steps, habit: Habit, prior: Habit) -> Habit:
     counts = kinds.sum(axis=1)
     # What lies between beat and way must earn its place: a clear day has neither slow acts nor hops.
     between = float(counts[1] + counts[2])
-    kept = counts * np.array([1.0, *[max(0.0, 1.0 - _EARN / max(between, _EARN))] * 2, 1.0])
+    blind = bool(np.isnan(steps.metres).all())
+    earn = _EARN_BLIND if blind else _EARN
+    kept = counts * np.array([1.0, *[max(0.0, 1.0 - earn / max(between, earn))] * 2, 1.0])
     shares = (kept + _SHARE_WEIGHT * np.array(_shares(prior))) / (float(kept.sum()) + _SHARE_WEIGHT)
     # Little tells a slow act from a hop: how they share what lies between is mostly belief.
-    middle, usual = float(shares[1] + shares[2]), prior.slow_share / (prior.slow_share + prior.hop_share)
+    # Without a single fix the time alone speaks, and far more pauses lie at a find than between two.
+    middle = float(shares[1] + shares[2])
+    usual = _SLOW_BLIND if blind else prior.slow_share / (prior.slow_share + prior.hop_share)
     # The better the fixes, the less.
     blur = min(1.0, habit.still_long_m / (_CLEAR * habit.hop_m))
     belief = _MIDDLE_WEIGHT * (_LEAST_BELIEF + (1.0 - _LEAST_BELIEF) * blur * blur)

@@ -1,0 +1,96 @@
+"""How far anybody could get on the simulated forays: `python -m tests.benchmarks.grouping.ceiling`.
+
+Boosted trees (scikit-learn) are shown hundreds of forays of the very tier with their truth, and then sort
+others of it, with the true clocks: every pause, step and neighbouring pause and step is theirs to use. The
+engine has never seen a foray of the tier and learns each day from itself, so what the trees reach is about
+the least number of corrections that times and places allow; a target below it cannot be met. Only tiers
+of one person, where a group is a stretch of time.
+"""
+
+from __future__ import annotations
+
+import argparse
+
+import numpy as np
+from sklearn.ensemble import HistGradientBoostingClassifier
+
+from catalog_gui.grouping import Held, propose
+from tests.benchmarks.grouping.baselines import RULES, as_groups, points
+from tests.benchmarks.grouping.bench import Score, tune
+from tests.benchmarks.grouping.simulator import Outing, simulate
+
+TIERS = ("easy phone", "phone in wood", "slow tripod", "camera and phone")
+_TEACH_FROM = 20_000  # seeds from here on are for teaching the trees only
+_NEIGHBOURS = 5
+_QUANTILES = (0.1, 0.25, 0.5, 0.6, 0.7, 0.8, 0.9)
+
+
+def features(outing: Outing) -> np.ndarray:
+    """What is known of every pause: (pauses, columns)."""
+    p = points(outing, true_clocks=True)
+    gaps = np.diff(p.t)
+    log = np.log(np.maximum(gaps, 0.5))
+    metres = np.hypot(*np.diff(p.xy, axis=0).T)
+    n = len(log)
+    columns = [log, metres]
+    for far in range(1, _NEIGHBOURS + 1):
+        for one in (log, metres):
+            columns.append(np.concatenate((np.full(far, np.nan), one))[:n])
+            columns.append(np.concatenate((one, np.full(far, np.nan)))[-n:])
+    for width in (1, 2, 3, 5):
+        before = [p.xy[max(0, i - width + 1) : i + 1].mean(axis=0) for i in range(n)]
+        after = [p.xy[i + 1 : i + 1 + width].mean(axis=0) for i in range(n)]
+        columns.append(np.hypot(*(np.array(after) - np.array(before)).T))
+    acts = log[gaps > 2.1] if (gaps > 2.1).sum() > 5 else log
+    for share in _QUANTILES:
+        quantile = float(np.quantile(acts, share))
+        columns += [np.full(n, quantile), log - quantile, np.full(n, np.quantile(metres, share))]
+    columns.append(np.argsort(np.argsort(log)) / n)
+    device = np.array([name.split("-")[0] for name in p.ids])
+    columns.append((device[1:] != device[:-1]).astype(float))
+    return np.column_stack(columns)
+
+
+def truth(outing: Outing) -> np.ndarray:
+    names = points(outing, true_clocks=True).ids
+    return np.array([outing.label[a] == outing.label[b] for a, b in zip(names, names[1:], strict=False)])
+
+
+def run(tier: str, teach: int, seeds: int, tuning: int) -> None:
+    lessons = [simulate(tier, _TEACH_FROM + seed) for seed in range(teach)]
+    trees = HistGradientBoostingClassifier(
+        max_iter=300, learning_rate=0.05, max_leaf_nodes=16, min_samples_leaf=40, l2_regularization=5.0,
+        random_state=0,
+    ).fit(np.concatenate([features(o) for o in lessons]), np.concatenate([truth(o) for o in lessons]))  # fmt: skip
+    best = tune(tier, tuning, true_clocks=True)
+    taught, engine, rules = Score(), Score(), {name: Score() for name in best}
+    for seed in range(seeds):
+        outing = simulate(tier, seed)
+        p = points(outing, true_clocks=True)
+        one = trees.predict_proba(features(outing))[:, 1]
+        taught.add(as_groups(p, np.concatenate(([0], np.cumsum(one < 0.5)))), outing)
+        proposal = propose(outing.photos, held=Held(clocks=outing.offset), time_zone=outing.time_zone)
+        groups = [list(g.photos) for g in proposal.groups] + [[r.photo] for r in proposal.left_out]
+        engine.add(groups, outing)
+        for name, setting in best.items():
+            rules[name].add(as_groups(p, RULES[name][0](p, setting)), outing)
+    least = min(score.per_hundred for score in rules.values())
+    print(
+        f"{tier:18} best rule {least:5.2f}   engine {engine.per_hundred:5.2f} ({engine.per_hundred / least:.2f})"
+        f"   taught trees {taught.per_hundred:5.2f} ({taught.per_hundred / least:.2f})"
+    )
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--teach", type=int, default=300, help="forays the trees are taught with")
+    parser.add_argument("--seeds", type=int, default=50, help="forays sorted")
+    parser.add_argument("--tuning", type=int, default=20, help="forays the rules are tuned on")
+    arguments = parser.parse_args()
+    print("corrections per 100 pictures, true clocks for all (in brackets: over the best rule)")
+    for tier in TIERS:
+        run(tier, arguments.teach, arguments.seeds, arguments.tuning)
+
+
+if __name__ == "__main__":
+    main()
