@@ -10,6 +10,7 @@ of one person, where a group is a stretch of time.
 from __future__ import annotations
 
 import argparse
+from itertools import pairwise
 
 import numpy as np
 from sklearn.ensemble import HistGradientBoostingClassifier
@@ -53,7 +54,7 @@ def features(outing: Outing) -> np.ndarray:
 
 def truth(outing: Outing) -> np.ndarray:
     names = points(outing, true_clocks=True).ids
-    return np.array([outing.label[a] == outing.label[b] for a, b in zip(names, names[1:], strict=False)])
+    return np.array([outing.label[a] == outing.label[b] for a, b in pairwise(names)])
 
 
 def run(tier: str, teach: int, seeds: int, tuning: int) -> None:
