@@ -40,7 +40,7 @@ from catalog_gui.workflows.import_photos import take_in
 from catalog_gui.workflows.ports import Surroundings
 from tests.benchmarks.evening.bench_event_loop import Watch, spin
 from tests.benchmarks.grouping.simulator import long_weekend
-from tests.views.describe.conftest import PlainPictures
+from tests.views.plain import PlainPictures
 from tests.workflows.conftest import FakeFiles
 
 AIM_MS = 150.0

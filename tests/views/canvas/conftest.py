@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import gc
-import itertools
 from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
@@ -11,20 +10,17 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
-from catalog_gui import assets
 from catalog_gui.catalogue.store import Catalogue, open_catalogue
 from catalog_gui.domain.foray import Foray, Group
 from catalog_gui.domain.photo import Photo, Raster
 from catalog_gui.domain.problem import PictureRefused
 from catalog_gui.domain.specimen import Specimen
 from catalog_gui.lookalikes.reference import Reference
-from catalog_gui.packs.reader import read_packs
-from catalog_gui.settings import Preferences
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.describe.canvas import CanvasView
 from catalog_gui.views.widgets.pictures import PictureSource
-from catalog_gui.workflows.ports import Surroundings
 from tests.views.canvas.hands import Hands
+from tests.views.plain import plain_bench
 
 EVENING = datetime(2025, 10, 18, 18, tzinfo=UTC)
 BROWN = (139, 69, 19)
@@ -67,11 +63,6 @@ def _garbage_in_this_thread() -> Iterator[None]:
     gc.enable()
 
 
-@pytest.fixture(scope="session")
-def reference() -> Reference:
-    return read_packs(assets.reference_pack())
-
-
 @pytest.fixture
 def catalogue(tmp_path: Path, qapp: object) -> Iterator[Catalogue]:
     made = open_catalogue(tmp_path / "catalogue", now=lambda: EVENING)
@@ -92,17 +83,7 @@ def catalogue(tmp_path: Path, qapp: object) -> Iterator[Catalogue]:
 
 @pytest.fixture
 def bench(catalogue: Catalogue, reference: Reference) -> Iterator[Bench]:
-    count = itertools.count(1)
-    made = Bench(
-        catalogue.another,
-        files=None,  # type: ignore[arg-type]  # the canvas opens no files itself
-        pictures=PictureSource(MadePictures()),
-        reference=reference,
-        vocabulary=reference.vocabulary,
-        preferences=Preferences(person="Wilma Thorn", theme="light"),
-        surroundings=Surroundings(lambda: EVENING, lambda: f"id-{next(count):05d}"),
-        keep_preferences=lambda _: None,
-    )
+    made = plain_bench(catalogue, reference, EVENING, pictures=PictureSource(MadePictures()))
     yield made
     made.close()
 

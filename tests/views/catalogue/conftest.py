@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
@@ -11,52 +10,21 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
-from catalog_gui import assets
 from catalog_gui.app import _lexicon
 from catalog_gui.catalogue.store import Catalogue, open_catalogue
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.foray import Foray, Group, Place
-from catalog_gui.domain.photo import Photo, Raster
-from catalog_gui.domain.problem import PictureRefused
+from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.specimen import Determination, Qualifier, Specimen, Task
 from catalog_gui.geo.position import Position
 from catalog_gui.lookalikes.reference import Reference
-from catalog_gui.packs.reader import read_packs
-from catalog_gui.settings import Preferences
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.catalogue.page import CataloguePage
-from catalog_gui.views.widgets.pictures import PictureSource
-from catalog_gui.workflows.ports import Surroundings
+from tests.views.plain import plain_bench
 
 NOON = datetime(2025, 10, 18, 12, 0, tzinfo=UTC)
 EVENING = NOON + timedelta(hours=5)
 MANY = 230
-
-
-class PlainPictures:
-    """Grey pixels for every photo; those whose name begins with 'gone' are refused."""
-
-    def _grey(self, photo: Photo, edge: int) -> Raster:
-        if photo.name.startswith("gone"):
-            raise PictureRefused("The file is gone.", path=photo.path)
-        return Raster(edge, edge * 3 // 4, b"\x80" * (edge * (edge * 3 // 4) * 3), edge / 400)
-
-    def first_look(self, photo: Photo, edge: int) -> Raster | None:
-        return None
-
-    def look(self, photo: Photo, edge: int) -> Raster:
-        return self._grey(photo, edge)
-
-    def whole(self, photo: Photo, most_pixels: int = 0) -> Raster:
-        return self._grey(photo, 400)
-
-    def piece(self, photo: Photo, box: tuple[float, float, float, float], edge: int) -> Raster:
-        return self._grey(photo, edge)
-
-
-@pytest.fixture(scope="session")
-def reference() -> Reference:
-    return read_packs(assets.reference_pack())
 
 
 def fill(catalogue: Catalogue) -> None:
@@ -123,25 +91,9 @@ def catalogue(tmp_path: Path, reference: Reference) -> Catalogue:
     return made
 
 
-def bench_over(catalogue: Catalogue, reference: Reference, preferences: Preferences) -> Bench:
-    """A bench with nothing but records and grey pictures."""
-    count = itertools.count(1)
-    return Bench(
-        catalogue.another,
-        files=None,  # type: ignore[arg-type]  # this page opens no files
-        pictures=PictureSource(PlainPictures()),
-        reference=reference,
-        vocabulary=reference.vocabulary,
-        preferences=preferences,
-        surroundings=Surroundings(lambda: EVENING, lambda: f"id-{next(count):05d}"),
-        keep_preferences=lambda _: None,
-        close_records=catalogue.close,
-    )
-
-
 @pytest.fixture
 def bench(catalogue: Catalogue, reference: Reference, qapp: object) -> Iterator[Bench]:
-    made = bench_over(catalogue, reference, Preferences(person="Wilma Thorn", theme="light"))
+    made = plain_bench(catalogue, reference, EVENING)
     yield made
     made.close()
 

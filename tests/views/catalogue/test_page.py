@@ -28,7 +28,8 @@ from catalog_gui.views.catalogue.page import FORAYS, LIST, PICTURES, PLAN, Catal
 from catalog_gui.views.catalogue.season import first_and_last
 from catalog_gui.views.catalogue.waiting import due_words
 from catalog_gui.views.catalogue.ways import COMBINED, EXAMPLES, fill_ways
-from tests.views.catalogue.conftest import EVENING, MANY, bench_over
+from tests.views.catalogue.conftest import EVENING, MANY
+from tests.views.plain import plain_bench
 
 Settle = Callable[[CataloguePage], None]
 
@@ -114,7 +115,9 @@ def test_nothing_found_offers_the_way_back(page: CataloguePage, settle: Settle) 
 def test_an_empty_catalogue_says_how_to_begin(
     tmp_path: Path, reference: Reference, qtbot: QtBot, qapp: object
 ) -> None:
-    bench = bench_over(open_catalogue(tmp_path / "new", now=lambda: EVENING), reference, Preferences())
+    bench = plain_bench(
+        open_catalogue(tmp_path / "new", now=lambda: EVENING), reference, EVENING, preferences=Preferences()
+    )
     page = CataloguePage(bench)
     qtbot.addWidget(page)
     page.show()

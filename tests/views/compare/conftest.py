@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
 from pathlib import Path
@@ -10,20 +9,17 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
-from catalog_gui import assets
 from catalog_gui.annotation.marks import Mark, MarkKind
 from catalog_gui.catalogue.store import open_catalogue
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.foray import Foray, Group
-from catalog_gui.domain.photo import Photo, Raster
+from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.specimen import Determination, Specimen
 from catalog_gui.lookalikes.reference import Reference
-from catalog_gui.packs.reader import read_packs
 from catalog_gui.settings import Preferences
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.compare.page import ComparePage
-from catalog_gui.views.widgets.pictures import PictureSource
-from catalog_gui.workflows.ports import Surroundings
+from tests.views.plain import plain_bench
 
 NOON = datetime(2025, 10, 18, 12, 0, tzinfo=UTC)
 PATIENCE = 30_000
@@ -60,30 +56,8 @@ FINDS: dict[str, Rows] = {
 }
 
 
-class PlainPictures:
-    """Grey pixels for every photo."""
-
-    def first_look(self, photo: Photo, edge: int) -> Raster | None:
-        return None
-
-    def look(self, photo: Photo, edge: int) -> Raster:
-        return Raster(edge, edge * 3 // 4, b"\x80" * (edge * (edge * 3 // 4) * 3), edge / 400)
-
-    def whole(self, photo: Photo, most_pixels: int = 0) -> Raster:
-        return self.look(photo, 400)
-
-    def piece(self, photo: Photo, box: tuple[float, float, float, float], edge: int) -> Raster:
-        return self.look(photo, edge)
-
-
-@pytest.fixture(scope="session")
-def reference() -> Reference:
-    return read_packs(assets.reference_pack())
-
-
 @pytest.fixture
 def bench(tmp_path: Path, reference: Reference, qapp: object) -> Iterator[Bench]:
-    count = itertools.count(1)
     catalogue = open_catalogue(tmp_path / "catalogue", now=lambda: NOON)
     records = catalogue.another()
     with records.step("Foray") as work:
@@ -119,17 +93,7 @@ def bench(tmp_path: Path, reference: Reference, qapp: object) -> Iterator[Bench]
             Determination("d1", "volva-seen", "Amanita verna", "amanita-verna", entered_at=NOON)
         )
     records.close()
-    made = Bench(
-        catalogue.another,
-        files=None,  # type: ignore[arg-type]  # this page opens no files
-        pictures=PictureSource(PlainPictures()),
-        reference=reference,
-        vocabulary=reference.vocabulary,
-        preferences=Preferences(theme="light"),
-        surroundings=Surroundings(lambda: NOON, lambda: f"id-{next(count):05d}"),
-        keep_preferences=lambda _: None,
-        close_records=catalogue.close,
-    )
+    made = plain_bench(catalogue, reference, NOON, preferences=Preferences(theme="light"))
     yield made
     made.close()
 

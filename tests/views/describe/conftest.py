@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -12,56 +11,23 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
-from catalog_gui import assets
 from catalog_gui.catalogue.store import open_catalogue
 from catalog_gui.domain.evidence import Evidence
 from catalog_gui.domain.foray import Foray, Group
-from catalog_gui.domain.photo import Photo, Raster
-from catalog_gui.domain.problem import PictureRefused
+from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.specimen import Specimen, Task
 from catalog_gui.lookalikes.reference import Reference
-from catalog_gui.packs.reader import read_packs
-from catalog_gui.settings import Preferences
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.describe.page import DescribePage
-from catalog_gui.views.widgets.pictures import PictureSource
-from catalog_gui.workflows.ports import Surroundings
+from tests.views.plain import plain_bench
 
 NOON = datetime(2025, 10, 18, 12, 0, tzinfo=UTC)
 EVENING = NOON + timedelta(hours=5)
 
 
-class PlainPictures:
-    """Grey pixels for every photo; those whose name begins with 'gone' are refused."""
-
-    def _grey(self, photo: Photo, edge: int) -> Raster:
-        if photo.name.startswith("gone"):
-            raise PictureRefused("The file is gone.", path=photo.path)
-        return Raster(edge, edge * 3 // 4, b"\x80" * (edge * (edge * 3 // 4) * 3), edge / 400)
-
-    def first_look(self, photo: Photo, edge: int) -> Raster | None:
-        return None
-
-    def look(self, photo: Photo, edge: int) -> Raster:
-        return self._grey(photo, edge)
-
-    def whole(self, photo: Photo, most_pixels: int = 0) -> Raster:
-        return self._grey(photo, 400)
-
-    def piece(self, photo: Photo, box: tuple[float, float, float, float], edge: int) -> Raster:
-        return self._grey(photo, edge)
-
-
-@pytest.fixture(scope="session")
-def reference() -> Reference:
-    return read_packs(assets.reference_pack())
-
-
 @pytest.fixture
 def bench(tmp_path: Path, reference: Reference, qapp: object) -> Iterator[Bench]:
-    count = itertools.count(1)
     catalogue = open_catalogue(tmp_path / "catalogue", now=lambda: EVENING)
-    surroundings = Surroundings(lambda: EVENING, lambda: f"id-{next(count):05d}")
     records = catalogue.another()
     photos = [
         Photo(f"p{n}", f"/card/{name}.jpg", width=400, height=300, foray_id="walk", group_id=group)
@@ -85,17 +51,7 @@ def bench(tmp_path: Path, reference: Reference, qapp: object) -> Iterator[Bench]
             Task("t2", "s1", "print", "Start a spore print", due=NOON + timedelta(hours=12)),
         )
     records.close()
-    made = Bench(
-        catalogue.another,
-        files=None,  # type: ignore[arg-type]  # this page opens no files
-        pictures=PictureSource(PlainPictures()),
-        reference=reference,
-        vocabulary=reference.vocabulary,
-        preferences=Preferences(person="Wilma Thorn", theme="light"),
-        surroundings=surroundings,
-        keep_preferences=lambda _: None,
-        close_records=catalogue.close,
-    )
+    made = plain_bench(catalogue, reference, EVENING)
     yield made
     made.close()
 

@@ -15,7 +15,6 @@ from catalog_gui import assets
 from catalog_gui.catalogue.store import Catalogue, open_catalogue
 from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.outputs.papers import PaperMaker
-from catalog_gui.packs.reader import read_packs
 from catalog_gui.settings import Preferences
 from catalog_gui.views import theme
 from catalog_gui.views.bench import Bench
@@ -33,11 +32,6 @@ def world() -> ModuleType:
     sys.modules.setdefault("world", made)
     spec.loader.exec_module(made)
     return made
-
-
-@pytest.fixture(scope="session")
-def reference() -> Reference:
-    return read_packs(assets.reference_pack())
 
 
 @pytest.fixture(scope="session")

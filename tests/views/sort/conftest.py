@@ -12,21 +12,16 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
-from catalog_gui import assets
 from catalog_gui.catalogue.store import open_catalogue
 from catalog_gui.domain.foray import Group, SameAs
 from catalog_gui.domain.ledger import Changed
 from catalog_gui.domain.photo import Camera, Photo, WrittenTime
 from catalog_gui.lookalikes.reference import Reference
-from catalog_gui.packs.reader import read_packs
-from catalog_gui.settings import Preferences
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.sort.page import SortPage
 from catalog_gui.views.sort.state import SortState
-from catalog_gui.views.widgets.pictures import PictureSource
 from catalog_gui.workflows.import_photos import take_in
-from catalog_gui.workflows.ports import Surroundings
-from tests.views.describe.conftest import PlainPictures
+from tests.views.plain import plain_bench
 from tests.workflows.conftest import NOON, FakeFiles, shot
 
 EVENING = datetime(2025, 10, 18, 18, tzinfo=UTC)
@@ -47,11 +42,6 @@ WALK: tuple[Photo, ...] = tuple(
 FRIENDS: tuple[Photo, ...] = (lone("AMR_1.jpg", 12.2), lone("AMR_2.jpg", 30.2))
 
 
-@pytest.fixture(scope="session")
-def reference() -> Reference:
-    return read_packs(assets.reference_pack())
-
-
 @pytest.fixture
 def make_bench(tmp_path: Path, reference: Reference, qapp: object) -> Iterator[Callable[..., Bench]]:
     """Opens the catalogue of this test; again and again it is the same one."""
@@ -60,17 +50,7 @@ def make_bench(tmp_path: Path, reference: Reference, qapp: object) -> Iterator[C
 
     def make(files: FakeFiles | None = None) -> Bench:
         catalogue = open_catalogue(tmp_path / "catalogue", now=lambda: EVENING)
-        bench = Bench(
-            catalogue.another,
-            files=files or FakeFiles(WALK),
-            pictures=PictureSource(PlainPictures()),
-            reference=reference,
-            vocabulary=reference.vocabulary,
-            preferences=Preferences(person="Wilma Thorn", theme="light"),
-            surroundings=Surroundings(lambda: EVENING, lambda: f"id-{next(count):05d}"),
-            keep_preferences=lambda _: None,
-            close_records=catalogue.close,
-        )
+        bench = plain_bench(catalogue, reference, EVENING, files=files or FakeFiles(WALK), count=count)
         made.append(bench)
         return bench
 

@@ -10,7 +10,7 @@ from pytestqt.qtbot import QtBot
 
 from catalog_gui.domain.photo import Photo, Raster
 from catalog_gui.views.widgets.pictures import PictureSource
-from tests.views.describe.conftest import PlainPictures
+from tests.views.plain import PlainPictures
 
 
 class SlowPictures(PlainPictures):
