@@ -32,8 +32,8 @@ WORTH = {
 }
 """What a nat is worth by what looking takes: a dearer look comes first only where it settles clearly more.
 
-Our choice. On our own pack (30 simulated finds, `tests/benchmarks/weighing`) it halves the turns to the
-microscope, for a tenth more looks than without; plain information gain needs a third more than this.
+Our choice. On our own pack (`tests/benchmarks/weighing`) the deadly are cleared and the name leads after 18
+questions, with plain information gain, which knows no cost, after 23, at random after 26.
 """
 
 _AGREES, _LIKELY = 0.3, 0.03
