@@ -119,6 +119,8 @@ def _members(zipped: zipfile.ZipFile, archive: Path) -> dict[str, Member]:
     if names.count(MANIFEST) != 1:
         raise refuse("This archive has no list of its contents, so it is not a safety copy.")
     for info in listed:
+        if info.header_offset < 0:  # the directory lies about where it stands
+            raise refuse("This file is damaged.")
         if is_wrong_name(info.orig_filename) or info.is_dir():
             raise refuse(f"The archive holds a name that leads somewhere else: {info.orig_filename!a}.")
         kind = stat.S_IFMT(info.external_attr >> 16)

@@ -318,6 +318,20 @@ def test_every_flipped_byte_is_either_harmless_or_refused(filled: Catalogue, tmp
     assert refused > len(places) * 0.8
 
 
+def test_a_directory_that_lies_about_its_place_is_refused(filled: Catalogue, tmp_path: Path) -> None:
+    """The offset of the central directory (APPNOTE.TXT 4.3.16) beyond the end puts files before the beginning."""
+    make_copy(filled, tmp_path / "one.zip")
+    raw = bytearray((tmp_path / "one.zip").read_bytes())
+    end = raw.rindex(b"PK\x05\x06")
+    raw[end + 16 : end + 20] = (int.from_bytes(raw[end + 16 : end + 20], "little") + 70_000).to_bytes(
+        4, "little"
+    )
+    (tmp_path / "bad.zip").write_bytes(raw)
+    with pytest.raises(CopyRefused, match="damaged"):
+        restore(tmp_path / "bad.zip", tmp_path / "back")
+    assert not (tmp_path / "back").exists()
+
+
 def test_scheduled_copies_come_when_due_and_old_ones_go(filled: Catalogue, tmp_path: Path) -> None:
     folder = tmp_path / "copies"
     for day in range(0, 40, 2):
