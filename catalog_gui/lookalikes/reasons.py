@@ -101,7 +101,9 @@ def seen_words(evidence: Evidence, feature: Feature, reference: Reference) -> st
     if feature.kind == "number":
         return f"{_range(evidence.low, evidence.high)} {evidence.unit or feature.unit}".rstrip() + doubt
     words = " or ".join(state_name(reference.vocabulary, feature.id, s) for s in evidence.states)
-    return (words if words.endswith(" seen") else f"{words} seen") + doubt
+    if feature.part in {Part.PLACE, Part.SEASON} or words.endswith(" seen"):
+        return words + doubt
+    return f"{words} seen{doubt}"
 
 
 OWN = "yours"
