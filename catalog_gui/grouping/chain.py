@@ -49,9 +49,9 @@ def learn_sizes(within: Floats, between: Floats, mean: float) -> Sizes:
     value = value.reshape(kinds, -1).sum(axis=1) * (real[_RUN_UP : _RUN_UP + _LINK].sum() / stay.size)
     weights = _BELIEF * np.exp(value - value.max())
     weights /= weights.sum()
-    inner = np.tile(real, (1, kinds))
-    inner[:_RUN_UP] = inner[_RUN_UP + _LINK :] = False
-    apart = np.where(inner, 1.0 - probability, 0.0).sum(axis=0).reshape(kinds, -1).sum(axis=1)
+    apart = (
+        np.where(np.tile(real, (1, kinds)), 1.0 - probability, 0.0).sum(axis=0).reshape(kinds, -1).sum(axis=1)
+    )
     return _renewed(Sizes(mean, weights), len(within), float(weights @ apart), mean)
 
 
@@ -99,16 +99,16 @@ def _ends(mean: float) -> Floats:
 
 
 def _both_ways(stay: Floats, go: Floats, laws: Floats) -> tuple[Floats, Floats]:
-    """Probability of one find (place, stretch), and log likelihoods (stretch,) up to a constant.
+    """Probability of one find (place, stretch), 1 in the run-up; log likelihoods (stretch,) up to a constant.
 
     `laws` (k, sizes): the first k-th part of the stretches follows the first law, and so on.
     """
     width, count = stay.shape
-    ends = np.repeat(laws, count // len(laws), axis=0).T.copy() if len(laws) > 1 else laws.T.copy()
+    ends = np.repeat(laws, count // len(laws), axis=0).T.copy()
     on = 1.0 - ends
     ahead, behind = np.empty((width, _SIZES, count)), np.empty((width, _SIZES, count))
-    left = np.cumprod(np.concatenate((np.ones((1, on.shape[1])), on[:-1])), axis=0)
-    state = np.broadcast_to(left / left.sum(axis=0), (_SIZES, count)).copy()
+    left = np.cumprod(np.concatenate((np.ones((1, count)), on[:-1])), axis=0)
+    state = left / left.sum(axis=0)
     value = np.zeros(count)
     fresh = np.empty_like(state)
     for k in range(width):

@@ -13,12 +13,12 @@ from catalog_gui.domain.photo import Photo
 from catalog_gui.grouping import clocks, places
 from catalog_gui.grouping.columns import Columns, Ints, read_columns
 from catalog_gui.grouping.joining import Sorting, get_to_know, sort_places
+from catalog_gui.grouping.neighbourhood import REACH
 from catalog_gui.grouping.proposal import Proposal, Reckoning
 from catalog_gui.grouping.scene import set_scene
 from catalog_gui.grouping.terms import Held, Likeness, Remark
 
 _NOTHING_HELD = Held()
-_NEIGHBOURHOOD = 60  # pictures on either side of a correction that are looked at again, at least
 
 
 def propose(
@@ -76,9 +76,7 @@ def propose_near(proposal: Proposal, held: Held, around: Iterable[str]) -> Propo
     if not touched:
         return Proposal(replace(r, held=held))
     n = len(r.scene.order)
-    first, last = _whole_groups(
-        r.sorting.group, max(0, min(touched) - _NEIGHBOURHOOD), min(n, max(touched) + _NEIGHBOURHOOD + 1)
-    )
+    first, last = _whole_groups(r.sorting, max(0, min(touched) - REACH), min(n, max(touched) + REACH + 1))
     fresh = sort_places(r.scene, r.party, held, first, last)
     group = r.sorting.group.copy()
     group[first:last] = fresh.group + int(group.max()) + 1
@@ -87,15 +85,11 @@ def propose_near(proposal: Proposal, held: Held, around: Iterable[str]) -> Propo
     return Proposal(replace(r, held=held, sorting=Sorting(0, n, group, odds)))
 
 
-def _whole_groups(group: Ints, first: int, last: int) -> tuple[int, int]:
+def _whole_groups(sorting: Sorting, first: int, last: int) -> tuple[int, int]:
     """Widen the stretch until no group reaches across its ends."""
-    n = len(group)
-    size = int(group.max()) + 1
-    low, high = np.full(size, n), np.zeros(size, np.int64)
-    np.minimum.at(low, group, np.arange(n))
-    np.maximum.at(high, group, np.arange(n))
+    low, high = sorting.reaches()
     while True:
-        inside = np.unique(group[first:last])
+        inside = sorting.group[first:last]
         wider = int(low[inside].min()), int(high[inside].max()) + 1
         if wider == (first, last):
             return first, last

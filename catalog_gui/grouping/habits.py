@@ -198,9 +198,11 @@ def judge(
         return habit, habit.odds(steps)
     prior = weak or Habit(still_long_m=_ONE_FIX * error_m)
     told = _telling(steps)
-    sizes = learn_sizes(*_one_or_two(habit.kinds(told, learning=True) + _TINY, habit), habit.size)
-    for _ in range(_WHOLE_ROUNDS):
-        kinds = habit.kinds(told, learning=True) + _TINY
+    kinds = habit.kinds(told, learning=True) + _TINY
+    sizes = learn_sizes(*_one_or_two(kinds, habit), habit.size)
+    for later in range(_WHOLE_ROUNDS):
+        if later:
+            kinds = habit.kinds(told, learning=True) + _TINY
         one = together(*_one_or_two(kinds, habit), sizes)
         sizes = renewed(sizes, one, habit.size)
         kinds[:2] *= one / (kinds[0] + kinds[1])

@@ -51,6 +51,15 @@ class Sorting:
     group: Ints
     odds: Floats
 
+    def reaches(self) -> tuple[Ints, Ints]:
+        """First and last place (from 0) of every group, by its number."""
+        places = np.arange(len(self.group))
+        size = int(self.group.max()) + 1
+        low, high = np.zeros(size, np.int64), np.zeros(size, np.int64)
+        high[self.group] = places  # the last one written stays
+        low[self.group[::-1]] = places[::-1]
+        return low, high
+
 
 def get_to_know(scene: Scene, likeness: Likeness | None) -> Party:
     """Learn everybody's habits, and who kept company."""

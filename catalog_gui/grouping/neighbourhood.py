@@ -13,7 +13,6 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from catalog_gui.domain.foray import Group, Join, SameAs
-from catalog_gui.grouping.columns import Ints
 from catalog_gui.grouping.joining import Sorting
 from catalog_gui.grouping.proposal import Proposal, Reckoning
 
@@ -56,7 +55,7 @@ def stretch(
         moved = np.flatnonzero(old.sorting.group != new.sorting.group)
         if len(moved):
             first, last = int(moved[0]), int(moved[-1]) + 1
-    low, high = _reaches(new.sorting.group)
+    low, high = new.sorting.reaches()
     looked_at: set[int] = set()
     while True:
         members = {
@@ -78,16 +77,6 @@ def stretch(
     groups = tuple(group for group in _part(new, first, last).groups if not photos.isdisjoint(group.photos))
     joins = _part(new, max(0, first - 1), min(len(ids), last + 1)).joins
     return Stretch(tuple(ids[first:last]), groups, joins)
-
-
-def _reaches(group: Ints) -> tuple[Ints, Ints]:
-    """First and last place of every group, by its number."""
-    places = np.arange(len(group))
-    size = int(group.max()) + 1
-    low, high = np.zeros(size, np.int64), np.zeros(size, np.int64)
-    high[group] = places  # the last one written stays
-    low[group[::-1]] = places[::-1]
-    return low, high
 
 
 def _part(r: Reckoning, first: int, last: int) -> Proposal:
