@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QLabel, QWidget
+from PySide6.QtWidgets import QComboBox, QLabel, QPushButton, QWidget
 
 from catalog_gui.domain.ledger import Changed
 from catalog_gui.views.bench import Bench
@@ -58,4 +58,25 @@ def label(text: str, role: str = "", *, name: str = "", wrap: bool = False) -> Q
     if name:
         made.setObjectName(name)
     made.setWordWrap(wrap)
+    return made
+
+
+def button(name: str, words: str, told: str, keys: str = "") -> QPushButton:
+    """A button that says what it does when pointed at or read aloud; Return in a dialog does not press it."""
+    made = QPushButton(words)
+    made.setObjectName(name)
+    made.setAccessibleName(told)
+    made.setToolTip(f"{told} ({keys})" if keys else told)
+    made.setAutoDefault(False)
+    if keys:
+        made.setShortcut(keys)
+    return made
+
+
+def choice_box(name: str, told: str) -> QComboBox:
+    """A short choice that says what it is for when pointed at or read aloud."""
+    made = QComboBox()
+    made.setObjectName(name)
+    made.setAccessibleName(told)
+    made.setToolTip(told)
     return made

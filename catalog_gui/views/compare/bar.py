@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QComboBox, QCompleter, QHBoxLayout, QLineEdit, QPushButton, QWidget
+from PySide6.QtWidgets import QCompleter, QHBoxLayout, QLineEdit, QWidget
 
 from catalog_gui.lookalikes.reference import Reference
+from catalog_gui.views.page import button, choice_box
 
 
 class CompareBar(QWidget):
@@ -14,19 +15,19 @@ class CompareBar(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("compare-bar")
-        self.specimens = _box("compare-specimen", "Find to compare")
+        self.specimens = choice_box("compare-specimen", "Find to compare")
         self.specimens.setMinimumWidth(210)
         self.specimens.setMaximumWidth(330)
-        self.bodies = _box("compare-body", "Fruit body of a mixed collection")
+        self.bodies = choice_box("compare-body", "Fruit body of a mixed collection")
         self.bodies.hide()
-        self.only = _box("compare-only", "Which features to show")
+        self.only = choice_box("compare-only", "Which features to show")
         for word, key in (
             ("Every feature", "all"),
             ("What was recorded", "recorded"),
             ("What parts these taxa", "separates"),
         ):
             self.only.addItem(word, key)
-        self.first = _button(
+        self.first = button(
             "compare-parting-first",
             "Parting first",
             "What parts these taxa first, within each part",
@@ -40,14 +41,14 @@ class CompareBar(QWidget):
         self.taxon.setPlaceholderText("Lay a taxon beside it…")
         self.taxon.setMinimumWidth(170)
         self.taxon.setMaximumWidth(230)
-        self.add_own = _button(
+        self.add_own = button(
             "compare-add-own", "Add a taxon…", "Add a taxon of your own to the reference", "Ctrl+Shift+N"
         )
-        self.teach = _button(
+        self.teach = button(
             "compare-teaching", "Teaching view", "Taxa beside each other without a find", "Ctrl+Shift+T"
         )
         self.teach.setCheckable(True)
-        self.paper = _button(
+        self.paper = button(
             "compare-print", "Print…", "A lookalike handout of what lies here, on Hand on", "Ctrl+P"
         )
         row = QHBoxLayout(self)
@@ -75,20 +76,3 @@ def _names(reference: Reference) -> list[str]:
         names.append(f"{taxon.name} ({taxon.english})" if taxon.english else taxon.name)
         names.extend(synonym.name for synonym in reference.synonyms_of(taxon.id))
     return sorted(set(names))
-
-
-def _box(name: str, told: str) -> QComboBox:
-    made = QComboBox()
-    made.setObjectName(name)
-    made.setAccessibleName(told)
-    made.setToolTip(told)
-    return made
-
-
-def _button(name: str, words: str, told: str, keys: str) -> QPushButton:
-    made = QPushButton(words)
-    made.setObjectName(name)
-    made.setAccessibleName(told)
-    made.setToolTip(f"{told} ({keys})")
-    made.setShortcut(keys)
-    return made

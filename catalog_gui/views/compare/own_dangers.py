@@ -12,13 +12,12 @@ from catalog_gui.views.compare.own_rows import (
     Edits,
     RowsTab,
     Shown,
-    box,
     citation_of,
     feature_name,
     on_return,
 )
 from catalog_gui.views.compare.why import window_words
-from catalog_gui.views.page import label
+from catalog_gui.views.page import choice_box, label
 from catalog_gui.workflows.own_taxa import HazardDraft, hazard_rows, is_hers, pair_rows
 
 
@@ -30,14 +29,14 @@ class HazardsTab(RowsTab):
     empty = "No poisoning is written down here. That says nothing about the fungus."
 
     def _fields(self) -> QLayout:
-        self.severity = box("own-hazard-severity", "The worst that is documented")
+        self.severity = choice_box("own-hazard-severity", "The worst that is documented")
         for severity in Severity:
             self.severity.addItem(severity.value)
         self.syndrome = fields.Choice("own-hazard-syndrome", "Syndrome")
         self.toxin = fields.line("own-hazard-toxin", "Toxin", "if it is known")
         self.low = fields.line("own-hazard-low", "Onset from", "from")
         self.high = fields.line("own-hazard-high", "Onset to", "to")
-        self.unit = box("own-hazard-unit", "Unit of the onset")
+        self.unit = choice_box("own-hazard-unit", "Unit of the onset")
         self.unit.addItems(["h", "min", "d"])
         self.counts = fields.line(
             "own-hazard-counts", "What was counted from the meal", "such as first gut trouble"

@@ -13,7 +13,6 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QHeaderView,
     QLayout,
-    QPushButton,
     QTableWidget,
     QTableWidgetItem,
     QVBoxLayout,
@@ -24,7 +23,7 @@ from catalog_gui.domain.pack_edit import RowEdit
 from catalog_gui.domain.problem import Problem
 from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.views.compare.own_fields import feature_words
-from catalog_gui.views.page import label
+from catalog_gui.views.page import button, label
 from catalog_gui.workflows.own_taxa import without
 
 HerRow = tuple[str, Mapping[str, str]]
@@ -74,12 +73,10 @@ class RowsTab(QWidget):
         head.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
         head.setSectionResizeMode(len(self.columns), QHeaderView.ResizeMode.Stretch)
         self.rows.currentCellChanged.connect(lambda *_: self._tell_choice())
-        self.add = _button(f"own-{name}-add", "Add this", "Add it to your own pack (Return in a field)")
+        self.add = button(f"own-{name}-add", "Add this", "Add it to your own pack (Return in a field)")
         self.add.setProperty("role", "main")
         self.add.clicked.connect(self.add_row)
-        self.away = _button(
-            f"own-{name}-away", "Take mine away", "Take the chosen row of yours away (Delete)"
-        )
+        self.away = button(f"own-{name}-away", "Take mine away", "Take the chosen row of yours away (Delete)")
         self.away.clicked.connect(self.take_away)
         self.hint = label("", "faded", name=f"own-{name}-hint", wrap=True)
         column = QVBoxLayout(self)
@@ -197,24 +194,6 @@ def citation_of(reference: Reference, source_id: str) -> str:
     """The citation of a source, or its id where it is not known."""
     source = reference.source(source_id)
     return source.citation if source is not None else source_id
-
-
-def _button(name: str, words: str, told: str) -> QPushButton:
-    made = QPushButton(words)
-    made.setObjectName(name)
-    made.setAccessibleName(told)
-    made.setToolTip(told)
-    made.setAutoDefault(False)
-    return made
-
-
-def box(name: str, told: str) -> QComboBox:
-    """A short choice."""
-    made = QComboBox()
-    made.setObjectName(name)
-    made.setAccessibleName(told)
-    made.setToolTip(told)
-    return made
 
 
 def labelled(grid: QGridLayout, column: int, words: str, widget: QWidget, wide: int) -> None:

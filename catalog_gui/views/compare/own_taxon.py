@@ -26,7 +26,7 @@ from catalog_gui.views.compare import own_fields as fields
 from catalog_gui.views.compare.own_dangers import HazardsTab, PairsTab
 from catalog_gui.views.compare.own_rows import Edits, HerRow, RowsTab
 from catalog_gui.views.compare.own_values import SizesTab, StatesTab
-from catalog_gui.views.page import label
+from catalog_gui.views.page import button, label
 from catalog_gui.workflows.own_taxa import (
     RANKS,
     TaxonDraft,
@@ -188,30 +188,22 @@ class OwnTaxonDialog(QDialog):
         column.addWidget(self.told)
         column.addWidget(label(CAUTION, "caution", name="own-caution", wrap=True))
         foot = QHBoxLayout()
-        self.back = self._button("own-undo", "Take back", "Take back the newest change (Ctrl+Z)")
+        self.back = button("own-undo", "Take back", "Take back the newest change (Ctrl+Z)")
         self.back.clicked.connect(self._bench.undo)
         QShortcut(QKeySequence(QKeySequence.StandardKey.Undo), self, self._bench.undo)
         QShortcut(QKeySequence("Ctrl+Shift+Z"), self, self._bench.redo)
-        self.remove = self._button("own-remove", "Take all of mine away…", "Take everything of yours away")
+        self.remove = button("own-remove", "Take all of mine away…", "Take everything of yours away")
         self.remove.clicked.connect(self._ask_remove)
-        self.beside = self._button("own-beside", "Lay it beside the find", "Lay it beside the find")
+        self.beside = button("own-beside", "Lay it beside the find", "Lay it beside the find")
         self.beside.clicked.connect(lambda: self.lay_beside_wanted.emit(self._taxon_id))
-        close = self._button("own-close", "Close", "Close (Escape)")
+        close = button("own-close", "Close", "Close (Escape)")
         close.clicked.connect(self.close)
-        for button in (self.back, self.remove):
-            foot.addWidget(button)
+        foot.addWidget(self.back)
+        foot.addWidget(self.remove)
         foot.addStretch(1)
         foot.addWidget(self.beside)
         foot.addWidget(close)
         column.addLayout(foot)
-
-    def _button(self, name: str, words: str, told: str) -> QPushButton:
-        button = QPushButton(words, self)
-        button.setObjectName(name)
-        button.setAccessibleName(told)
-        button.setToolTip(told)
-        button.setAutoDefault(False)
-        return button
 
     @property
     def taxon_id(self) -> str:

@@ -13,13 +13,12 @@ from catalog_gui.views.compare.own_rows import (
     Edits,
     RowsTab,
     Shown,
-    box,
     citation_of,
     feature_name,
     labelled,
     on_return,
 )
-from catalog_gui.views.page import label
+from catalog_gui.views.page import choice_box, label
 from catalog_gui.workflows.own_taxa import is_hers, size_rows, state_rows
 
 
@@ -33,7 +32,7 @@ class StatesTab(RowsTab):
     def _fields(self) -> QLayout:
         self.feature = fields.Choice("own-state-feature", "Feature")
         self.state = fields.Choice("own-state-state", "State")
-        self.often = box("own-state-often", "How often a fresh, whole fruit body shows it")
+        self.often = choice_box("own-state-often", "How often a fresh, whole fruit body shows it")
         for frequency in Frequency:
             self.often.addItem(frequency.value)
         self.often.setCurrentIndex(1)

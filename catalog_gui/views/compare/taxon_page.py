@@ -12,7 +12,6 @@ from PySide6.QtWidgets import (
     QFileDialog,
     QHBoxLayout,
     QPlainTextEdit,
-    QPushButton,
     QTextBrowser,
     QVBoxLayout,
     QWidget,
@@ -24,7 +23,7 @@ from catalog_gui.drawing.shapes import Drawing
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.compare.sketches import taxon_drawing
 from catalog_gui.views.compare.taxon_words import LINK, taxon_page
-from catalog_gui.views.page import label
+from catalog_gui.views.page import button, label
 from catalog_gui.views.widgets.drawing_painter import DrawingView
 from catalog_gui.workflows.ports import Work
 from catalog_gui.workflows.taxon_notes import note_of, write_note
@@ -100,7 +99,7 @@ class TaxonSheet(QDialog):
         pack.setToolTip(OWN_PACK)
         self._pack = pack
         left.addWidget(pack)
-        choose = self._button("taxon-choose-pack", "Your own pack…", "Choose the folder of your own pack")
+        choose = button("taxon-choose-pack", "Your own pack…", "Choose the folder of your own pack")
         choose.setToolTip(OWN_PACK)
         choose.clicked.connect(self._ask_pack)
         left.addWidget(choose)
@@ -112,18 +111,18 @@ class TaxonSheet(QDialog):
         top.addWidget(side)
         top.addWidget(self.words, 1)
         foot = QHBoxLayout()
-        self._back = self._button("taxon-back", "Back", "Back to the taxon before (Alt+Left)")
+        self._back = button("taxon-back", "Back", "Back to the taxon before (Alt+Left)")
         self._back.clicked.connect(self.go_back)
         QShortcut(QKeySequence("Alt+Left"), self, self.go_back)
-        add = self._button("taxon-add", "Add a taxon…", "Add a taxon of your own (Ctrl+Shift+N)")
+        add = button("taxon-add", "Add a taxon…", "Add a taxon of your own (Ctrl+Shift+N)")
         add.clicked.connect(lambda: self.own_values_wanted.emit(""))
         QShortcut(QKeySequence("Ctrl+Shift+N"), self, add.click)
-        own = self._button("taxon-own-values", "Your own values…", "Add your own values to it (Ctrl+E)")
+        own = button("taxon-own-values", "Your own values…", "Add your own values to it (Ctrl+E)")
         own.clicked.connect(lambda: self.own_values_wanted.emit(self._taxon_id))
         QShortcut(QKeySequence("Ctrl+E"), self, own.click)
-        beside = self._button("taxon-beside", "Lay it beside the find", "Lay it beside the find")
+        beside = button("taxon-beside", "Lay it beside the find", "Lay it beside the find")
         beside.clicked.connect(lambda: self.lay_beside_wanted.emit(self._taxon_id))
-        close = self._button("taxon-close", "Close", "Close this sheet (Escape)")
+        close = button("taxon-close", "Close", "Close this sheet (Escape)")
         close.clicked.connect(self.close)
         foot.addWidget(self._back)
         foot.addStretch(1)
@@ -135,14 +134,6 @@ class TaxonSheet(QDialog):
         whole.addLayout(top, 1)
         whole.addWidget(label(CAUTION, "caution", name="taxon-caution", wrap=True))
         whole.addLayout(foot)
-
-    def _button(self, name: str, words: str, told: str) -> QPushButton:
-        button = QPushButton(words, self)
-        button.setObjectName(name)
-        button.setAccessibleName(told)
-        button.setToolTip(told)
-        button.setAutoDefault(False)
-        return button
 
     @property
     def taxon_id(self) -> str:
