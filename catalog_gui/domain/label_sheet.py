@@ -45,8 +45,3 @@ LABEL_SHEETS = (
     LabelSheet("Letter plain paper to cut, 2 × 4", LETTER_MM, 2, 4, 97.0, 62.0, 10.95, 15.7, lines=True),
 )
 """The first is what a new order begins with on A4; the first on Letter stands for that paper."""
-
-
-def sheet_named(name: str) -> LabelSheet:
-    """The sheet of that name; the first one for a name that is not there."""
-    return next((sheet for sheet in LABEL_SHEETS if sheet.name == name), LABEL_SHEETS[0])

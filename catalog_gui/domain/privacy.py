@@ -102,14 +102,6 @@ def scrubbed(text: str, kept: Secrets) -> str:
     return text
 
 
-def leaks(text: str, kept: Secrets) -> tuple[str, ...]:
-    """What of the secrets stands in the text; empty when it may go out."""
-    found = [word for word in kept.words if _pattern(word).search(text)]
-    if kept.places:
-        found.extend(match.group(0).strip() for pattern in _PLACES for match in pattern.finditer(text))
-    return tuple(found)
-
-
 def _keep_edges(match: re.Match[str]) -> str:
     found = match.group(0)
     return found[: len(found) - len(found.lstrip())] + WITHHELD + found[len(found.rstrip()) :]

@@ -23,7 +23,6 @@ from catalog_gui.grouping.columns import Bools, Columns, Floats, Ints, moment
 
 _HOUR, _DAY = 3600.0, 86400.0
 _EAST, _WEST = 14 * _HOUR, -12 * _HOUR  # UTC offsets in use (tz database): -12:00 to +14:00
-_LONGEST = 14 * _DAY  # streams longer than this are cut to their busiest stretch before comparing
 
 
 @dataclass(slots=True)

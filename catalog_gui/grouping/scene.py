@@ -10,7 +10,7 @@ import numpy as np
 
 from catalog_gui.grouping import clocks, places
 from catalog_gui.grouping.bodies import SECOND, split_bodies
-from catalog_gui.grouping.columns import Bools, Columns, Floats, Ints
+from catalog_gui.grouping.columns import Columns, Floats, Ints
 from catalog_gui.grouping.walkers import walkers
 
 
@@ -139,8 +139,3 @@ def _zone_from_satellites(columns: Columns, stream: clocks.Stream) -> float | No
     middle = float(np.median(d))
     zone = round(middle / 900.0) * 900.0
     return zone if -14 * 3600 <= zone <= 12 * 3600 and abs(middle - zone) < 300.0 else None
-
-
-def known_fixes(scene: Scene, rows: Ints) -> Bools:
-    """Which of `rows` have a believed fix."""
-    return ~np.isnan(scene.where.x[rows])

@@ -112,12 +112,6 @@ class Rehearsal:
         return np.exp(size).astype(np.float32)
 
 
-def _shares(weights: npt.NDArray[np.generic]) -> Doubles:
-    """(F, S) weights as shares of each row; a row of nothing stays nothing."""
-    values = np.asarray(weights, dtype=np.float64)
-    return np.asarray(values / np.maximum(values.sum(axis=1, keepdims=True), 1e-9))
-
-
 def _pick(weights: npt.NDArray[np.floating], rng: np.random.Generator) -> Ints:
     """(N,) for each row of weights one place, as likely as its weight."""
     running = np.cumsum(weights, axis=1)

@@ -119,11 +119,6 @@ class Table:
         }
 
     @cached_property
-    def taxon_index(self) -> dict[str, int]:
-        """Taxon id to its place in the arrays."""
-        return {taxon: index for index, taxon in enumerate(self.taxa)}
-
-    @cached_property
     def group_of(self) -> Ints:
         """(F,) the number of each feature's kin group; a feature without kin is a group by itself."""
         numbers: dict[str, int] = {}
