@@ -10,7 +10,7 @@ what is believed about clocks beforehand: mostly right to minutes, sometimes off
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any
@@ -19,7 +19,9 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 import numpy as np
 from numpy.typing import NDArray
 
+from catalog_gui.grouping.arrivals import Arrivals, agreement, agreement_at, arrivals
 from catalog_gui.grouping.columns import Bools, Columns, Floats, Ints, moment
+from catalog_gui.grouping.walkers import walkers
 
 _HOUR, _DAY = 3600.0, 86400.0
 _EAST, _WEST = 14 * _HOUR, -12 * _HOUR  # UTC offsets in use (tz database): -12:00 to +14:00
@@ -45,6 +47,7 @@ class Stream:
     settled: bool = False
     sure: float = 1.0  # probability that the clock is right to within `grain`
     grain: float = 2.0
+    nearly: float = 1.0  # probability that the clock is right to within a minute
     by_hand: bool = False
     rank: int = 3  # 0 by hand, 1 satellites, 2 phone with zone tag, 3 nothing but its own word
     question: str = ""
@@ -258,6 +261,7 @@ def _lay_and_judge(stream: Stream, known: list[Stream]) -> None:
     tagged = stream.rank == 2
     stream.spread = 20.0 if tagged else 150.0
     stream.sure, stream.grain = (1.0, 3.0) if tagged else (0.0, 150.0)
+    stream.nearly = 1.0 if tagged else _UNTOLD
     stream.settled = tagged
     stream.basis = "its own zone tag" if tagged else "as written; nothing to compare it with"
     if len(mine.times) < 4 or not others:
@@ -269,8 +273,8 @@ def _lay_and_judge(stream: Stream, known: list[Stream]) -> None:
     if found is None:
         stream.question = _ask(stream, "Its pictures and the others' never fall together.")
         return
-    error, spread, sure, hour_sure = found
-    stream.sure, stream.grain = sure, spread
+    error, spread, sure, nearly, hour_sure = found
+    stream.sure, stream.grain, stream.nearly = sure, spread, nearly
     stream.question = ""
     stops = round(float(mine.weights.sum()))
     if sure > 0.9:
@@ -282,7 +286,7 @@ def _lay_and_judge(stream: Stream, known: list[Stream]) -> None:
         stream.basis = f"the hour from the rhythm of {stops} stops; minutes not sure"
         stream.question = _ask(stream, "The rhythm of its pictures tells the hour but not the minute.")
         return
-    stream.sure, stream.grain = 0.0, 150.0
+    stream.sure, stream.grain, stream.nearly = 0.0, 150.0, _UNTOLD
     stream.question = _ask(stream, "The rhythm of its pictures does not tell how far its clock is off.")
 
 
@@ -292,8 +296,8 @@ def _ask(stream: Stream, why: str) -> str:
 
 def _lay_over(
     mine: _Rhythm, others: list[_Rhythm], stream: Stream
-) -> tuple[float, float, float, float] | None:
-    """(error s, sd s, probability of that error to half a minute, of that hour), or None without overlap."""
+) -> tuple[float, float, float, float, float] | None:
+    """(error s, sd s, probability of that error to half a minute, to a minute, of that hour); None without overlap."""
     a0, a1 = float(mine.times[0]), float(mine.times[-1])
     b0 = min(float(r.times[0]) for r in others)
     b1 = max(float(r.times[-1]) for r in others)
@@ -304,39 +308,75 @@ def _lay_over(
     for other in others:
         score += _agreement(mine, other, a0, b0, step, lags)
     overlap = np.minimum(error + a1, b1) - np.maximum(error + a0, b0)
-    posterior = _temper(others) * score + _belief(error, stream)
-    posterior[overlap < min(600.0, 0.3 * min(a1 - a0, b1 - b0))] = -np.inf
-    if not np.isfinite(posterior).any():
+    belief = _belief(error, stream)
+    belief[overlap < min(600.0, 0.3 * min(a1 - a0, b1 - b0))] = -np.inf
+    if not np.isfinite(belief).any():
         return None
-    top = float(posterior.max())
-    mass = np.exp(posterior - top)
+    score *= _temper(others)
+    found = _peak(score + belief, error, step)
+    came = None
+    if found[1] < _PLAIN:
+        came = arrivals(mine.times), [arrivals(times) for times in _companions(others)]
+        shown = np.zeros(len(lags))
+        for person in came[1]:
+            shown += agreement(came[0], person, float(error[0]), step, len(error))
+        found = _peak(np.logaddexp(score, _temper(came[1]) * shown) + belief, error, step)
+    best, sure, nearly, hour_sure = found
+    centre, sd = _to_the_second(mine, others, stream, best, step, came)
+    return centre, max(1.3 * sd, 2.5), sure, nearly, hour_sure
+
+
+_Came = tuple[Arrivals, list[Arrivals]]  # of the stream, and of each person it is laid over
+_UNTOLD = 0.4  # probability that a clock of which nothing is known is right to a minute (our estimate)
+_KEEN = 1.3  # to a minute the evidence says more than it is trusted with to the second
+_PLAIN = 0.97  # probability from which nearness alone will do
+
+
+def _companions(others: list[_Rhythm]) -> list[Floats]:
+    """Times (s) of the pictures of each person among the other streams: two cameras may hang on one neck."""
+    times = [other.times for other in others]
+    who = walkers(times, [3.0] * len(times), [1.0] * len(times))
+    return [np.sort(np.concatenate([times[k] for k in np.flatnonzero(who == one)])) for one in np.unique(who)]
+
+
+def _peak(posterior: Floats, error: Floats, step: float) -> tuple[float, float, float, float]:
+    """Most probable error (s), and the probability of it to half a minute, to a minute, and of its hour."""
+    mass = np.exp(posterior - posterior.max())
     mass /= mass.sum()
     best = float(error[int(np.argmax(posterior))])
-    near = np.abs(error - best) <= max(25.0, 2.5 * step)
-    hour = np.abs(error - best) <= 900.0
-    centre, sd = _to_the_second(mine, others, stream, best, step)
-    return centre, max(1.3 * sd, 2.5), float(mass[near].sum()), float(mass[hour].sum())
+    off = np.abs(error - best)
+    half, hour = (float(mass[off <= reach].sum()) for reach in (max(25.0, 2.5 * step), 900.0))
+    keen = mass**_KEEN
+    return best, half, float(keen[off <= max(60.0, 2.5 * step)].sum() / keen.sum()), hour
 
 
-def _temper(others: list[_Rhythm]) -> float:
-    """Several cameras of one party say much the same thing: k of them count as k ** 0.7."""
+def _temper(others: Sequence[object]) -> float:
+    """Several cameras, or people, of one party say much the same thing: k of them count as k ** 0.7."""
     return float(_TEMPER * len(others) ** -0.3)
 
 
 def _to_the_second(
-    mine: _Rhythm, others: list[_Rhythm], stream: Stream, near: float, step: float
+    mine: _Rhythm,
+    others: list[_Rhythm],
+    stream: Stream,
+    near: float,
+    step: float,
+    came: _Came | None = None,
 ) -> tuple[float, float]:
     """Mean and sd (s) of the posterior within a few steps of `near`, from a part of the pictures."""
     reach = max(20.0, 2.0 * step)
     error = np.linspace(near - reach, near + reach, 41)
     score = np.asarray(
-        _TEMPER * sum(_agreement_at(_busy_part(mine, other, near), other, error) for other in others)
+        _temper(others) * sum(_agreement_at(_busy_part(mine, other, near), other, error) for other in others)
     )
+    if came is not None:
+        shown = sum(agreement_at(came[0], other, error) for other in came[1])
+        score = np.logaddexp(score, _temper(came[1]) * np.asarray(shown))
     posterior = score + _belief(error, stream)
     mass = np.exp(posterior - posterior.max())
     mass /= mass.sum()
     if step > 2.0:  # the coarse look was too coarse: once more, closer
-        return _to_the_second(mine, others, stream, float(error[int(np.argmax(mass))]), 2.0)
+        return _to_the_second(mine, others, stream, float(error[int(np.argmax(mass))]), 2.0, came)
     centre = float(mass @ error)
     return centre, float(np.sqrt(mass @ (error - centre) ** 2))
 

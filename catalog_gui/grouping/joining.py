@@ -7,6 +7,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from catalog_gui.grouping import links, places
+from catalog_gui.grouping.arrivals import agreement_at, pick_arrivals
+from catalog_gui.grouping.clocks import Stream
 from catalog_gui.grouping.columns import Bools, Floats, Ints
 from catalog_gui.grouping.habits import Habit, Steps, judge, learn
 from catalog_gui.grouping.likeness import Looks, learn_looks
@@ -14,7 +16,9 @@ from catalog_gui.grouping.scene import Scene
 from catalog_gui.grouping.terms import Held, Likeness
 from catalog_gui.grouping.wholes import FORBIDDEN, REQUIRED, Links, contract, join_odds
 
-_ANYWAY = 0.6  # chance that a clock off by minutes still lays a stretch over the right find of the company
+_ANYWAY = 0.3  # chance that a clock off by minutes still lays a stretch over the right find of the company
+_WARY = 1.0  # log odds that a join must have where clocks are not known at all: a cut is sooner mended
+_AT_ONCE, _AT_ONCE_LIMITS = 0.5, (-1.5, 4.0)  # how much arrivals at one time tell of company, as log odds
 _SURE = 2.0  # log odds from which pictures may share the middle of their fixes
 _MOST = 9.0  # log odds beyond which nobody is surer
 
@@ -100,22 +104,32 @@ def _company(scene: Scene, people: list[Photographer], habit: Habit) -> Party:
     pairs = [(i, j) for i in range(len(people)) for j in range(i + 1, len(people))]
     close = [links.close_pairs(stretches[i], stretches[j]) for i, j in pairs]
     times = [scene.true[scene.order[p.places]] for p in people]
-    shown = [
-        links.company_evidence(times[i], times[j], near, _doubt(scene, people, i, j))
-        for (i, j), near in zip(pairs, close, strict=True)
-    ]
+    came = [pick_arrivals(t, p.odds) for t, p in zip(times, people, strict=True)]
+    right = {pair: _both_right(scene, people, pair) for pair in pairs}
+    shown = []
+    for (i, j), near in zip(pairs, close, strict=True):
+        evidence, nearer = links.company_evidence(times[i], times[j], near, _doubt(scene, people, i, j))
+        at_once = float(agreement_at(came[i], came[j], np.zeros(1))[0])
+        shown.append((evidence + right[i, j] * float(np.clip(_AT_ONCE * at_once, *_AT_ONCE_LIMITS)), nearer))
     together = links.company([evidence for evidence, _ in shown])
-    sure = [float(scene.sure[scene.order[p.places[0]]]) for p in people]
-    together = [
-        t * (_ANYWAY + (1.0 - _ANYWAY) * sure[i] * sure[j]) for t, (i, j) in zip(together, pairs, strict=True)
-    ]
-    share = links.one_find_share(close, together, [nearer for _, nearer in shown], habit.moved_m)
+    together = [t * (_ANYWAY + (1.0 - _ANYWAY) * right[p]) for t, p in zip(together, pairs, strict=True)]
+    share = links.one_find_share(close, together, [nearer for _, nearer in shown], habit.moved_m, len(people))
     return Party(people, dict(zip(pairs, together, strict=True)), share, habit)
 
 
+def _both_right(scene: Scene, people: list[Photographer], pair: tuple[int, int]) -> float:
+    """Probability that the clocks of two people are right to a minute."""
+    one, two = pair
+    return _clock(scene, people[one]).nearly * _clock(scene, people[two]).nearly
+
+
+def _clock(scene: Scene, person: Photographer) -> Stream:
+    return scene.streams[int(scene.body[scene.order[person.places[0]]])]
+
+
 def _doubt(scene: Scene, people: list[Photographer], i: int, j: int) -> float:
-    rows = (scene.order[people[i].places[0]], scene.order[people[j].places[0]])
-    return float(np.hypot(scene.spread[rows[0]], scene.spread[rows[1]]))
+    """How far (s) two people's clocks may disagree, if they are right at all."""
+    return float(np.hypot(_clock(scene, people[i]).grain, _clock(scene, people[j]).grain))
 
 
 def _steps(scene: Scene, rows: Ints) -> Steps:
@@ -231,7 +245,8 @@ def _link(
         ends = zip(near.one.tolist(), near.two.tolist(), strict=True)
         odds = party.looks.links(odds, ends, parts, scene.true)
     starts = [int(atom[a[0] - first]) for a in at]
-    found.add(near.one + starts[0], near.two + starts[1], odds, across=True)
+    wary = _WARY * (1.0 - _both_right(scene, party.people, pair))
+    found.add(near.one + starts[0], near.two + starts[1], odds, across=True, wary=wary)
 
 
 def _members(scene: Scene, at: Ints, label: Ints) -> list[Ints]:

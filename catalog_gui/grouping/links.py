@@ -21,6 +21,9 @@ _TURN = 0.6  # log odds of one find for stretches that follow each other, before
 _REACH_S = 120.0
 _LOOSE, _CLOSE = 0.87, 0.98  # of overlapping stretches in loose and in close company that show one find
 _CLOSE_GAIN = 0.9  # mean log gain of nearness in close company (our estimate)
+_PER_HEAD = (
+    0.05  # of that share lost for each one more than three: a large party waits for nobody (our estimate)
+)
 _ONE_FIND_WEIGHT = 5.0
 _COMPANY = 2.0  # log odds that people whose pictures lie in one folder kept company
 _SHIFTS = np.concatenate((np.arange(-3300.0, -280.0, 170.0), np.arange(300.0, 3310.0, 170.0)))
@@ -112,15 +115,18 @@ def company(evidence_of: list[float]) -> list[float]:
     return [1.0 / (1.0 + float(np.exp(-o))) for o in odds]
 
 
-def one_find_share(pairs: list[Pairs], together: list[float], nearer: list[float], moved_m: float) -> float:
+def one_find_share(
+    pairs: list[Pairs], together: list[float], nearer: list[float], moved_m: float, people: int
+) -> float:
     """Share of stretches in company that show one find.
 
-    Believed from how closely the company keeps together (`nearer`, mean log gain of each pair of people),
-    then learnt from the distances of stretches with fixes on both sides.
+    Believed from how closely the company keeps together (`nearer`, mean log gain of each pair of people)
+    and how many `people` it has, then learnt from the distances of stretches with fixes on both sides.
     """
     whole = sum(together)
     gain = sum(t * g for t, g in zip(together, nearer, strict=True)) / whole if whole > 0.0 else 0.0
-    believed = share = _LOOSE + (_CLOSE - _LOOSE) * float(np.clip(gain / _CLOSE_GAIN, 0.0, 1.0))
+    closely = _LOOSE + (_CLOSE - _LOOSE) * float(np.clip(gain / _CLOSE_GAIN, 0.0, 1.0))
+    believed = share = min(max(closely - _PER_HEAD * (people - 3), 0.6), _CLOSE)
     if not pairs:
         return share
     metres = np.concatenate([p.metres for p in pairs])

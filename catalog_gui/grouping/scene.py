@@ -19,7 +19,7 @@ class Scene:
     """Everything known by row of `columns`; `order` lists the rows that have a true time, ascending.
 
     `true` is UTC s (NaN unknown), `body` the camera, `person` who carried it, `spread` the doubt about the
-    clock in s, which holds with probability `sure`.
+    clock in s.
     """
 
     columns: Columns
@@ -28,7 +28,6 @@ class Scene:
     body: Ints
     person: Ints
     spread: Floats
-    sure: Floats
     order: Ints
     where: places.Whereabouts
 
@@ -41,12 +40,11 @@ def set_scene(
     clocks.settle(columns, streams, held_clocks, now)
     n = len(columns.ids)
     true, body = np.full(n, np.nan), np.full(n, -1, np.int64)
-    spread, sure = np.zeros(n), np.ones(n)
+    spread = np.zeros(n)
     for index, stream in enumerate(streams):
         true[stream.rows] = stream.nominal + stream.error
         body[stream.rows] = index
-        spread[stream.rows] = min(stream.spread, 300.0, stream.grain if stream.sure > 0.3 else 300.0)
-        sure[stream.rows] = stream.sure if stream.sure > 0.3 else 1.0
+        spread[stream.rows] = min(stream.spread, 300.0)
     lost = usable[np.isnan(true[usable])]
     true[lost] = columns.satellite[lost]
     times = [np.sort(true[s.rows][~np.isnan(true[s.rows])]) for s in streams]
@@ -54,9 +52,7 @@ def set_scene(
     person = np.where(body >= 0, person_of[np.maximum(body, 0)], -1) if len(streams) else body
     rows = usable[~np.isnan(true[usable])]
     order = _in_order(columns, rows, true, body)
-    return Scene(
-        columns, streams, true, body, person, spread, sure, order, places.believe(columns, body, true)
-    )
+    return Scene(columns, streams, true, body, person, spread, order, places.believe(columns, body, true))
 
 
 def _in_order(columns: Columns, rows: Ints, true: Floats, body: Ints) -> Ints:

@@ -12,6 +12,7 @@ from __future__ import annotations
 import heapq
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from math import exp, log
 from typing import TypeVar
 
 import numpy as np
@@ -22,6 +23,12 @@ FORBIDDEN, REQUIRED = -1e9, 1e6
 """Evidence that nothing outweighs: set apart, or put together, by hand."""
 
 _ECHO = 0.8  # how far links across photographers repeat each other: 0 not at all, 1 wholly
+_DIRECT = (
+    1.0  # log odds from which the link of two neighbours itself speaks against the whole that parts them
+)
+_OWN_WORD = 0.7  # of what that link says counts beside the whole
+_MOST_ACROSS = 2.5  # nobody is surer of two people's pictures: one of them may be of the wood or the people
+_STILL_APART = 0.7  # log odds at most of neighbours that the best whole keeps apart
 _STRANGERS = -5.0  # log odds of neighbours in time that no link ties at all
 
 _Key = TypeVar("_Key")
@@ -36,9 +43,12 @@ class Links:
     right: list[Ints] = field(default_factory=list)
     odds: list[Floats] = field(default_factory=list)
     across: list[Bools] = field(default_factory=list)
+    wary: list[Floats] = field(default_factory=list)
 
-    def add(self, left: Ints, right: Ints, odds: Floats, *, across: bool) -> None:
+    def add(self, left: Ints, right: Ints, odds: Floats, *, across: bool, wary: float = 0.0) -> None:
+        """Add a part; `wary` is what the log odds must exceed for pictures to be put together."""
         self.left.append(left)
+        self.wary.append(np.full(len(left), wary))
         self.right.append(right)
         self.odds.append(odds)
         self.across.append(np.full(len(left), across))
@@ -49,10 +59,13 @@ class Links:
             mixed = (home[left] != home[right]) & ((home[left] >= 0) | (home[right] >= 0))
             self.odds[part] = np.where(mixed, FORBIDDEN, self.odds[part])
 
-    def rows(self) -> list[tuple[int, int, float, bool]]:
+    def rows(self, *, wary: bool = False) -> list[tuple[int, int, float, bool]]:
+        """Left atom, right atom, log odds (less what they must exceed), whether across."""
         if not self.left:
             return []
-        columns = (np.concatenate(c).tolist() for c in (self.left, self.right, self.odds, self.across))
+        odds = np.concatenate(self.odds) - wary * np.concatenate(self.wary)
+        left, right, across = (np.concatenate(c) for c in (self.left, self.right, self.across))
+        columns = (c.tolist() for c in (left, right, odds, across))
         return list(zip(*columns, strict=True))
 
 
@@ -63,7 +76,7 @@ def contract(count: int, links: Links) -> Ints:
     at the same time and echo each other: k of them weigh as k ** (1 - echo) times their mean.
     """
     near: list[dict[int, _Link]] = [{} for _ in range(count)]
-    for a, b, odds, across in links.rows():
+    for a, b, odds, across in links.rows(wary=True):
         if a != b:
             along, over, many = near[a].get(b, (0.0, 0.0, 0))
             near[a][b] = near[b][a] = (along, over + odds, many + 1) if across else (along + odds, over, many)
@@ -96,7 +109,7 @@ _ROUNDS = 3
 def _settle_in(owner: list[int], links: Links) -> None:
     """Let single atoms move to the cluster that holds most evidence for them, until none wants to."""
     neighbours: dict[int, list[tuple[int, float, bool]]] = {}
-    for a, b, odds, across in links.rows():
+    for a, b, odds, across in links.rows(wary=True):
         if a != b:
             neighbours.setdefault(a, []).append((b, odds, across))
             neighbours.setdefault(b, []).append((a, odds, across))
@@ -146,8 +159,8 @@ def join_odds(atom: Ints, root: Ints, own: Floats, links: Links, most: float) ->
     """Log odds that neighbours in time show one find, from the evidence around each pair.
 
     Within an atom it is that of the step (`own`). Between two atoms it is how much better the best whole is
-    than the best one that differs in this pair, as far as one move goes: two clusters made one, or one
-    of the two atoms going over to another cluster.
+    than those that differ in this pair, as far as one move goes: two clusters made one, or one of
+    the two atoms going over to another cluster.
     """
     before, after = atom[:-1], atom[1:]
     odds = own[1:].copy()
@@ -175,26 +188,36 @@ def join_odds(atom: Ints, root: Ints, own: Floats, links: Links, most: float) ->
                     pulls[c] = _pulls(neighbours.get(c, []), cluster)
             one, two = cluster[a], cluster[b]
             link = between.get((min(one, two), max(one, two)))
-            known[a, b] = _pair_odds(
-                (pulls[a], pulls[b]), (one, two), _STRANGERS if link is None else _total(link)
-            )
+            made_one = _STRANGERS if link is None else _total(link)
+            direct = sum(value for c, value, _ in neighbours.get(a, ()) if c == b)
+            known[a, b] = _pair_odds((pulls[a], pulls[b]), (one, two), made_one, direct)
         odds[step] = known[a, b]
     return np.clip(odds, -most, most)
 
 
 def _pair_odds(
-    pulls: tuple[dict[int, float], dict[int, float]], homes: tuple[int, int], made_one: float
+    pulls: tuple[dict[int, float], dict[int, float]], homes: tuple[int, int], made_one: float, direct: float
 ) -> float:
+    """Log odds for two atoms: their pulls, their clusters, the evidence between the clusters and between the two."""
     one, two = homes
     if one == two:
         # What keeps either atom here, over standing alone or over its next best cluster.
         stays = [pull.get(one, 0.0) - max([0.0, *(e for c, e in pull.items() if c != one)]) for pull in pulls]
-        return max(0.0, min(stays))
+        return min(max(0.0, min(stays)), _MOST_ACROSS)
+    # An atom that is alone in its cluster and goes over makes the two clusters one: that is one way, not two.
     goes = [
-        pull.get(there, _STRANGERS) - max(0.0, pull.get(here, 0.0))
+        pull.get(there, _STRANGERS) - max(0.0, pull[here])
         for pull, here, there in ((pulls[0], one, two), (pulls[1], two, one))
+        if here in pull
     ]
-    return min(0.0, max(made_one, *goes))
+    odds = min(_STILL_APART, _sum_up([made_one, *goes]))
+    return odds if direct < _DIRECT else 0.5 * (odds + _OWN_WORD * min(direct, _MOST_ACROSS))
+
+
+def _sum_up(odds: list[float]) -> float:
+    """Log odds of several ways to differ, taken together."""
+    top = max(odds)
+    return top + log(sum(exp(max(o - top, -50.0)) for o in odds))
 
 
 def _gather(table: dict[_Key, _Link], key: _Key, value: float, *, across: bool) -> None:
