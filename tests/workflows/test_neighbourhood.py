@@ -142,7 +142,9 @@ def test_what_she_fixed_stands_and_what_is_far_does_not_move(walk: Walk, asked: 
         touched = {order.index(key) for key in named}
         for key, group in held.items():
             if touched.isdisjoint(map(order.index, group.photos)):
-                assert after[key].photos == group.photos
+                # Their order follows true time: an unsettled clock may be put otherwise when all is proposed anew.
+                same = after[key].photos if kind != "tray" else tuple(sorted(after[key].photos))
+                assert same == (group.photos if kind != "tray" else tuple(sorted(group.photos)))
         changed = [g for key, g in before.items() if after.get(key) != g]
         reach = REACH + 3 * max(len(g.photos) for g in (*before.values(), *after.values()))
         for group in changed:
