@@ -19,7 +19,7 @@ from catalog_gui.grouping.columns import Floats
 _TINY = 1e-12
 _SIZES = 12  # pictures after which it no longer matters how many there were
 _LINK = 12  # pauses to a stretch of the chain; stretches are reckoned side by side
-_RUN_UP = 10  # pauses before and after a stretch that still matter to it
+_RUN_UP = 7  # pauses before and after a stretch that still matter to it
 _MEAN_WEIGHT = 6.0  # finds' worth of belief in the mean size
 # Shapes of the gamma law of sizes (1 is no list at all, 6 a strict one) and how far each is believed beforehand.
 _SHAPES = np.array([1.0, 2.0, 3.5, 6.0])

@@ -24,9 +24,9 @@ _BESIDE = 0.2  # of long ways lead to a find beside the last one (our estimate)
 _ONE_FIX = 0.93  # scale of the difference of two independent fixes over the 68 % error of one (normal law)
 _SAMPLE = 420  # pauses looked at when learning; more would change nothing and cost time
 _RUN = 35  # of them in a row
-_ROUNDS = 6
-_WHOLE_ROUNDS = 6
-_TRIAL = 3  # rounds given to each starting point
+_ROUNDS = 4
+_WHOLE_ROUNDS = 5
+_TRIAL = 2  # rounds given to each starting point
 _STEADY_S = 90.0  # how fast a receiver's error wanders off (our estimate)
 
 
@@ -151,7 +151,9 @@ def _bell(x: Floats, mean: float, sd: float) -> Floats:
 
 def _disc(d: Floats, scale: Floats) -> Floats:
     """Density in the plane of a two-dimensional t law with 4 degrees of freedom."""
-    return np.asarray((1.0 + (d / scale) ** 2 / 4.0) ** -3 / scale**2)
+    square = scale * scale
+    wide = 1.0 + d * d / (4.0 * square)
+    return np.asarray(1.0 / (wide * wide * wide * square))
 
 
 def learn(steps: Steps, weak: Habit | None = None, start: Habit | None = None, error_m: float = 8.0) -> Habit:

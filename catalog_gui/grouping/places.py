@@ -96,7 +96,7 @@ def _jumps(
 ) -> list[tuple[int, str]]:
     """Fixes that leave and come back faster than anyone walks: single ones, or the first or last of a stream."""
     found: list[tuple[int, str]] = []
-    for body in np.unique(stream[good]):
+    for body in (np.flatnonzero(np.bincount(stream[good] + 1)) - 1).tolist():
         rows = np.flatnonzero(good & (stream == body) & ~np.isnan(true))
         if len(rows) < 3:
             continue
@@ -106,10 +106,9 @@ def _jumps(
         step = np.hypot(np.diff(px), np.diff(py))
         slack = 3.0 * np.hypot(e[1:], e[:-1]) + 30.0
         wild = step > slack + _FAST_M_S * dt
-        both = wild[:-1] & wild[1:]
-        across = np.hypot(px[2:] - px[:-2], py[2:] - py[:-2])
-        back = across < 0.5 * np.minimum(step[:-1], step[1:])
-        for i in np.flatnonzero(both & back) + 1:
+        twice = np.flatnonzero(wild[:-1] & wild[1:]) + 1
+        across = np.hypot(px[twice + 1] - px[twice - 1], py[twice + 1] - py[twice - 1])
+        for i in twice[across < 0.5 * np.minimum(step[twice - 1], step[twice])].tolist():
             metres = float(min(step[i - 1], step[i]))
             found.append(
                 (
