@@ -274,18 +274,22 @@ def _lay_and_judge(stream: Stream, known: list[Stream]) -> None:
     if found is None:
         stream.question = _ask(stream, "Its pictures and the others' never fall together.")
         return
-    error, spread, sure, nearly, hour_sure = found
-    stream.sure, stream.grain, stream.nearly = sure, spread, nearly
+    error, spread, peak = found
+    stream.sure, stream.grain, stream.nearly = peak.to_the_half_minute, spread, peak.to_the_minute
     stream.question = ""
     stops = round(float(mine.weights.sum()))
-    if sure > 0.9:
+    if peak.to_the_half_minute > 0.9:
         stream.error, stream.spread, stream.settled = error, spread, True
         stream.basis = f"the rhythm of {stops} stops laid over the other cameras'"
         return
-    if hour_sure > 0.93:
-        stream.error, stream.spread = error, max(spread, 60.0)
-        stream.basis = f"the hour from the rhythm of {stops} stops; minutes not sure"
-        stream.question = _ask(stream, "The rhythm of its pictures tells the hour but not the minute.")
+    if peak.to_the_hour > _HOUR_LIKELY:
+        clear = peak.to_the_hour > _HOUR_CLEAR
+        stream.error, stream.spread = error, max(spread, peak.width, 60.0)
+        stream.basis = (
+            f"the {'' if clear else 'likely '}hour from the rhythm of {stops} stops; minutes not sure"
+        )
+        told = "tells the hour but not the minute." if clear else "makes this hour likely, no more."
+        stream.question = _ask(stream, f"The rhythm of its pictures {told}")
         return
     stream.sure, stream.grain, stream.nearly = 0.0, 150.0, _UNTOLD
     stream.question = _ask(stream, "The rhythm of its pictures does not tell how far its clock is off.")
@@ -295,10 +299,8 @@ def _ask(stream: Stream, why: str) -> str:
     return f"{why} Pair one picture of {stream.key} with another camera's picture of the same moment."
 
 
-def _lay_over(
-    mine: _Rhythm, others: list[_Rhythm], stream: Stream
-) -> tuple[float, float, float, float, float] | None:
-    """(error s, sd s, probability of that error to half a minute, to a minute, of that hour); None without overlap."""
+def _lay_over(mine: _Rhythm, others: list[_Rhythm], stream: Stream) -> tuple[float, float, _Peak] | None:
+    """Error and its sd (s) if it lies where the peak is, and the peak; None without overlap."""
     a0, a1 = float(mine.times[0]), float(mine.times[-1])
     b0 = min(float(r.times[0]) for r in others)
     b1 = max(float(r.times[-1]) for r in others)
@@ -314,22 +316,22 @@ def _lay_over(
     if not np.isfinite(belief).any():
         return None
     score *= _temper(others)
-    found = _peak(score + belief, error, step)
+    peak = _peak(score + belief, error, step)
     came = None
-    if found[1] < _PLAIN:
+    if peak.to_the_half_minute < _PLAIN:
         came = arrivals(mine.times), [arrivals(times) for times in _companions(others)]
         shown = np.zeros(len(lags))
         for person in came[1]:
             shown += agreement(came[0], person, float(error[0]), step, len(error))
-        found = _peak(np.logaddexp(score, _temper(came[1]) * shown) + belief, error, step)
-    best, sure, nearly, hour_sure = found
-    centre, sd = _to_the_second(mine, others, stream, best, step, came)
-    return centre, max(1.3 * sd, 2.5), sure, nearly, hour_sure
+        peak = _peak(np.logaddexp(score, _temper(came[1]) * shown) + belief, error, step)
+    centre, sd = _to_the_second(mine, others, stream, peak.error, step, came)
+    return centre, max(1.3 * sd, 2.5), peak
 
 
 _Came = tuple[Arrivals, list[Arrivals]]  # of the stream, and of each person it is laid over
 _UNTOLD = 0.4  # probability that a clock of which nothing is known is right to a minute (our estimate)
 _KEEN = 1.3  # to a minute the evidence says more than it is trusted with to the second
+_HOUR_CLEAR, _HOUR_LIKELY = 0.93, 0.7  # probability from which an hour is told as such, and as likely
 _PLAIN = 0.97  # probability from which nearness alone will do
 
 
@@ -340,15 +342,31 @@ def _companions(others: list[_Rhythm]) -> list[Floats]:
     return [np.sort(np.concatenate([times[k] for k in np.flatnonzero(who == one)])) for one in np.unique(who)]
 
 
-def _peak(posterior: Floats, error: Floats, step: float) -> tuple[float, float, float, float]:
-    """Most probable error (s), and the probability of it to half a minute, to a minute, and of its hour."""
+@dataclass(frozen=True, slots=True)
+class _Peak:
+    """The most probable error (s), its probability to half a minute, a minute, an hour; width (s) within the hour."""
+
+    error: float
+    to_the_half_minute: float
+    to_the_minute: float
+    to_the_hour: float
+    width: float
+
+
+def _peak(posterior: Floats, error: Floats, step: float) -> _Peak:
     mass = np.exp(posterior - posterior.max())
     mass /= mass.sum()
     best = float(error[int(np.argmax(posterior))])
     off = np.abs(error - best)
-    half, hour = (float(mass[off <= reach].sum()) for reach in (max(25.0, 2.5 * step), 900.0))
     keen = mass**_KEEN
-    return best, half, float(keen[off <= max(60.0, 2.5 * step)].sum() / keen.sum()), hour
+    hour = off <= 900.0
+    return _Peak(
+        best,
+        float(mass[off <= max(25.0, 2.5 * step)].sum()),
+        float(keen[off <= max(60.0, 2.5 * step)].sum() / keen.sum()),
+        float(mass[hour].sum()),
+        float(np.sqrt(mass[hour] @ off[hour] ** 2 / mass[hour].sum())),
+    )
 
 
 def _temper(others: Sequence[object]) -> float:

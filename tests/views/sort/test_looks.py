@@ -54,7 +54,7 @@ def test_the_trail_is_refined_when_the_pictures_have_been_seen(
     hands.settle()
     assert len(hands.names) == FINDS
     hands.undo()
-    assert len(hands.names) < FINDS
+    assert len(hands.names) != FINDS
 
 
 def test_without_a_likeness_nothing_follows(bench: Bench, page: SortPage, qtbot: QtBot) -> None:
@@ -64,4 +64,4 @@ def test_without_a_likeness_nothing_follows(bench: Bench, page: SortPage, qtbot:
     qtbot.waitUntil(lambda: not bench.quiet_lane.busy, timeout=20_000)
     hands.settle()
     assert not ready
-    assert len(hands.names) < FINDS
+    assert len(hands.names) != FINDS
