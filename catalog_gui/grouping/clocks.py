@@ -3,9 +3,10 @@
 Receiver time beside a fix settles a clock by itself. Any other clock is found from the rhythm of
 the pictures: people who walk together stop together and pause together, so a stream laid over the
 others at the right offset falls into their stops, and at a wrong one into their pauses. How well it
-falls is the log likelihood of each stream under the density of the others (both ways), weighed with
-what is believed about clocks beforehand: mostly right to minutes, sometimes off by whole hours
-(summer time, zone), half a day, a day, or set back to the day the battery died.
+falls is the log likelihood of each stream under the density of the others (both ways); where that leaves
+doubt, the moments are compared as well at which people come to their finds. Both are weighed with
+what is believed about clocks beforehand: mostly right to minutes, sometimes off by whole hours (summer
+time, zone), half a day, a day, or set back to the day the battery died.
 """
 
 from __future__ import annotations
@@ -13,14 +14,14 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
-from typing import Any
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 import numpy as np
-from numpy.typing import NDArray
 
+from catalog_gui.grouping import rhythm
 from catalog_gui.grouping.arrivals import Arrivals, agreement, agreement_at, arrivals
 from catalog_gui.grouping.columns import Bools, Columns, Floats, Ints, moment
+from catalog_gui.grouping.rhythm import Rhythm, read_rhythm
 from catalog_gui.grouping.walkers import walkers
 
 _HOUR, _DAY = 3600.0, 86400.0
@@ -207,40 +208,14 @@ def _t(x: Floats, scale: float) -> Floats:
     return np.asarray(0.36755 / scale * (1.0 + (x / scale) ** 2 / 3.0) ** -2)
 
 
-@dataclass(slots=True)
-class _Rhythm:
-    """Moments of a stream with weights: every stop weighs alike, however many pictures it got."""
-
-    times: Floats
-    weights: Floats
-    tempo: float
+def _rhythm(stream: Stream) -> Rhythm:
+    return read_rhythm(np.sort(stream.nominal[~np.isnan(stream.nominal)]))
 
 
-# How near in time another camera's nearest picture is, in s: classes whose shares tell the company.
-_NEAR = np.array([1.5, 4.0, 8.0, 15.0, 25.0, 40.0, 65.0, 110.0, 200.0, 400.0])
-_NEAR_MIDDLE = np.array([0.7, 2.5, 6.0, 11.0, 20.0, 32.0, 50.0, 85.0, 150.0, 280.0, 600.0])
-_LEAN = 25.0  # stops' worth of belief in the usual shares
-_FLOOR = 0.3  # of the usual gain right beside a picture, far from any
-_AWAY = -1.0  # log evidence of a stop at which the other camera was not in use at all
-_BINS = 1 << 14  # lags looked at, coarsely; what they leave open is looked at again to the second
-_SAMPLE = 300  # pictures looked at to the second
-_MOMENTS = 4000  # from which it is reckoned what chance brings
-_TEMPER = 0.9
-
-
-def _rhythm(stream: Stream) -> _Rhythm:
-    times = np.sort(stream.nominal[~np.isnan(stream.nominal)])
-    gaps = np.diff(times)
-    apart = gaps[gaps > 1.7]
-    tempo = float(np.exp(np.median(np.log(apart)))) if len(apart) else 10.0
-    stop = np.concatenate(([0], np.cumsum(gaps > max(40.0, 2.5 * tempo))))
-    return _Rhythm(times, 1.0 / np.bincount(stop)[stop], tempo)
-
-
-def _shifted(stream: Stream) -> _Rhythm:
+def _shifted(stream: Stream) -> Rhythm:
     """A stream's rhythm in true time."""
-    rhythm = _rhythm(stream)
-    return _Rhythm(rhythm.times + stream.error, rhythm.weights, rhythm.tempo)
+    own = _rhythm(stream)
+    return Rhythm(own.times + stream.error, own.weights, own.tempo)
 
 
 def _from_rhythm(stream: Stream, known: list[Stream]) -> None:
@@ -299,7 +274,7 @@ def _ask(stream: Stream, why: str) -> str:
     return f"{why} Pair one picture of {stream.key} with another camera's picture of the same moment."
 
 
-def _lay_over(mine: _Rhythm, others: list[_Rhythm], stream: Stream) -> tuple[float, float, _Peak] | None:
+def _lay_over(mine: Rhythm, others: list[Rhythm], stream: Stream) -> tuple[float, float, _Peak] | None:
     """Error and its sd (s) if it lies where the peak is, and the peak; None without overlap."""
     a0, a1 = float(mine.times[0]), float(mine.times[-1])
     b0 = min(float(r.times[0]) for r in others)
@@ -309,7 +284,7 @@ def _lay_over(mine: _Rhythm, others: list[_Rhythm], stream: Stream) -> tuple[flo
     error = np.asarray((b0 - a0) + lags * step, np.float64)
     score = np.zeros(len(lags))
     for other in others:
-        score += _agreement(mine, other, a0, b0, step, lags)
+        score += rhythm.agreement(mine, other, a0, b0, step, lags)
     overlap = np.minimum(error + a1, b1) - np.maximum(error + a0, b0)
     belief = _belief(error, stream)
     belief[overlap < min(600.0, 0.3 * min(a1 - a0, b1 - b0))] = -np.inf
@@ -328,6 +303,8 @@ def _lay_over(mine: _Rhythm, others: list[_Rhythm], stream: Stream) -> tuple[flo
     return centre, max(1.3 * sd, 2.5), peak
 
 
+_BINS = 1 << 14  # lags looked at, coarsely; what they leave open is looked at again to the second
+_TEMPER = 0.9
 _Came = tuple[Arrivals, list[Arrivals]]  # of the stream, and of each person it is laid over
 _UNTOLD = 0.4  # probability that a clock of which nothing is known is right to a minute (our estimate)
 _KEEN = 1.3  # to a minute the evidence says more than it is trusted with to the second
@@ -335,7 +312,7 @@ _HOUR_CLEAR, _HOUR_LIKELY = 0.93, 0.7  # probability from which an hour is told 
 _PLAIN = 0.97  # probability from which nearness alone will do
 
 
-def _companions(others: list[_Rhythm]) -> list[Floats]:
+def _companions(others: list[Rhythm]) -> list[Floats]:
     """Times (s) of the pictures of each person among the other streams: two cameras may hang on one neck."""
     times = [other.times for other in others]
     who = walkers(times, [3.0] * len(times), [1.0] * len(times))
@@ -375,8 +352,8 @@ def _temper(others: Sequence[object]) -> float:
 
 
 def _to_the_second(
-    mine: _Rhythm,
-    others: list[_Rhythm],
+    mine: Rhythm,
+    others: list[Rhythm],
     stream: Stream,
     near: float,
     step: float,
@@ -386,7 +363,8 @@ def _to_the_second(
     reach = max(20.0, 2.0 * step)
     error = np.linspace(near - reach, near + reach, 41)
     score = np.asarray(
-        _temper(others) * sum(_agreement_at(_busy_part(mine, other, near), other, error) for other in others)
+        _temper(others)
+        * sum(rhythm.agreement_at(rhythm.busy_part(mine, other, near), other, error) for other in others)
     )
     if came is not None:
         shown = sum(agreement_at(came[0], other, error) for other in came[1])
@@ -398,108 +376,6 @@ def _to_the_second(
         return _to_the_second(mine, others, stream, float(error[int(np.argmax(mass))]), 2.0, came)
     centre = float(mass @ error)
     return centre, float(np.sqrt(mass @ (error - centre) ** 2))
-
-
-def _busy_part(mine: _Rhythm, other: _Rhythm, shift: float) -> _Rhythm:
-    """The stretch of `mine`, at most so many pictures long, that meets most of `other`."""
-    if len(mine.times) <= _SAMPLE:
-        return mine
-    met = np.searchsorted(other.times, mine.times + shift + 60.0) - np.searchsorted(
-        other.times, mine.times + shift - 60.0
-    )
-    total = np.concatenate(([0], np.cumsum(np.minimum(met, 5))))
-    first = int(np.argmax(total[_SAMPLE:] - total[:-_SAMPLE]))
-    part = slice(first, first + _SAMPLE)
-    return _Rhythm(mine.times[part], mine.weights[part], mine.tempo)
-
-
-def _agreement_at(mine: _Rhythm, other: _Rhythm, errors: Floats) -> Floats:
-    """`_agreement` at given offsets, to the second."""
-    low, high = mine.times[0] + errors[0] - 600.0, mine.times[-1] + errors[-1] + 600.0
-    inside = (other.times >= low) & (other.times <= high)
-    if inside.sum() < 2:
-        return np.zeros(len(errors))
-    near = _Rhythm(other.times[inside], other.weights[inside], other.tempo)
-    return np.asarray(0.5 * (_one_way_at(mine, near, errors) + _one_way_at(near, mine, -errors)))
-
-
-def _one_way_at(one: _Rhythm, two: _Rhythm, shifts: Floats) -> Floats:
-    first, last = float(two.times[0]) - 60.0, float(two.times[-1]) + 60.0
-    moments = np.asarray(np.arange(first, last, max(2.0, (last - first) / _MOMENTS)), np.float64)
-    chance = np.bincount(_kind(two, moments), minlength=len(_NEAR) + 1) / len(moments)
-    chance, usual = _shapes(two, chance)
-    moved = np.asarray(one.times[None, :] + shifts[:, None], np.float64)
-    kind = _kind(two, moved)
-    kind[(moved < two.times[0] - 60.0) | (moved > two.times[-1] + 60.0)] = -1
-    counts = np.stack([(kind == c) @ one.weights for c in range(len(_NEAR) + 1)])
-    total = counts.sum(axis=0)
-    share = (counts + _LEAN * usual[:, None]) / (total + _LEAN)
-    gain = (counts * np.log(share / chance[:, None])).sum(axis=0)
-    return np.asarray(gain + _AWAY * (float(one.weights.sum()) - total))
-
-
-def _kind(two: _Rhythm, moments: NDArray[np.floating[Any]]) -> Ints:
-    """Class of nearness of each moment to the nearest picture of a stream."""
-    at = np.searchsorted(two.times, moments)
-    before = two.times[np.clip(at - 1, 0, len(two.times) - 1)]
-    after = two.times[np.clip(at, 0, len(two.times) - 1)]
-    return np.searchsorted(_NEAR, np.minimum(np.abs(moments - before), np.abs(after - moments)))
-
-
-def _shapes(two: _Rhythm, chance: Floats) -> tuple[Floats, Floats]:
-    """Shares of the classes by chance, and as company usually has them."""
-    chance = np.maximum(chance, 1e-4)
-    chance = chance / chance.sum()
-    usual = chance * (_FLOOR + 1.0 / (1.0 + (_NEAR_MIDDLE / (2.0 * two.tempo)) ** 1.5))
-    return chance, usual / usual.sum()
-
-
-def _agreement(mine: _Rhythm, other: _Rhythm, a0: float, b0: float, step: float, lags: Ints) -> Floats:
-    """Log likelihood ratio, for every lag, of company against mere chance; both ways, halved.
-
-    For each picture the time to the other stream's nearest picture falls into a class. Chance gives
-    each class the share of time it covers; company gives it whatever share shows (leaning on the usual
-    shape), be it pictures side by side, or the hands of one person who can't press two shutters at once.
-    """
-    bins_a = int((mine.times[-1] - a0) / step) + 2
-    bins_b = int((other.times[-1] - b0) / step) + 2
-    size = _quick_size(bins_a + bins_b)
-    forward = _one_way(mine, a0, bins_a, other, b0, bins_b, step, size)
-    backward = _one_way(other, b0, bins_b, mine, a0, bins_a, step, size)
-    return np.asarray(0.5 * (forward[lags % size] + backward[(-lags) % size]))
-
-
-def _quick_size(least: int) -> int:
-    """A length not below `least` that a fast Fourier transform takes quickly: 8, 9, 10, 12 or 15 times a power of 2."""
-    return min(part << max(0, int(np.ceil(np.log2(least / part)))) for part in (8, 9, 10, 12, 15))
-
-
-def _one_way(
-    one: _Rhythm,
-    start: float,
-    bins: int,
-    two: _Rhythm,
-    start_two: float,
-    bins_two: int,
-    step: float,
-    size: int,
-) -> Floats:
-    """For every lag k: stream `one` shifted by k bins against the nearest pictures of stream `two`."""
-    histogram = np.bincount(
-        ((one.times - start) / step).astype(np.int64), weights=one.weights, minlength=bins
-    )
-    kind = _kind(two, start_two + (np.arange(bins_two) + 0.5) * step)
-    kind[: max(0, int((two.times[0] - start_two) / step) - int(60 / step))] = -1
-    classes = len(_NEAR) + 1
-    chance = np.bincount(kind[kind >= 0], minlength=classes) / max(1, int((kind >= 0).sum()))
-    chance, usual = _shapes(two, chance)
-    indicator = (kind[None, :] == np.arange(classes)[:, None]).astype(np.float32)
-    spectrum = np.conj(np.fft.rfft(histogram.astype(np.float32), size))
-    counts = np.maximum(np.fft.irfft(spectrum * np.fft.rfft(indicator, size, axis=1), size, axis=1), 0.0)
-    total = counts.sum(axis=0)
-    share = (counts + (_LEAN * usual[:, None]).astype(np.float32)) / (total + np.float32(_LEAN))
-    gain = (counts * np.log(share / chance[:, None].astype(np.float32))).sum(axis=0)
-    return np.asarray(gain + _AWAY * (float(histogram.sum()) - total), np.float64)
 
 
 def _majority(streams: list[Stream]) -> None:

@@ -1,0 +1,145 @@
+"""The rhythm of a stream of pictures, and how well two rhythms agree when one is laid over the other.
+
+For each picture the time to the other stream's nearest picture falls into a class. Chance gives each class
+the share of time it covers; company gives it whatever share shows. What is summed up is the log likelihood
+of the one against the other.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from catalog_gui.grouping.columns import Floats, Ints
+
+# How near in time another camera's nearest picture is, in s: classes whose shares tell the company.
+_NEAR = np.array([1.5, 4.0, 8.0, 15.0, 25.0, 40.0, 65.0, 110.0, 200.0, 400.0])
+_NEAR_MIDDLE = np.array([0.7, 2.5, 6.0, 11.0, 20.0, 32.0, 50.0, 85.0, 150.0, 280.0, 600.0])
+_LEAN = 25.0  # stops' worth of belief in the usual shares
+_FLOOR = 0.3  # of the usual gain right beside a picture, far from any
+_AWAY = -1.0  # log evidence of a stop at which the other camera was not in use at all
+_SAMPLE = 300  # pictures looked at to the second
+_MOMENTS = 4000  # from which it is reckoned what chance brings
+
+
+@dataclass(slots=True)
+class Rhythm:
+    """Moments of a stream with weights: every stop weighs alike, however many pictures it got."""
+
+    times: Floats
+    weights: Floats
+    tempo: float
+
+
+def read_rhythm(times: Floats) -> Rhythm:
+    """The rhythm of pictures taken at `times` (s, ascending)."""
+    gaps = np.diff(times)
+    apart = gaps[gaps > 1.7]
+    tempo = float(np.exp(np.median(np.log(apart)))) if len(apart) else 10.0
+    stop = np.concatenate(([0], np.cumsum(gaps > max(40.0, 2.5 * tempo))))
+    return Rhythm(times, 1.0 / np.bincount(stop)[stop], tempo)
+
+
+def busy_part(mine: Rhythm, other: Rhythm, shift: float) -> Rhythm:
+    """The stretch of `mine`, at most so many pictures long, that meets most of `other`."""
+    if len(mine.times) <= _SAMPLE:
+        return mine
+    met = np.searchsorted(other.times, mine.times + shift + 60.0) - np.searchsorted(
+        other.times, mine.times + shift - 60.0
+    )
+    total = np.concatenate(([0], np.cumsum(np.minimum(met, 5))))
+    first = int(np.argmax(total[_SAMPLE:] - total[:-_SAMPLE]))
+    part = slice(first, first + _SAMPLE)
+    return Rhythm(mine.times[part], mine.weights[part], mine.tempo)
+
+
+def agreement_at(mine: Rhythm, other: Rhythm, errors: Floats) -> Floats:
+    """`agreement` at given offsets, to the second."""
+    low, high = mine.times[0] + errors[0] - 600.0, mine.times[-1] + errors[-1] + 600.0
+    inside = (other.times >= low) & (other.times <= high)
+    if inside.sum() < 2:
+        return np.zeros(len(errors))
+    near = Rhythm(other.times[inside], other.weights[inside], other.tempo)
+    return np.asarray(0.5 * (_one_way_at(mine, near, errors) + _one_way_at(near, mine, -errors)))
+
+
+def _one_way_at(one: Rhythm, two: Rhythm, shifts: Floats) -> Floats:
+    first, last = float(two.times[0]) - 60.0, float(two.times[-1]) + 60.0
+    moments = np.asarray(np.arange(first, last, max(2.0, (last - first) / _MOMENTS)), np.float64)
+    chance = np.bincount(_kind(two, moments), minlength=len(_NEAR) + 1) / len(moments)
+    chance, usual = _shapes(two, chance)
+    moved = np.asarray(one.times[None, :] + shifts[:, None], np.float64)
+    kind = _kind(two, moved)
+    kind[(moved < two.times[0] - 60.0) | (moved > two.times[-1] + 60.0)] = -1
+    counts = np.stack([(kind == c) @ one.weights for c in range(len(_NEAR) + 1)])
+    total = counts.sum(axis=0)
+    share = (counts + _LEAN * usual[:, None]) / (total + _LEAN)
+    gain = (counts * np.log(share / chance[:, None])).sum(axis=0)
+    return np.asarray(gain + _AWAY * (float(one.weights.sum()) - total))
+
+
+def _kind(two: Rhythm, moments: NDArray[np.floating[Any]]) -> Ints:
+    """Class of nearness of each moment to the nearest picture of a stream."""
+    at = np.searchsorted(two.times, moments)
+    before = two.times[np.clip(at - 1, 0, len(two.times) - 1)]
+    after = two.times[np.clip(at, 0, len(two.times) - 1)]
+    return np.searchsorted(_NEAR, np.minimum(np.abs(moments - before), np.abs(after - moments)))
+
+
+def _shapes(two: Rhythm, chance: Floats) -> tuple[Floats, Floats]:
+    """Shares of the classes by chance, and as company usually has them."""
+    chance = np.maximum(chance, 1e-4)
+    chance = chance / chance.sum()
+    usual = chance * (_FLOOR + 1.0 / (1.0 + (_NEAR_MIDDLE / (2.0 * two.tempo)) ** 1.5))
+    return chance, usual / usual.sum()
+
+
+def agreement(mine: Rhythm, other: Rhythm, a0: float, b0: float, step: float, lags: Ints) -> Floats:
+    """Log likelihood ratio, for every lag, of company against mere chance; both ways, halved.
+
+    For each picture the time to the other stream's nearest picture falls into a class. Chance gives
+    each class the share of time it covers; company gives it whatever share shows (leaning on the usual
+    shape), be it pictures side by side, or the hands of one person who can't press two shutters at once.
+    """
+    bins_a = int((mine.times[-1] - a0) / step) + 2
+    bins_b = int((other.times[-1] - b0) / step) + 2
+    size = _quick_size(bins_a + bins_b)
+    forward = _one_way(mine, a0, bins_a, other, b0, bins_b, step, size)
+    backward = _one_way(other, b0, bins_b, mine, a0, bins_a, step, size)
+    return np.asarray(0.5 * (forward[lags % size] + backward[(-lags) % size]))
+
+
+def _quick_size(least: int) -> int:
+    """A length not below `least` that a fast Fourier transform takes quickly: 8, 9, 10, 12 or 15 times a power of 2."""
+    return min(part << max(0, int(np.ceil(np.log2(least / part)))) for part in (8, 9, 10, 12, 15))
+
+
+def _one_way(
+    one: Rhythm,
+    start: float,
+    bins: int,
+    two: Rhythm,
+    start_two: float,
+    bins_two: int,
+    step: float,
+    size: int,
+) -> Floats:
+    """For every lag k: stream `one` shifted by k bins against the nearest pictures of stream `two`."""
+    histogram = np.bincount(
+        ((one.times - start) / step).astype(np.int64), weights=one.weights, minlength=bins
+    )
+    kind = _kind(two, start_two + (np.arange(bins_two) + 0.5) * step)
+    kind[: max(0, int((two.times[0] - start_two) / step) - int(60 / step))] = -1
+    classes = len(_NEAR) + 1
+    chance = np.bincount(kind[kind >= 0], minlength=classes) / max(1, int((kind >= 0).sum()))
+    chance, usual = _shapes(two, chance)
+    indicator = (kind[None, :] == np.arange(classes)[:, None]).astype(np.float32)
+    spectrum = np.conj(np.fft.rfft(histogram.astype(np.float32), size))
+    counts = np.maximum(np.fft.irfft(spectrum * np.fft.rfft(indicator, size, axis=1), size, axis=1), 0.0)
+    total = counts.sum(axis=0)
+    share = (counts + (_LEAN * usual[:, None]).astype(np.float32)) / (total + np.float32(_LEAN))
+    gain = (counts * np.log(share / chance[:, None].astype(np.float32))).sum(axis=0)
+    return np.asarray(gain + _AWAY * (float(histogram.sum()) - total), np.float64)
