@@ -255,7 +255,7 @@ _CLEAR = 1.5  # drift over a hop's length from which fixes tell no slow act from
 _LEAST_BELIEF = 0.2
 _EARN, _EARN_BLIND = 4.0, 1.0  # pauses
 _SLOW_BLIND = 0.85  # of what lies between beat and way, where no fix tells slow acts from hops (our estimate)
-_ASIDE = 0.012  # of pictures show the wood or the people, at the beat of the others (our estimate)
+_ASIDE = 0.02  # of pictures show the wood or the people, at the beat of the others (our estimate)
 _UNSEEN = 0.4  # log odds for one find where no fix tells: pauses alone cut too readily (our estimate)
 _BETWEEN = 0.75  # how far from the beat towards the way, on the log scale, slow acts and hops may lie at most
 

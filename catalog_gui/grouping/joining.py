@@ -18,7 +18,7 @@ from catalog_gui.grouping.wholes import FORBIDDEN, REQUIRED, Links, contract, jo
 
 _ANYWAY = 0.3  # chance that a clock off by minutes still lays a stretch over the right find of the company
 _WARY = 1.0  # log odds that a join must have where clocks are not known at all: a cut is sooner mended
-_AT_ONCE, _AT_ONCE_LIMITS = 0.5, (-1.5, 4.0)  # how much arrivals at one time tell of company, as log odds
+_AT_ONCE, _AT_ONCE_LIMITS = 0.5, (-0.7, 4.0)  # how much arrivals at one time tell of company, as log odds
 _SURE = 2.0  # log odds from which pictures may share the middle of their fixes
 _MOST = 9.0  # log odds beyond which nobody is surer
 

@@ -21,9 +21,8 @@ _TURN = 0.6  # log odds of one find for stretches that follow each other, before
 _REACH_S = 120.0
 _LOOSE, _CLOSE = 0.87, 0.98  # of overlapping stretches in loose and in close company that show one find
 _CLOSE_GAIN = 0.9  # mean log gain of nearness in close company (our estimate)
-_PER_HEAD = (
-    0.05  # of that share lost for each one more than three: a large party waits for nobody (our estimate)
-)
+# Of that share lost for each one more than three: a large party waits for nobody (our estimate).
+_PER_HEAD = 0.05
 _ONE_FIND_WEIGHT = 5.0
 _COMPANY = 2.0  # log odds that people whose pictures lie in one folder kept company
 _SHIFTS = np.concatenate((np.arange(-3300.0, -280.0, 170.0), np.arange(300.0, 3310.0, 170.0)))

@@ -27,7 +27,7 @@ _DIRECT = (
     1.0  # log odds from which the link of two neighbours itself speaks against the whole that parts them
 )
 _OWN_WORD = 0.7  # of what that link says counts beside the whole
-_MOST_ACROSS = 2.5  # nobody is surer of two people's pictures: one of them may be of the wood or the people
+_MOST_ACROSS = 2.2  # nobody is surer of two people's pictures: one of them may be of the wood or the people
 _STILL_APART = 0.7  # log odds at most of neighbours that the best whole keeps apart
 _STRANGERS = -5.0  # log odds of neighbours in time that no link ties at all
 
