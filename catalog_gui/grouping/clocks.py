@@ -48,6 +48,9 @@ class Stream:
     settled: bool = False
     sure: float = 1.0  # probability that the clock is right to within `grain`
     grain: float = 2.0
+    lag: float = (
+        0.0  # s by which its owner may always begin later, or sooner, than those it was compared with
+    )
     nearly: float = 1.0  # probability that the clock is right to within a minute
     by_hand: bool = False
     rank: int = 3  # 0 by hand, 1 satellites, 2 phone with zone tag, 3 nothing but its own word
@@ -120,7 +123,8 @@ def _polish(found: list[Stream], streams: list[Stream]) -> None:
         others = [_shifted(s) for s in streams if s is not stream and s.settled and len(s.rows) >= 4]
         if len(others) > 1:
             error, sd = _to_the_second(_rhythm(stream), others, stream, stream.error, 2.0)
-            stream.error, stream.spread, stream.grain = error, max(1.3 * sd, 2.5), max(sd, 1.0)
+            stream.error, stream.grain = error, max(sd, 1.0)
+            stream.spread = float(np.hypot(max(1.3 * sd, 2.5), stream.lag))
 
 
 def _by_hand(stream: Stream, offset: float) -> None:
@@ -249,17 +253,18 @@ def _lay_and_judge(stream: Stream, known: list[Stream]) -> None:
     if found is None:
         stream.question = _ask(stream, "Its pictures and the others' never fall together.")
         return
-    error, spread, peak = found
-    stream.sure, stream.grain, stream.nearly = peak.to_the_half_minute, spread, peak.to_the_minute
+    error, sd, peak, stream.lag = found
+    stream.sure, stream.grain, stream.nearly = peak.to_the_half_minute, sd, peak.to_the_minute
     stream.question = ""
     stops = round(float(mine.weights.sum()))
-    if peak.to_the_half_minute > 0.9:
-        stream.error, stream.spread, stream.settled = error, spread, True
-        stream.basis = f"the rhythm of {stops} stops laid over the other cameras'"
+    if peak.to_the_half_minute > _CLEAR:
+        stream.error, stream.spread, stream.settled = error, float(np.hypot(sd, stream.lag)), True
+        shown = "arrivals" if stream.lag else "rhythm"
+        stream.basis = f"the {shown} of {stops} stops laid over the other cameras'"
         return
     if peak.to_the_hour > _HOUR_LIKELY:
         clear = peak.to_the_hour > _HOUR_CLEAR
-        stream.error, stream.spread = error, max(spread, peak.width, 60.0)
+        stream.error, stream.spread = error, max(sd, peak.width, 60.0)
         stream.basis = (
             f"the {'' if clear else 'likely '}hour from the rhythm of {stops} stops; minutes not sure"
         )
@@ -274,8 +279,8 @@ def _ask(stream: Stream, why: str) -> str:
     return f"{why} Pair one picture of {stream.key} with another camera's picture of the same moment."
 
 
-def _lay_over(mine: Rhythm, others: list[Rhythm], stream: Stream) -> tuple[float, float, _Peak] | None:
-    """Error and its sd (s) if it lies where the peak is, and the peak; None without overlap."""
+def _lay_over(mine: Rhythm, others: list[Rhythm], stream: Stream) -> tuple[float, float, _Peak, float] | None:
+    """Error and its sd (s) if it lies where the peak is, the peak, and the lag it may hide; None without overlap."""
     a0, a1 = float(mine.times[0]), float(mine.times[-1])
     b0 = min(float(r.times[0]) for r in others)
     b1 = max(float(r.times[-1]) for r in others)
@@ -292,15 +297,16 @@ def _lay_over(mine: Rhythm, others: list[Rhythm], stream: Stream) -> tuple[float
         return None
     score *= _temper(others)
     peak = _peak(score + belief, error, step)
-    came = None
+    came, lag = None, 0.0
     if peak.to_the_half_minute < _PLAIN:
         came = arrivals(mine.times), [arrivals(times) for times in _companions(others)]
         shown = np.zeros(len(lags))
         for person in came[1]:
             shown += agreement(came[0], person, float(error[0]), step, len(error))
+        lag = _LAG_S if peak.to_the_half_minute < _CLEAR else 0.0
         peak = _peak(np.logaddexp(score, _temper(came[1]) * shown) + belief, error, step)
     centre, sd = _to_the_second(mine, others, stream, peak.error, step, came)
-    return centre, max(1.3 * sd, 2.5), peak
+    return centre, max(1.3 * sd, 2.5), peak, lag
 
 
 _BINS = 1 << 14  # lags looked at, coarsely; what they leave open is looked at again to the second
@@ -309,7 +315,9 @@ _Came = tuple[Arrivals, list[Arrivals]]  # of the stream, and of each person it 
 _UNTOLD = 0.4  # probability that a clock of which nothing is known is right to a minute (our estimate)
 _KEEN = 1.3  # to a minute the evidence says more than it is trusted with to the second
 _HOUR_CLEAR, _HOUR_LIKELY = 0.93, 0.7  # probability from which an hour is told as such, and as likely
-_PLAIN = 0.97  # probability from which nearness alone will do
+_CLEAR = 0.9  # probability of an error to half a minute from which a clock is settled
+_PLAIN = 0.97  # the same from which nearness alone will do
+_LAG_S = 15.0  # how much later than the others somebody may always begin at a find (our estimate)
 
 
 def _companions(others: list[Rhythm]) -> list[Floats]:
