@@ -140,6 +140,10 @@ def _one_way(
     spectrum = np.conj(np.fft.rfft(histogram.astype(np.float32), size))
     counts = np.maximum(np.fft.irfft(spectrum * np.fft.rfft(indicator, size, axis=1), size, axis=1), 0.0)
     total = counts.sum(axis=0)
-    share = (counts + (_LEAN * usual[:, None]).astype(np.float32)) / (total + np.float32(_LEAN))
-    gain = (counts * np.log(share / chance[:, None].astype(np.float32))).sum(axis=0)
-    return np.asarray(gain + _AWAY * (float(histogram.sum()) - total), np.float64)
+    # counts * log((counts + lean * usual) / (total + lean) / chance), summed, without a copy for every step
+    gain = counts + (_LEAN * usual[:, None]).astype(np.float32)
+    np.log(gain, out=gain)
+    gain -= np.log(chance[:, None]).astype(np.float32)
+    gain *= counts
+    summed = gain.sum(axis=0) - total * np.log(total + np.float32(_LEAN))
+    return np.asarray(summed + _AWAY * (float(histogram.sum()) - total), np.float64)

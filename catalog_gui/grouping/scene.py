@@ -70,10 +70,12 @@ def _in_order(columns: Columns, rows: Ints, true: Floats, body: Ints) -> Ints:
     equal = np.zeros(len(rows), np.bool_)
     tied = np.flatnonzero(np.diff(true[first]) == 0.0)
     equal[tied] = equal[tied + 1] = True
+    level = first[equal]
     rank = np.zeros(len(true), np.int64)  # of the id, where nothing else may tell the order
-    named = sorted(first[equal].tolist(), key=columns.ids.__getitem__)
+    named = sorted(level.tolist(), key=columns.ids.__getitem__)
     rank[named] = np.arange(len(named))
-    return first[np.lexsort((rank[first], counter[first], body[first], true[first]))]
+    first[equal] = level[np.lexsort((rank[level], counter[level], body[level], true[level]))]
+    return first
 
 
 def _streams(columns: Columns, usable: Ints, time_zone: str) -> list[clocks.Stream]:
