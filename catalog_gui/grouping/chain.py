@@ -20,6 +20,7 @@ _TINY = 1e-12
 _SIZES = 12  # pictures after which it no longer matters how many there were
 _LINK = 12  # pauses to a stretch of the chain; stretches are reckoned side by side
 _RUN_UP = 7  # pauses before and after a stretch that still matter to it
+_BREATH = 4  # pauses after which the messages are scaled anew, before they grow too small to be told from 0
 _MEAN_WEIGHT = 6.0  # finds' worth of belief in the mean size
 # Shapes of the gamma law of sizes (1 is no list at all, 6 a strict one) and how far each is believed beforehand.
 _SHAPES = np.array([1.0, 2.0, 3.5, 6.0])
@@ -104,37 +105,40 @@ def _both_ways(stay: Floats, go: Floats, laws: Floats) -> tuple[Floats, Floats]:
     `laws` (k, sizes): the first k-th part of the stretches follows the first law, and so on.
     """
     width, count = stay.shape
-    ends = np.repeat(laws, count // len(laws), axis=0).T.copy()
+    # A single law is a column, which numpy spreads over all stretches.
+    ends = laws.T if len(laws) == 1 else np.repeat(laws, count // len(laws), axis=0).T.copy()
     on = 1.0 - ends
-    ahead, behind = np.empty((width, _SIZES, count)), np.empty((width, _SIZES, count))
-    left = np.cumprod(np.concatenate((np.ones((1, count)), on[:-1])), axis=0)
-    state = left / left.sum(axis=0)
+    # Messages are kept over, or times, the chance of coming so far: what she goes on with then cancels out.
+    far = np.cumprod(np.concatenate((np.ones((1, on.shape[1])), on[:-1])), axis=0)
+    done = far * ends
+    ahead, behind = np.empty((width + 1, _SIZES, count)), np.empty((width, _SIZES, count))
+    leaves = np.empty((width, count))
+    ahead[0] = 1.0 / far.sum(axis=0)
     value = np.zeros(count)
-    fresh = np.empty_like(state)
     for k in range(width):
-        ahead[k] = state
-        further = state * on
-        further *= stay[k]
-        fresh[1:] = further[:-1]
-        fresh[-1] += further[-1]
-        np.multiply((state * ends).sum(axis=0), go[k], out=fresh[0])
-        total = fresh.sum(axis=0)
-        value += np.log(total)
-        np.divide(fresh, total, out=state)
-    state = np.ones((_SIZES, count))
-    for k in range(width - 1, -1, -1):
-        behind[k] = state
-        fresh[:-1] = state[1:]
-        fresh[-1] = state[-1]
-        fresh *= on
-        fresh *= stay[k]
-        fresh += ends * (go[k] * state[0])
-        np.divide(fresh, fresh.max(axis=0), out=state)
+        state, fresh = ahead[k], ahead[k + 1]
+        leaves[k] = done[:, 0] @ state if len(laws) == 1 else (done * state).sum(axis=0)
+        np.multiply(state[:-1], stay[k], out=fresh[1:])
+        fresh[-1] += state[-1] * on[-1] * stay[k]
+        np.multiply(leaves[k], go[k], out=fresh[0])
+        if k % _BREATH == 0 or k == width - 1:
+            total = far[:, 0] @ fresh if len(laws) == 1 else (far * fresh).sum(axis=0)
+            value += np.log(total)
+            fresh /= total
+    behind[-1] = far
+    for k in range(width - 1, 0, -1):
+        state, fresh = behind[k], behind[k - 1]
+        np.multiply(done, go[k] * state[0], out=fresh)
+        fresh[:-1] += state[1:] * stay[k]
+        fresh[-1] += state[-1] * on[-1] * stay[k]
+        if k % _BREATH == 0:
+            fresh /= fresh[0]
     inner = slice(_RUN_UP, _RUN_UP + _LINK)
     before, after = ahead[inner], behind[inner]
-    apart = go[inner] * (before * ends).sum(axis=1) * after[:, 0]
-    before = before * on
-    one = stay[inner] * ((before[:, :-1] * after[:, 1:]).sum(axis=1) + before[:, -1] * after[:, -1])
+    apart = go[inner] * leaves[inner] * after[:, 0]
+    one = np.einsum("ksc,ksc->kc", before[:, :-1], after[:, 1:])
+    one += before[:, -1] * after[:, -1] * on[-1]
+    one *= stay[inner]
     probability = np.ones((width, count))
     probability[inner] = one / (one + apart)
     return probability, value
