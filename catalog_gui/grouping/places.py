@@ -39,8 +39,11 @@ class Whereabouts:
     tracked: Bools  # rows whose position comes from a track
 
 
-def believe(columns: Columns, stream: Ints, true: Floats) -> Whereabouts:
-    """Screen the written fixes; `true` is true time (UTC s, NaN unknown), `stream` the camera body of each row."""
+def believe(columns: Columns, stream: Ints, true: Floats, order: Ints) -> Whereabouts:
+    """Screen the written fixes; `true` is true time (UTC s, NaN unknown), `stream` the camera body of each row.
+
+    `order` are the rows that have a true time, ascending.
+    """
     n = len(true)
     latitude, longitude = columns.latitude, columns.longitude
     ignored: list[tuple[int, str]] = []
@@ -78,7 +81,7 @@ def believe(columns: Columns, stream: Ints, true: Floats) -> Whereabouts:
                 (int(row), f"The fix is {(age[row] - usual) / 60:.0f} minutes older than the picture.")
             )
             good[row] = False
-    jumped = _jumps(stream, true, x, y, error, good)
+    jumped = _jumps(stream[order], true[order], x[order], y[order], error[order], good[order], order)
     ignored.extend(jumped)
     good[[row for row, _ in jumped]] = False
     x, y, error = (np.where(good, column, np.nan) for column in (x, y, error))
@@ -86,22 +89,25 @@ def believe(columns: Columns, stream: Ints, true: Floats) -> Whereabouts:
 
 
 def _middle_longitude(longitude: Floats) -> float:
-    base = float(longitude[0])
+    base = float(longitude.min())  # the same in whatever order the photos come
     turned = (longitude - base + 180.0) % 360.0 - 180.0
     return float((base + np.median(turned) + 180.0) % 360.0 - 180.0)
 
 
 def _jumps(
-    stream: Ints, true: Floats, x: Floats, y: Floats, error: Floats, good: Bools
+    stream: Ints, true: Floats, x: Floats, y: Floats, error: Floats, good: Bools, row: Ints
 ) -> list[tuple[int, str]]:
-    """Fixes that leave and come back faster than anyone walks: single ones, or the first or last of a stream."""
+    """Fixes that leave and come back faster than anyone walks: single ones, or the first or last of a stream.
+
+    All by true time; `row` is what each is called in the answer.
+    """
     found: list[tuple[int, str]] = []
     for body in (np.flatnonzero(np.bincount(stream[good] + 1)) - 1).tolist():
-        rows = np.flatnonzero(good & (stream == body) & ~np.isnan(true))
-        if len(rows) < 3:
+        at = np.flatnonzero(good & (stream == body))
+        if len(at) < 3:
             continue
-        rows = rows[np.argsort(true[rows], kind="stable")]
-        t, px, py, e = true[rows], x[rows], y[rows], error[rows]
+        rows = row[at]
+        t, px, py, e = true[at], x[at], y[at], error[at]
         dt = np.maximum(np.diff(t), 1.0)
         step = np.hypot(np.diff(px), np.diff(py))
         slack = 3.0 * np.hypot(e[1:], e[:-1]) + 30.0

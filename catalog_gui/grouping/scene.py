@@ -52,7 +52,9 @@ def set_scene(
     person = np.where(body >= 0, person_of[np.maximum(body, 0)], -1) if len(streams) else body
     rows = usable[~np.isnan(true[usable])]
     order = _in_order(columns, rows, true, body)
-    return Scene(columns, streams, true, body, person, spread, order, places.believe(columns, body, true))
+    return Scene(
+        columns, streams, true, body, person, spread, order, places.believe(columns, body, true, order)
+    )
 
 
 def _in_order(columns: Columns, rows: Ints, true: Floats, body: Ints) -> Ints:

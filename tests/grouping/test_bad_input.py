@@ -217,3 +217,12 @@ def test_pictures_days_apart() -> None:
     ]
     proposal = propose(photos)
     assert sum(len(g.photos) for g in proposal.groups) == len(photos)
+
+
+def test_pictures_of_one_instant_are_judged_alike_in_any_order() -> None:
+    photos = [photo(f"p{n}", 0.0, at=(400.0, 0.0) if n == 0 else (0.0, 0.0)) for n in range(4)]
+    photos += [photo(f"q{n}", 60.0 + n, at=(0.0, 0.0)) for n in range(4)]
+    one, other = propose(photos), propose(photos[::-1])
+    assert [r.photo for r in one.ignored_fixes] == ["p0"]
+    assert sorted(one.ignored_fixes, key=str) == sorted(other.ignored_fixes, key=str)
+    assert [j.probability for j in one.joins] == [j.probability for j in other.joins]
