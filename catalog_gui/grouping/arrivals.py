@@ -13,6 +13,7 @@ import numpy as np
 
 from catalog_gui.grouping.columns import Floats
 from catalog_gui.grouping.habits import Steps, judge, learn
+from catalog_gui.grouping.rhythm import quick_size
 
 _FEWEST = 4  # arrivals of each from which anything can be told
 _MAYBE, _PROBABLY = 0.15, 0.5  # chance of an arrival from which a picture is laid over, and laid over by
@@ -67,7 +68,7 @@ def agreement(one: Arrivals, two: Arrivals, start: float, step: float, shifts: i
         return np.zeros(shifts)
     there = _one_way(one, two, start, step, shifts)
     back = _one_way(two, one, -(start + step * (shifts - 1)), step, shifts)[:, ::-1]
-    return np.asarray(np.logaddexp.reduce(_TEMPER * (there + back), axis=0) - np.log(len(there)))
+    return _whatever_the_law(there + back)
 
 
 def agreement_at(one: Arrivals, two: Arrivals, shifts: Floats) -> Floats:
@@ -76,10 +77,16 @@ def agreement_at(one: Arrivals, two: Arrivals, shifts: Floats) -> Floats:
         return np.zeros(len(shifts))
     there = _one_way_at(one, two, shifts)
     back = _one_way_at(two, one, -shifts)
-    return np.asarray(np.logaddexp.reduce(_TEMPER * (there + back), axis=0) - np.log(len(there)))
+    return _whatever_the_law(there + back)
+
+
+def _whatever_the_law(ratios: Floats) -> Floats:
+    """The mean of likelihood ratios over the laws, from their logs (laws, shifts)."""
+    return np.asarray(np.logaddexp.reduce(_TEMPER * ratios, axis=0) - np.log(len(ratios)))
 
 
 def _one_way_at(one: Arrivals, two: Arrivals, shifts: Floats) -> Floats:
+    """Log likelihood ratios (laws, shifts) to the second."""
     moved: Floats = one.times[None, :] + shifts[:, None]
     inside = (moved >= two.first) & (moved <= two.last)
     gain = _gains(two, moved.ravel()).reshape(-1, *moved.shape)
@@ -95,7 +102,7 @@ def _one_way(one: Arrivals, two: Arrivals, start: float, step: float, shifts: in
     at = np.round((one.times + start - two.first) / step).astype(np.int64)
     low, high = int(at.min()), int(at.max())
     counts = np.bincount(at - low, weights=one.chance)
-    size = 1 << int(np.ceil(np.log2(bins + (high - low) + 1)))
+    size = quick_size(bins + (high - low) + 1)
     spectrum = np.conj(np.fft.rfft(counts, size))
     whole = np.fft.irfft(spectrum * np.fft.rfft(gain, size, axis=1), size, axis=1)
     lag = low + np.arange(shifts)

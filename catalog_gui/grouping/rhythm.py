@@ -106,13 +106,13 @@ def agreement(mine: Rhythm, other: Rhythm, a0: float, b0: float, step: float, la
     """
     bins_a = int((mine.times[-1] - a0) / step) + 2
     bins_b = int((other.times[-1] - b0) / step) + 2
-    size = _quick_size(bins_a + bins_b)
+    size = quick_size(bins_a + bins_b)
     forward = _one_way(mine, a0, bins_a, other, b0, bins_b, step, size)
     backward = _one_way(other, b0, bins_b, mine, a0, bins_a, step, size)
     return np.asarray(0.5 * (forward[lags % size] + backward[(-lags) % size]))
 
 
-def _quick_size(least: int) -> int:
+def quick_size(least: int) -> int:
     """A length not below `least` that a fast Fourier transform takes quickly: 8, 9, 10, 12 or 15 times a power of 2."""
     return min(part << max(0, int(np.ceil(np.log2(least / part)))) for part in (8, 9, 10, 12, 15))
 
