@@ -81,6 +81,12 @@ def present_by_specimen(given: Sequence[Determination]) -> dict[str, Determinati
     return {key: now for key, rows in by_specimen.items() if (now := present(rows)) is not None}
 
 
+def current_names(work: Work, specimen_ids: tuple[str, ...]) -> dict[str, str]:
+    """The name each specimen goes by now: the determination that nothing replaces."""
+    given = work.determinations.where(specimen_id=specimen_ids) if specimen_ids else ()
+    return {key: one.display_name for key, one in present_by_specimen(given).items()}
+
+
 def split_name(name: str) -> tuple[str, Qualifier]:
     """A typed name without its qualifier, and the qualifier: 'Amanita cf. phalloides' and the like."""
     kept: list[str] = []

@@ -23,7 +23,7 @@ from catalog_gui.views.compare.state import MOST_TAXA, Comparison, Line
 from catalog_gui.views.compare.table import ComparisonTable
 from catalog_gui.views.compare.taxon_page import TaxonSheet
 from catalog_gui.views.page import Page, label
-from catalog_gui.views.sort.state import current_names
+from catalog_gui.workflows.determine import current_names
 from catalog_gui.workflows.ports import Work
 from catalog_gui.workflows.publish_order import Kind
 

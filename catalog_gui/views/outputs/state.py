@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from catalog_gui.domain.ledger import HandedOn
 from catalog_gui.domain.number_order import number_key
-from catalog_gui.views.sort.state import current_names
+from catalog_gui.workflows.determine import current_names
 from catalog_gui.workflows.ports import Work
 from catalog_gui.workflows.sorting import next_number
 

@@ -16,8 +16,9 @@ from catalog_gui.geo.plane import LocalPlane
 from catalog_gui.geo.position import Position
 from catalog_gui.grouping.proposal import is_doubtful
 from catalog_gui.settings import Preferences
-from catalog_gui.views.sort.state import LaneFacts, PlanFacts, Row, SortState, Spots, Stone, current_names
+from catalog_gui.views.sort.state import LaneFacts, PlanFacts, Row, SortState, Spots, Stone
 from catalog_gui.views.words import place_words
+from catalog_gui.workflows.determine import current_names
 from catalog_gui.workflows.foray_memory import ForayMemory
 from catalog_gui.workflows.ports import Surroundings, Work
 from catalog_gui.workflows.regroup import explain

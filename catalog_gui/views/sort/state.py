@@ -14,8 +14,6 @@ from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.specimen import Specimen
 from catalog_gui.geo.plane import LocalPlane
 from catalog_gui.grouping.proposal import is_doubtful
-from catalog_gui.workflows.determine import present_by_specimen
-from catalog_gui.workflows.ports import Work
 
 Spots = npt.NDArray[np.float64]
 Seconds = npt.NDArray[np.float64]
@@ -127,9 +125,3 @@ class SortState:
     def offers(self) -> tuple[Row, ...]:
         """Rows with an unanswered offer, from the top."""
         return tuple(row for row in self.rows if row.offer is not None)
-
-
-def current_names(work: Work, specimen_ids: tuple[str, ...]) -> dict[str, str]:
-    """The name each specimen goes by now: the determination that nothing replaces."""
-    given = work.determinations.where(specimen_id=specimen_ids) if specimen_ids else ()
-    return {key: one.display_name for key, one in present_by_specimen(given).items()}
