@@ -259,8 +259,8 @@ def _lay_and_judge(stream: Stream, known: list[Stream]) -> None:
     stops = round(float(mine.weights.sum()))
     if peak.to_the_half_minute > _CLEAR:
         stream.error, stream.spread, stream.settled = error, float(np.hypot(sd, stream.lag)), True
-        shown = "arrivals" if stream.lag else "rhythm"
-        stream.basis = f"the {shown} of {stops} stops laid over the other cameras'"
+        shown = "arrivals at" if stream.lag else "rhythm of"
+        stream.basis = f"the {shown} {stops} stops laid over the others'"
         return
     if peak.to_the_hour > _HOUR_LIKELY:
         clear = peak.to_the_hour > _HOUR_CLEAR
