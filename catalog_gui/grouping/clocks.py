@@ -11,7 +11,7 @@ time, zone), half a day, a day, or set back to the day the battery died.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
@@ -19,13 +19,25 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 import numpy as np
 
 from catalog_gui.grouping import rhythm
-from catalog_gui.grouping.arrivals import Arrivals, agreement, agreement_at, arrivals
+from catalog_gui.grouping.arrivals import Arrivals, agreement, agreement_at, remembering
 from catalog_gui.grouping.columns import Bools, Columns, Floats, Ints, moment
+from catalog_gui.grouping.laws import student
 from catalog_gui.grouping.rhythm import Rhythm, read_rhythm
 from catalog_gui.grouping.walkers import walkers
 
 _HOUR, _DAY = 3600.0, 86400.0
 _EAST, _WEST = 14 * _HOUR, -12 * _HOUR  # UTC offsets in use (tz database): -12:00 to +14:00
+_BINS = 1 << 14  # lags looked at, coarsely; what they leave open is looked at again to the second
+_TEMPER = 0.9
+_UNTOLD = 0.4  # probability that a clock of which nothing is known is right to a minute (our estimate)
+_KEEN = 1.3  # to a minute the evidence says more than it is trusted with to the second
+_HOUR_CLEAR, _HOUR_LIKELY = 0.93, 0.7  # probability from which an hour is told as such, and as likely
+_CLEAR = 0.9  # probability of an error to half a minute from which a clock is settled
+_PLAIN = 0.97  # the same from which nearness alone will do
+_LAG_S = 15.0  # how much later than the others somebody may always begin at a find (our estimate)
+
+_Came = tuple[Arrivals, list[Arrivals]]  # of the stream, and of each person it is laid over
+_Reader = Callable[[Floats], Arrivals]
 
 
 @dataclass(slots=True)
@@ -99,14 +111,14 @@ def settle(columns: Columns, streams: list[Stream], held: Mapping[str, float], n
         if not first.question:
             _take_as_reference(first, alone)
         known.append(first)
+    read = remembering()
     for stream in rest:
-        _from_rhythm(stream, known)
+        _from_rhythm(stream, known, read)
     # Once more, with the company of those that are found by now: three agree on what two left open.
     for stream in sorted(rest, key=lambda s: -s.sure):
-        if stream.sure < 0.97 and stream.rank > 2:
-            _from_rhythm(
-                stream, known + [s for s in rest if s is not stream and (s.sure > 0.6 or s.rank == 2)]
-            )
+        if stream.sure < _PLAIN and stream.rank > 2:
+            others = [s for s in rest if s is not stream and (s.sure > 0.6 or s.rank == 2)]
+            _from_rhythm(stream, known + others, read)
     _polish(rest, streams)
     _majority(streams)
     for stream in streams:
@@ -195,21 +207,16 @@ def _belief(error: Floats, stream: Stream) -> Floats:
     quarter = error - np.round(error / 900.0) * 900.0
     half_day = error - np.round(error / (12 * _HOUR)) * 12 * _HOUR
     days = np.abs(np.round(error / (12 * _HOUR)))
-    density = own * (0.6 * _t(error, narrow) + 0.4 * _t(error, 150.0))
+    density = own * (0.6 * student(error, narrow) + 0.4 * student(error, 150.0))
     near_hours = np.where(np.abs(hour) == 1, 0.7 / 2, np.where(np.abs(hour) <= 14, 0.3 / 26, 0.0))
-    density = density + np.where(hour != 0, hours * near_hours * _t(off_hour, 90.0), 0.0)
-    density = density + 0.02 / 100 * _t(quarter, 90.0) * (np.abs(error) <= 14 * _HOUR)
+    density = density + np.where(hour != 0, hours * near_hours * student(off_hour, 90.0), 0.0)
+    density = density + 0.02 / 100 * student(quarter, 90.0) * (np.abs(error) <= 14 * _HOUR)
     density = density + np.where(
-        (days >= 1) & (days <= 800), 0.04 * 0.3 / (days * days + 1) * _t(half_day, 120.0), 0.0
+        (days >= 1) & (days <= 800), 0.04 * 0.3 / (days * days + 1) * student(half_day, 120.0), 0.0
     )
     size = np.abs(error) + 60.0
     density = density + 0.05 / (size * np.log(1e9 / 60.0) * 2)
     return np.asarray(np.log(density))
-
-
-def _t(x: Floats, scale: float) -> Floats:
-    """Student t density with 3 degrees of freedom."""
-    return np.asarray(0.36755 / scale * (1.0 + (x / scale) ** 2 / 3.0) ** -2)
 
 
 def _rhythm(stream: Stream) -> Rhythm:
@@ -222,10 +229,10 @@ def _shifted(stream: Stream) -> Rhythm:
     return Rhythm(own.times + stream.error, own.weights, own.tempo)
 
 
-def _from_rhythm(stream: Stream, known: list[Stream]) -> None:
+def _from_rhythm(stream: Stream, known: list[Stream], read: _Reader) -> None:
     """Lay the stream over the known ones; a day that its satellites left in doubt stays so if rhythm can't tell."""
     doubted = (stream.error, stream.spread, stream.basis, stream.question)
-    _lay_and_judge(stream, known)
+    _lay_and_judge(stream, known, read)
     if doubted[3].startswith(_DAY_DOUBT) and not stream.settled:
         stream.error, stream.spread, stream.basis, stream.question = doubted
 
@@ -233,7 +240,7 @@ def _from_rhythm(stream: Stream, known: list[Stream]) -> None:
 _DAY_DOUBT = "Its pictures are dated"
 
 
-def _lay_and_judge(stream: Stream, known: list[Stream]) -> None:
+def _lay_and_judge(stream: Stream, known: list[Stream], read: _Reader) -> None:
     """Lay the stream over the known ones at every offset and weigh how well the rhythms agree."""
     mine = _rhythm(stream)
     others = [_shifted(s) for s in known]
@@ -249,7 +256,7 @@ def _lay_and_judge(stream: Stream, known: list[Stream]) -> None:
         return
     if tagged:
         return
-    found = _lay_over(mine, others, stream)
+    found = _lay_over(mine, others, stream, read)
     if found is None:
         stream.question = _ask(stream, "Its pictures and the others' never fall together.")
         return
@@ -279,7 +286,9 @@ def _ask(stream: Stream, why: str) -> str:
     return f"{why} Pair one picture of {stream.key} with another camera's picture of the same moment."
 
 
-def _lay_over(mine: Rhythm, others: list[Rhythm], stream: Stream) -> tuple[float, float, _Peak, float] | None:
+def _lay_over(
+    mine: Rhythm, others: list[Rhythm], stream: Stream, read: _Reader
+) -> tuple[float, float, _Peak, float] | None:
     """Error and its sd (s) if it lies where the peak is, the peak, and the lag it may hide; None without overlap."""
     a0, a1 = float(mine.times[0]), float(mine.times[-1])
     b0 = min(float(r.times[0]) for r in others)
@@ -299,7 +308,7 @@ def _lay_over(mine: Rhythm, others: list[Rhythm], stream: Stream) -> tuple[float
     peak = _peak(score + belief, error, step)
     came, lag = None, 0.0
     if peak.to_the_half_minute < _PLAIN:
-        came = arrivals(mine.times), [arrivals(times) for times in _companions(others)]
+        came = read(mine.times), [read(times) for times in _companions(others)]
         shown = np.zeros(len(lags))
         for person in came[1]:
             shown += agreement(came[0], person, float(error[0]), step, len(error))
@@ -307,17 +316,6 @@ def _lay_over(mine: Rhythm, others: list[Rhythm], stream: Stream) -> tuple[float
         peak = _peak(np.logaddexp(score, _temper(came[1]) * shown) + belief, error, step)
     centre, sd = _to_the_second(mine, others, stream, peak.error, step, came)
     return centre, max(1.3 * sd, 2.5), peak, lag
-
-
-_BINS = 1 << 14  # lags looked at, coarsely; what they leave open is looked at again to the second
-_TEMPER = 0.9
-_Came = tuple[Arrivals, list[Arrivals]]  # of the stream, and of each person it is laid over
-_UNTOLD = 0.4  # probability that a clock of which nothing is known is right to a minute (our estimate)
-_KEEN = 1.3  # to a minute the evidence says more than it is trusted with to the second
-_HOUR_CLEAR, _HOUR_LIKELY = 0.93, 0.7  # probability from which an hour is told as such, and as likely
-_CLEAR = 0.9  # probability of an error to half a minute from which a clock is settled
-_PLAIN = 0.97  # the same from which nearness alone will do
-_LAG_S = 15.0  # how much later than the others somebody may always begin at a find (our estimate)
 
 
 def _companions(others: list[Rhythm]) -> list[Floats]:
@@ -338,9 +336,14 @@ class _Peak:
     width: float
 
 
-def _peak(posterior: Floats, error: Floats, step: float) -> _Peak:
+def _mass(posterior: Floats) -> Floats:
+    """Probabilities from their logs up to a constant."""
     mass = np.exp(posterior - posterior.max())
-    mass /= mass.sum()
+    return np.asarray(mass / mass.sum())
+
+
+def _peak(posterior: Floats, error: Floats, step: float) -> _Peak:
+    mass = _mass(posterior)
     best = float(error[int(np.argmax(posterior))])
     off = np.abs(error - best)
     keen = mass**_KEEN
@@ -378,8 +381,7 @@ def _to_the_second(
         shown = sum(agreement_at(came[0], other, error) for other in came[1])
         score = np.logaddexp(score, _temper(came[1]) * np.asarray(shown))
     posterior = score + _belief(error, stream)
-    mass = np.exp(posterior - posterior.max())
-    mass /= mass.sum()
+    mass = _mass(posterior)
     if step > 2.0:  # the coarse look was too coarse: once more, closer
         return _to_the_second(mine, others, stream, float(error[int(np.argmax(mass))]), 2.0, came)
     centre = float(mass @ error)

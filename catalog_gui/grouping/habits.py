@@ -16,6 +16,7 @@ import numpy as np
 
 from catalog_gui.grouping.chain import learn_sizes, renewed, together
 from catalog_gui.grouping.columns import Bools, Floats, Ints
+from catalog_gui.grouping.laws import disc
 
 DOUBLE_S = 2.1  # faster than anyone moves on (and whole seconds may add one): bursts, bracketing
 _DOUBLE = 6.0  # log odds of such a pair
@@ -120,9 +121,9 @@ class Habit:
         reach = 3.0 + self.pace_m_s * np.maximum(steps.gaps, 0.0)
         moved = np.hypot(still, np.minimum(self.moved_m, reach))
         same_fix = d < 0.05
-        near = np.where(same_fix, self.still_zero, (1.0 - self.still_zero) * _disc(d, still))
-        hop = np.where(same_fix, self.moved_zero, (1.0 - self.moved_zero) * _disc(d, hopped))
-        beyond = (1.0 - _BESIDE) * _disc(d, moved) + _BESIDE * _disc(d, hopped)
+        near = np.where(same_fix, self.still_zero, (1.0 - self.still_zero) * disc(d, still))
+        hop = np.where(same_fix, self.moved_zero, (1.0 - self.moved_zero) * disc(d, hopped))
+        beyond = (1.0 - _BESIDE) * disc(d, moved) + _BESIDE * disc(d, hopped)
         far = np.where(same_fix, self.moved_zero, (1.0 - self.moved_zero) * beyond)
         return np.where(known, near, 1.0), np.where(known, hop, 1.0), np.where(known, far, 1.0)
 
@@ -147,13 +148,6 @@ def _bell(x: Floats, mean: float, sd: float) -> Floats:
     """Normal density with a floor of heavy tail: one pause in fifty is of another kind altogether."""
     z = ((x - mean) / sd) ** 2
     return np.asarray((0.98 * np.exp(-0.5 * z) + 0.02 / 2.5 * np.exp(-0.08 * z)) / sd)
-
-
-def _disc(d: Floats, scale: Floats) -> Floats:
-    """Density in the plane of a two-dimensional t law with 4 degrees of freedom."""
-    square = scale * scale
-    wide = 1.0 + d * d / (4.0 * square)
-    return np.asarray(1.0 / (wide * wide * wide * square))
 
 
 def learn(steps: Steps, weak: Habit | None = None, start: Habit | None = None, error_m: float = 8.0) -> Habit:

@@ -15,6 +15,7 @@ import numpy as np
 
 from catalog_gui.grouping.columns import Bools, Floats, Ints
 from catalog_gui.grouping.habits import Habit
+from catalog_gui.grouping.laws import disc
 
 _WAIT_S = 25.0  # how long one waits for one's turn at a find (our estimate)
 _TURN = 0.6  # log odds of one find for stretches that follow each other, before the pause between speaks
@@ -171,11 +172,7 @@ def _distance(metres: Floats, error: Floats, moved_m: float) -> tuple[Floats, Fl
     """Densities in the plane (t law, 4 degrees of freedom) at one find and at two."""
     near = np.hypot(1.5, 0.66 * error)  # 68 % radius of a round normal law is 1.5 times its scale
     far = np.hypot(near, 0.7 * moved_m)
-    return _disc(metres, near), _disc(metres, far)
-
-
-def _disc(d: Floats, scale: Floats) -> Floats:
-    return np.asarray((1.0 + (d / scale) ** 2 / 4.0) ** -3 / scale**2)
+    return disc(metres, near), disc(metres, far)
 
 
 def _close_pairs(one: Stretches, two: Stretches) -> tuple[Ints, Ints]:

@@ -1,9 +1,4 @@
-"""The rhythm of a stream of pictures, and how well two rhythms agree when one is laid over the other.
-
-For each picture the time to the other stream's nearest picture falls into a class. Chance gives each class
-the share of time it covers; company gives it whatever share shows. What is summed up is the log likelihood
-of the one against the other.
-"""
+"""The rhythm of a stream of pictures, and how well two rhythms agree when one is laid over the other."""
 
 from __future__ import annotations
 

@@ -23,15 +23,14 @@ FORBIDDEN, REQUIRED = -1e9, 1e6
 """Evidence that nothing outweighs: set apart, or put together, by hand."""
 
 _ECHO = 0.8  # how far links across photographers repeat each other: 0 not at all, 1 wholly
-_DIRECT = (
-    1.0  # log odds from which the link of two neighbours itself speaks against the whole that parts them
-)
+_DIRECT = 1.0  # log odds from which two neighbours' own link speaks against the whole that parts them
 _OWN_WORD = 0.7  # of what that link says counts beside the whole
 _MOST_ACROSS = 2.2  # nobody is surer of two people's pictures: one of them may be of the wood or the people
 _STILL_APART = 0.7  # log odds at most of neighbours that the best whole keeps apart
 _STRANGERS = -5.0  # log odds of neighbours in time that no link ties at all
 
 _Key = TypeVar("_Key")
+_Tie = tuple[int, float, bool]  # the other atom, log odds, whether across photographers
 _Link = tuple[float, float, int]  # evidence along streams, evidence across, number of links across
 
 
@@ -48,10 +47,10 @@ class Links:
     def add(self, left: Ints, right: Ints, odds: Floats, *, across: bool, wary: float = 0.0) -> None:
         """Add a part; `wary` is what the log odds must exceed for pictures to be put together."""
         self.left.append(left)
-        self.wary.append(np.full(len(left), wary))
         self.right.append(right)
         self.odds.append(odds)
         self.across.append(np.full(len(left), across))
+        self.wary.append(np.full(len(left), wary))
 
     def forbid_mixed(self, home: Ints) -> None:
         """Forbid every link between atoms of different homes (-1 is no home, and not closed)."""
@@ -108,11 +107,7 @@ _ROUNDS = 3
 
 def _settle_in(owner: list[int], links: Links) -> None:
     """Let single atoms move to the cluster that holds most evidence for them, until none wants to."""
-    neighbours: dict[int, list[tuple[int, float, bool]]] = {}
-    for a, b, odds, across in links.rows(wary=True):
-        if a != b:
-            neighbours.setdefault(a, []).append((b, odds, across))
-            neighbours.setdefault(b, []).append((a, odds, across))
+    neighbours = _neighbours(links.rows(wary=True))
     restless = [atom for atom, tied in neighbours.items() if any(across for _, _, across in tied)]
     for _ in range(_ROUNDS):
         moved = False
@@ -127,7 +122,17 @@ def _settle_in(owner: list[int], links: Links) -> None:
             return
 
 
-def _pulls(tied: list[tuple[int, float, bool]], owner: Sequence[int]) -> dict[int, float]:
+def _neighbours(rows: list[tuple[int, int, float, bool]]) -> dict[int, list[_Tie]]:
+    """What each atom is tied to."""
+    found: dict[int, list[_Tie]] = {}
+    for a, b, odds, across in rows:
+        if a != b:
+            found.setdefault(a, []).append((b, odds, across))
+            found.setdefault(b, []).append((a, odds, across))
+    return found
+
+
+def _pulls(tied: list[_Tie], owner: Sequence[int]) -> dict[int, float]:
     """Evidence between one atom and each cluster it is tied to."""
     table: dict[int, _Link] = {}
     for b, odds, across in tied:
@@ -169,12 +174,9 @@ def join_odds(atom: Ints, root: Ints, own: Floats, links: Links, most: float) ->
         return np.clip(odds, -most, most)
     cluster = root.tolist()
     between: dict[tuple[int, int], _Link] = {}
-    neighbours: dict[int, list[tuple[int, float, bool]]] = {}
-    for a, b, value, across in links.rows():
-        if a == b:
-            continue
-        neighbours.setdefault(a, []).append((b, value, across))
-        neighbours.setdefault(b, []).append((a, value, across))
+    rows = links.rows()
+    neighbours = _neighbours(rows)
+    for a, b, value, across in rows:
         one, two = cluster[a], cluster[b]
         if one != two:
             _gather(between, (min(one, two), max(one, two)), value, across=across)

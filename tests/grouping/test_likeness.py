@@ -13,7 +13,7 @@ from catalog_gui.grouping import Held, Proposal, propose, propose_near
 from catalog_gui.grouping.columns import Floats, Ints
 from catalog_gui.grouping.likeness import MOST, MOST_ACROSS, Looks, learn_looks
 from catalog_gui.grouping.terms import Likeness
-from tests.benchmarks.grouping.scoring import corrections
+from tests.benchmarks.grouping.scoring import as_shown, corrections
 from tests.benchmarks.grouping.simulator import simulate
 from tests.grouping.walks import photo
 
@@ -126,7 +126,7 @@ def shown(look: dict[str, int]) -> dict[str, str]:
 
 
 def wrong(proposal: Proposal, label: dict[str, str]) -> int:
-    groups = [list(g.photos) for g in proposal.groups] + [[r.photo] for r in proposal.left_out]
+    groups = as_shown(proposal)
     return corrections(groups, label)
 
 

@@ -7,10 +7,8 @@ from __future__ import annotations
 
 import pytest
 
-from catalog_gui import assets
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.lookalikes import Reference, weigh
-from catalog_gui.packs.reader import read_packs
 
 FIND = (
     ("whole.form", "fold-bearing"),
@@ -23,11 +21,6 @@ FIND = (
     ("flesh.colour", "yellow"),
     ("smell.kind", "apricot"),
 )
-
-
-@pytest.fixture(scope="module")
-def ours() -> Reference:
-    return read_packs(assets.reference_pack())
 
 
 def test_form_and_underside_are_one_witness(ours: Reference) -> None:

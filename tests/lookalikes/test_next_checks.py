@@ -6,13 +6,11 @@ from dataclasses import replace
 
 import pytest
 
-from catalog_gui import assets
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.lookalikes import Reference, weigh
 from catalog_gui.lookalikes.next_checks import WORTH
 from catalog_gui.lookalikes.reasons import seen_words
 from catalog_gui.lookalikes.why_line import COSTS
-from catalog_gui.packs.reader import read_packs
 
 WHITE = (
     ("whole.form", "agaric"),
@@ -21,11 +19,6 @@ WHITE = (
     ("gills.attachment", "free"),
     ("stem.colour", "white"),
 )
-
-
-@pytest.fixture(scope="module")
-def ours() -> Reference:
-    return read_packs(assets.reference_pack())
 
 
 def find(*rows: tuple[str, str]) -> list[Evidence]:

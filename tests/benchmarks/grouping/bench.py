@@ -23,7 +23,7 @@ from catalog_gui.domain.foray import Join
 from catalog_gui.grouping import Held, Proposal, propose
 from catalog_gui.grouping.columns import read_columns
 from tests.benchmarks.grouping.baselines import RULES, as_groups, points
-from tests.benchmarks.grouping.scoring import adjusted_rand, calibration_error, corrections
+from tests.benchmarks.grouping.scoring import adjusted_rand, as_shown, calibration_error, corrections
 from tests.benchmarks.grouping.simulator import TIERS, Outing, long_weekend, simulate
 
 _TUNE_FROM = 10_000  # seeds from here on are for tuning the rules only
@@ -115,7 +115,7 @@ def run(tier: str, seeds: int, tuning: int, rules: bool, *, given: bool = False)
         outing = simulate(tier, seed)
         held = Held(clocks=outing.offset) if given else Held()
         proposal = propose(outing.photos, held=held, time_zone=outing.time_zone if given else "")
-        groups = [list(g.photos) for g in proposal.groups] + [[r.photo] for r in proposal.left_out]
+        groups = as_shown(proposal)
         result.engine.add(groups, outing)
         if not given:
             answer(proposal, outing, result.answered)
@@ -134,7 +134,7 @@ def answer(proposal: Proposal, outing: Outing, score: Score) -> None:
     asked = {c.camera_key: outing.offset[c.camera_key] for c in proposal.clocks if not c.settled}
     if asked:
         proposal = propose(outing.photos, held=Held(clocks=asked))
-    score.add([list(g.photos) for g in proposal.groups] + [[r.photo] for r in proposal.left_out], outing)
+    score.add(as_shown(proposal), outing)
     score.fixes += len(asked)
 
 

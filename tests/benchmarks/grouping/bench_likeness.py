@@ -39,7 +39,7 @@ from catalog_gui.grouping import Held, Likeness, Proposal, propose
 from catalog_gui.photos.files import DiskPictures
 from catalog_gui.photos.kept import KeptPictures
 from catalog_gui.photos.looks import Vector, look_of, vector_of
-from tests.benchmarks.grouping.scoring import adjusted_rand, calibration_error, corrections
+from tests.benchmarks.grouping.scoring import adjusted_rand, as_shown, calibration_error, corrections
 from tests.benchmarks.grouping.simulator import TIERS, Outing, simulate
 
 _TRUTH = Path(__file__).parents[3] / "demo_data" / "truth.csv"
@@ -121,7 +121,7 @@ class Tally:
         self.held: list[bool] = []
 
     def add(self, proposal: Proposal, label: Mapping[str, str]) -> None:
-        groups = [list(g.photos) for g in proposal.groups] + [[r.photo] for r in proposal.left_out]
+        groups = as_shown(proposal)
         number = {photo: index for index, group in enumerate(groups) for photo in group}
         self.wrong += corrections(groups, label)
         self.photos += len(label)

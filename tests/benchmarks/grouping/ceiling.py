@@ -20,6 +20,7 @@ from sklearn.ensemble import HistGradientBoostingClassifier
 from catalog_gui.grouping import Held, propose
 from tests.benchmarks.grouping.baselines import RULES, as_groups, points
 from tests.benchmarks.grouping.bench import Score, tune
+from tests.benchmarks.grouping.scoring import as_shown
 from tests.benchmarks.grouping.simulator import Outing, simulate
 
 TIERS = ("easy phone", "phone in wood", "slow tripod", "camera and phone")
@@ -98,7 +99,7 @@ def run(tier: str, school: dict[str, Lessons], seeds: int, tuning: int) -> None:
             one = pupil.predict_proba(seen)[:, 1]
             trees[name].add(as_groups(p, np.concatenate(([0], np.cumsum(one < 0.5)))), outing)
         proposal = propose(outing.photos, held=Held(clocks=outing.offset), time_zone=outing.time_zone)
-        groups = [list(g.photos) for g in proposal.groups] + [[r.photo] for r in proposal.left_out]
+        groups = as_shown(proposal)
         engine.add(groups, outing)
         for name, setting in best.items():
             rules[name].add(as_groups(p, RULES[name][0](p, setting)), outing)

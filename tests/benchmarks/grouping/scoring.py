@@ -7,6 +7,8 @@ from collections.abc import Hashable, Mapping, Sequence
 
 import numpy as np
 
+from catalog_gui.grouping import Proposal
+
 
 def adjusted_rand(one: Sequence[Hashable], two: Sequence[Hashable]) -> float:
     """Adjusted Rand index of two labellings of the same things (Hubert and Arabie 1985, J. Classif. 2:193-218)."""
@@ -20,6 +22,11 @@ def adjusted_rand(one: Sequence[Hashable], two: Sequence[Hashable]) -> float:
     expected = rows * columns / pairs
     most = (rows + columns) / 2
     return 1.0 if most == expected else (cells - expected) / (most - expected)
+
+
+def as_shown(proposal: Proposal) -> list[list[str]]:
+    """Groups of photo ids as she sees them: what was left out lies by itself."""
+    return [list(g.photos) for g in proposal.groups] + [[r.photo] for r in proposal.left_out]
 
 
 def corrections(groups: Sequence[Sequence[str]], truth: Mapping[str, str]) -> int:
