@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from pickle import PickleBuffer
+from struct import Struct
 from typing import Any
 
 from catalog_gui.geo.position import Position
@@ -76,6 +77,8 @@ class Photo:
     `quick_key` is a fingerprint of size and sampled bytes, taken while importing; `content_hash` is the
     SHA-256 of the whole file in hex, filled in soon after. `counter` is the number in the file name.
     `fix_problem` says why a written position was not used (0,0, wrong datum, missing N/S letter).
+    `numbers` are the figures that sorting reasons with, packed as `NUMBERS` tells: a picture is made once
+    and sorted anew after many a correction, and thousands of rows are read at once where objects are not.
     """
 
     id: str
@@ -95,6 +98,10 @@ class Photo:
     foray_id: str = ""
     group_id: str = ""
     aside: str = ""  # why it stands in the tray: 'not a specimen', 'no time', ... ; empty when in a group
+    numbers: bytes = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "numbers", _packed(self.written, self.fix, self.counter))
 
     @property
     def name(self) -> str:
@@ -105,6 +112,35 @@ class Photo:
     def upright_size(self) -> tuple[int, int]:
         """Width and height as seen: orientations 5 to 8 stand on their side (EXIF 2.3 4.6.4 A)."""
         return (self.height, self.width) if self.orientation in (5, 6, 7, 8) else (self.width, self.height)
+
+
+NUMBERS = ("written", "tag", "satellite", "latitude", "longitude", "error", "counter")
+"""What `Photo.numbers` holds, each as a float64 of this machine, NaN for what is not known.
+
+`written` is camera time in s since 1970, read as if it were UTC; `tag` the UTC offset written beside it in s;
+`satellite` receiver time, UTC s since 1970; degrees; `error` in m, above 0; `counter` is -1 for none.
+"""
+EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+_ZERO = EPOCH.replace(tzinfo=None)
+_NAN = float("nan")
+_ROW = Struct(f"{len(NUMBERS)}d")
+
+
+def _packed(written: WrittenTime, fix: Fix | None, counter: int | None) -> bytes:
+    """Zones that slipped into camera time are dropped; receiver time without one is UTC, as it always is."""
+    local, offset = written.local, written.offset
+    number = -1 if counter is None else counter
+    wall = _NAN if local is None else (local.replace(tzinfo=None) - _ZERO).total_seconds()
+    tag = _NAN if offset is None else offset.total_seconds()
+    if fix is None:
+        return _ROW.pack(wall, tag, _NAN, _NAN, _NAN, _NAN, number)
+    place, error, seen = fix.position, fix.error_m, fix.satellite_time
+    if seen is None:
+        satellite = _NAN
+    else:
+        satellite = (seen - (_ZERO if seen.tzinfo is None else EPOCH)).total_seconds()
+    known = error if error and error > 0 else _NAN
+    return _ROW.pack(wall, tag, satellite, place.latitude, place.longitude, known, number)
 
 
 _OUT_OF_BAND = 5
