@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from datetime import UTC, datetime, timedelta
 from pickle import PickleBuffer
 from struct import Struct
@@ -70,8 +70,15 @@ class Fix:
     direction_reference: str = ""
 
 
+class _Packed:
+    """Room for what is worked out from the fields, and so is none of them."""
+
+    __slots__ = ("numbers",)
+    numbers: bytes
+
+
 @dataclass(frozen=True, slots=True)
-class Photo:
+class Photo(_Packed):
     """One picture file. `width` and `height` are the stored pixels, before EXIF `orientation` (1 to 8).
 
     `quick_key` is a fingerprint of size and sampled bytes, taken while importing; `content_hash` is the
@@ -98,10 +105,13 @@ class Photo:
     foray_id: str = ""
     group_id: str = ""
     aside: str = ""  # why it stands in the tray: 'not a specimen', 'no time', ... ; empty when in a group
-    numbers: bytes = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "numbers", _packed(self.written, self.fix, self.counter))
+
+    def __reduce__(self) -> tuple[type[Photo], tuple[Any, ...]]:
+        """Pickled by its fields alone."""
+        return Photo, tuple(getattr(self, field.name) for field in fields(self))
 
     @property
     def name(self) -> str:
@@ -135,10 +145,7 @@ def _packed(written: WrittenTime, fix: Fix | None, counter: int | None) -> bytes
     if fix is None:
         return _ROW.pack(wall, tag, _NAN, _NAN, _NAN, _NAN, number)
     place, error, seen = fix.position, fix.error_m, fix.satellite_time
-    if seen is None:
-        satellite = _NAN
-    else:
-        satellite = (seen - (_ZERO if seen.tzinfo is None else EPOCH)).total_seconds()
+    satellite = _NAN if seen is None else (seen - (EPOCH if seen.tzinfo else _ZERO)).total_seconds()
     known = error if error and error > 0 else _NAN
     return _ROW.pack(wall, tag, satellite, place.latitude, place.longitude, known, number)
 

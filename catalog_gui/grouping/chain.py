@@ -12,15 +12,19 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
 from catalog_gui.grouping.columns import Floats
 
 _TINY = 1e-12
+_LEAST = 1e-200  # densities may be small, if only one is smaller still
 _SIZES = 12  # pictures after which it no longer matters how many there were
 _LINK = 12  # pauses to a stretch of the chain; stretches are reckoned side by side
 _RUN_UP = 7  # pauses before and after a stretch that still matter to it
-_BREATH = 4  # pauses after which the messages are scaled anew, before they grow too small to be told from 0
+_MOST = (
+    1e8  # ratio of densities: what is beyond is certain enough, and the product over a stretch stays in range
+)
 _MEAN_WEIGHT = 6.0  # finds' worth of belief in the mean size
 # Shapes of the gamma law of sizes (1 is no list at all, 6 a strict one) and how far each is believed beforehand.
 _SHAPES = np.array([1.0, 2.0, 3.5, 6.0])
@@ -43,16 +47,12 @@ class Sizes:
 
 def learn_sizes(within: Floats, between: Floats, mean: float) -> Sizes:
     """Learn the law of sizes from the densities of the pauses; `mean` is what is believed beforehand."""
-    stay, go, real = _stretches(within, between)
-    laws = _ends(mean)
-    kinds = len(_SHAPES)
-    probability, value = _both_ways(np.tile(stay, (1, kinds)), np.tile(go, (1, kinds)), laws)
-    value = value.reshape(kinds, -1).sum(axis=1) * (real[_RUN_UP : _RUN_UP + _LINK].sum() / stay.size)
+    ratio, real = _stretches(within, between)
+    tried = [_cuts(ratio, ends) for ends in _ends(mean)]
+    value = np.array([float(values.sum()) for _, values in tried]) * (real.sum() / ratio.size)
     weights = _BELIEF * np.exp(value - value.max())
     weights /= weights.sum()
-    apart = (
-        np.where(np.tile(real, (1, kinds)), 1.0 - probability, 0.0).sum(axis=0).reshape(kinds, -1).sum(axis=1)
-    )
+    apart = np.array([float(cut[real].sum()) for cut, _ in tried])
     return _renewed(Sizes(mean, weights), len(within), float(weights @ apart), mean)
 
 
@@ -61,10 +61,8 @@ def together(within: Floats, between: Floats, sizes: Sizes) -> Floats:
 
     `within` and `between` (n,) are densities of the pauses if they lie at one find, and between two.
     """
-    stay, go, real = _stretches(within, between)
-    probability, _ = _both_ways(stay, go, sizes.ends[None])
-    inner = slice(_RUN_UP, _RUN_UP + _LINK)
-    return np.asarray(probability[inner].T[real[inner].T])
+    ratio, real = _stretches(within, between)
+    return np.asarray(1.0 - _cuts(ratio, sizes.ends)[0].T[real.T])
 
 
 def renewed(sizes: Sizes, probability: Floats, mean: float) -> Sizes:
@@ -76,17 +74,19 @@ def _renewed(sizes: Sizes, pauses: int, apart: float, mean: float) -> Sizes:
     return replace(sizes, mean=(pauses + 1.0 + _MEAN_WEIGHT * mean) / (apart + 1.0 + _MEAN_WEIGHT))
 
 
-def _stretches(within: Floats, between: Floats) -> tuple[Floats, Floats, NDArray[np.bool_]]:
-    """Both densities cut into overlapping stretches (place, stretch), and which places are real."""
+def _stretches(within: Floats, between: Floats) -> tuple[Floats, NDArray[np.bool_]]:
+    """Ratios of the densities, `between` over `within`, cut into overlapping stretches (place, stretch).
+
+    And which places of the inner part of each stretch are real ones.
+    """
     n = len(within)
-    most = np.maximum(np.maximum(within, between), _TINY)
     count = -(-n // _LINK)
-    index = np.arange(_LINK + 2 * _RUN_UP)[:, None] - _RUN_UP + np.arange(count)[None, :] * _LINK
-    real = (index >= 0) & (index < n)
-    index = np.clip(index, 0, n - 1)
-    stay = np.where(real, np.maximum(within / most, _TINY)[index], 1.0)
-    go = np.where(real, np.maximum(between / most, _TINY)[index], 1.0)
-    return stay, go, real
+    padded = np.ones(_RUN_UP + count * _LINK + _RUN_UP)
+    np.divide(between + _LEAST, within + _LEAST, out=padded[_RUN_UP : _RUN_UP + n])
+    np.clip(padded, 1.0 / _MOST, _MOST, out=padded)
+    ratio = sliding_window_view(padded, _LINK + 2 * _RUN_UP)[::_LINK].T
+    places = np.arange(count * _LINK).reshape(count, _LINK).T
+    return np.ascontiguousarray(ratio), places < n
 
 
 def _ends(mean: float) -> Floats:
@@ -99,46 +99,37 @@ def _ends(mean: float) -> Floats:
     return np.asarray(np.clip(1.0 - after[:, 1:] / after[:, :-1], 0.02, 0.95))
 
 
-def _both_ways(stay: Floats, go: Floats, laws: Floats) -> tuple[Floats, Floats]:
-    """Probability of one find (place, stretch), 1 in the run-up; log likelihoods (stretch,) up to a constant.
+def _cuts(ratio: Floats, ends: Floats) -> tuple[Floats, Floats]:
+    """Probability of a cut at each inner place (place, stretch); log likelihood of each stretch up to a constant.
 
-    `laws` (k, sizes): the first k-th part of the stretches follows the first law, and so on.
+    `ratio` (place, stretch) is the density of each pause between two finds over that at one find, so that a
+    stretch without a cut has the likelihood 1; `ends` (sizes,) as in `Sizes`. Whoever comes to a stretch has
+    been at the find for as long as chance has it.
     """
-    width, count = stay.shape
-    # A single law is a column, which numpy spreads over all stretches.
-    ends = laws.T if len(laws) == 1 else np.repeat(laws, count // len(laws), axis=0).T.copy()
-    on = 1.0 - ends
-    # Messages are kept over, or times, the chance of coming so far: what she goes on with then cancels out.
-    far = np.cumprod(np.concatenate((np.ones((1, on.shape[1])), on[:-1])), axis=0)
-    done = far * ends
-    ahead, behind = np.empty((width + 1, _SIZES, count)), np.empty((width, _SIZES, count))
-    leaves = np.empty((width, count))
-    ahead[0] = 1.0 / far.sum(axis=0)
-    value = np.zeros(count)
-    for k in range(width):
-        state, fresh = ahead[k], ahead[k + 1]
-        leaves[k] = done[:, 0] @ state if len(laws) == 1 else (done * state).sum(axis=0)
-        np.multiply(state[:-1], stay[k], out=fresh[1:])
-        fresh[-1] += state[-1] * on[-1] * stay[k]
-        np.multiply(leaves[k], go[k], out=fresh[0])
-        if k % _BREATH == 0 or k == width - 1:
-            total = far[:, 0] @ fresh if len(laws) == 1 else (far * fresh).sum(axis=0)
-            value += np.log(total)
-            fresh /= total
-    behind[-1] = far
-    for k in range(width - 1, 0, -1):
-        state, fresh = behind[k], behind[k - 1]
-        np.multiply(done, go[k] * state[0], out=fresh)
-        fresh[:-1] += state[1:] * stay[k]
-        fresh[-1] += state[-1] * on[-1] * stay[k]
-        if k % _BREATH == 0:
-            fresh /= fresh[0]
-    inner = slice(_RUN_UP, _RUN_UP + _LINK)
-    before, after = ahead[inner], behind[inner]
-    apart = go[inner] * leaves[inner] * after[:, 0]
-    one = np.einsum("ksc,ksc->kc", before[:, :-1], after[:, 1:])
-    one += before[:, -1] * after[:, -1] * on[-1]
-    one *= stay[inner]
-    probability = np.ones((width, count))
-    probability[inner] = one / (one + apart)
-    return probability, value
+    width, count = ratio.shape
+    far, exactly = _sizes(ends, width)
+    back = exactly[width::-1].copy()
+    already = np.convolve(exactly, np.ones(_SIZES), "valid") / far[:_SIZES].sum()
+    begun, left = np.zeros((width + 1, count)), np.empty((width, count))
+    for k in range(width):  # the pictures before pause k are at one find, and it is done with
+        done = left[k]
+        np.matmul(back[width - k :], begun[: k + 1], out=done)
+        done += already[k]
+        np.multiply(done, ratio[k], out=begun[k + 1])
+    whole = far[width::-1] @ begun + float(far[width : width + _SIZES].sum() / far[:_SIZES].sum())
+    first, last = _RUN_UP, _RUN_UP + _LINK
+    onward, past = np.empty((width + 1, count)), np.empty((width, count))
+    onward[width] = 1.0  # the value of what follows, where a find begins
+    for k in range(width - 1, first, -1):
+        np.multiply(ratio[k], onward[k + 1], out=past[k])
+        find = onward[k]
+        np.matmul(exactly[: width - k], past[k:], out=find)
+        find += far[width - k]
+    return left[first:last] * ratio[first:last] * onward[first + 1 : last + 1] / whole, np.log(whole)
+
+
+def _sizes(ends: Floats, width: int) -> tuple[Floats, Floats]:
+    """Chance (sizes + width + 1,) that a find has at least 1, 2, ... pictures, and that it has so many."""
+    all_ends = np.concatenate((ends, np.full(width + 1, ends[-1])))
+    far = np.concatenate(([1.0], np.cumprod(1.0 - all_ends[:-1])))
+    return far, far * all_ends
