@@ -11,6 +11,8 @@ within a find grows with the pause, since neighbouring fixes err alike.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cached_property
+from math import sqrt
 
 import numpy as np
 
@@ -28,10 +30,11 @@ _RUN = 35  # of them in a row
 _ROUNDS = 4
 _WHOLE_ROUNDS = 5
 _TRIAL = 2  # rounds given to each starting point
+_SAME_FIX_M = 0.05  # nearer to each other two fixes are one and the same
 _STEADY_S = 90.0  # how fast a receiver's error wanders off (our estimate)
 
 
-@dataclass(slots=True)
+@dataclass(frozen=True)
 class Steps:
     """Steps between consecutive pictures of one person, as columns of one length.
 
@@ -48,9 +51,34 @@ class Steps:
     def __getitem__(self, rows: Ints | Bools) -> Steps:
         return Steps(self.gaps[rows], self.metres[rows], self.scale[rows], self.lone[rows])
 
-    @property
+    # Every round of learning asks for these again.
+    @cached_property
     def logs(self) -> Floats:
         return np.asarray(np.log(np.maximum(self.gaps, 0.5)))
+
+    @cached_property
+    def known(self) -> Bools:
+        return ~np.isnan(self.metres)
+
+    @cached_property
+    def square(self) -> Floats:
+        """Squared displacement (m²); 1 where unknown."""
+        return np.where(self.known, self.metres * self.metres, 1.0)
+
+    @cached_property
+    def jitter(self) -> Floats:
+        """How much of the squared error of a fix that is new every time is in each step."""
+        return np.asarray(self.scale * self.scale * self.lone)
+
+    @cached_property
+    def drift(self) -> Floats:
+        """How much of the squared error that wanders off is in each step."""
+        return np.asarray(self.scale * self.scale * -np.expm1(-np.maximum(self.gaps, 0.0) / _STEADY_S))
+
+    @cached_property
+    def apart(self) -> Steps:
+        """The steps between two fixes that are not one and the same."""
+        return self[self.known & (self.square >= _SAME_FIX_M**2)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,24 +142,23 @@ class Habit:
 
     def _moves(self, steps: Steps) -> tuple[Floats, Floats, Floats]:
         """Densities of displacements at one find, to a neighbour, and further; 1 where unknown."""
-        known = ~np.isnan(steps.metres)
-        d = np.where(known, steps.metres, 1.0)
+        square = steps.square
         still = self.still(steps)
-        hopped = np.hypot(still, self.hop_m)
-        reach = 3.0 + self.pace_m_s * np.maximum(steps.gaps, 0.0)
-        moved = np.hypot(still, np.minimum(self.moved_m, reach))
-        same_fix = d < 0.05
-        near = np.where(same_fix, self.still_zero, (1.0 - self.still_zero) * disc(d, still))
-        hop = np.where(same_fix, self.moved_zero, (1.0 - self.moved_zero) * disc(d, hopped))
-        beyond = (1.0 - _BESIDE) * disc(d, moved) + _BESIDE * disc(d, hopped)
-        far = np.where(same_fix, self.moved_zero, (1.0 - self.moved_zero) * beyond)
-        return np.where(known, near, 1.0), np.where(known, hop, 1.0), np.where(known, far, 1.0)
+        reach = np.minimum(self.moved_m, 3.0 + self.pace_m_s * np.maximum(steps.gaps, 0.0))
+        near = (1.0 - self.still_zero) * disc(square, still)
+        hop = (1.0 - self.moved_zero) * disc(square, still + self.hop_m**2)
+        far = (1.0 - _BESIDE) * (1.0 - self.moved_zero) * disc(square, still + reach * reach) + _BESIDE * hop
+        same_fix = square < _SAME_FIX_M**2
+        if same_fix.any():
+            near[same_fix], hop[same_fix], far[same_fix] = self.still_zero, self.moved_zero, self.moved_zero
+        if not steps.known.all():
+            unknown = ~steps.known
+            near[unknown] = hop[unknown] = far[unknown] = 1.0
+        return near, hop, far
 
     def still(self, steps: Steps) -> Floats:
-        """Scale (m) of apparent displacement while standing at one find."""
-        wander = -np.expm1(-np.maximum(steps.gaps, 0.0) / _STEADY_S)
-        square = self.still_short_m**2 * steps.lone + self.still_long_m**2 * wander
-        return np.asarray(np.sqrt(square) * steps.scale)
+        """Squared scale (m²) of apparent displacement while standing at one find."""
+        return np.asarray(self.still_short_m**2 * steps.jitter + self.still_long_m**2 * steps.drift)
 
 
 def _odds(kinds: Floats) -> Floats:
@@ -282,7 +309,7 @@ def _maximise(kinds: Floats, steps: Steps, habit: Habit, prior: Habit) -> Habit:
     counts = kinds.sum(axis=1)
     # What lies between beat and way must earn its place: a clear day has neither slow acts nor hops.
     between = float(counts[1] + counts[2])
-    blind = bool(np.isnan(steps.metres).all())
+    blind = not steps.known.any()
     earn = _EARN_BLIND if blind else _EARN
     kept = counts * np.array([1.0, *[max(0.0, 1.0 - earn / max(between, earn))] * 2, 1.0])
     shares = (kept + _SHARE_WEIGHT * np.array(_shares(prior))) / (float(kept.sum()) + _SHARE_WEIGHT)
@@ -306,31 +333,33 @@ def _maximise(kinds: Floats, steps: Steps, habit: Habit, prior: Habit) -> Habit:
     most = beat_mean + _BETWEEN * (way_mean - beat_mean)
     slow_mean = hop_mean = max(min(middle_mean, most), beat_mean + 0.4)
     slow_sd = hop_sd = middle_sd
-    fresh = replace(
+    return replace(
         habit,
         beat_share=float(shares[0]), slow_share=float(shares[1]), hop_share=float(shares[2]),
         beat=beat_mean, beat_sd=beat_sd, slow=slow_mean, slow_sd=slow_sd,
         hop=hop_mean, hop_sd=hop_sd, way=way_mean, way_sd=way_sd,
+        **({} if blind else _moved(kinds, steps, habit, prior)),
     )  # fmt: skip
-    known = ~np.isnan(steps.metres)
-    if not known.any():
-        return fresh
-    same, hopped, apart = (beat + slow)[known], hop[known], way[known]
-    fixed = steps[known]
-    zero = fixed.metres < 0.05
-    still_zero = (float(same[zero].sum()) + 8 * prior.still_zero) / (float(same.sum()) + 8)
-    away = apart + hopped
-    moved_zero = (float(away[zero].sum()) + 8 * prior.moved_zero) / (float(away.sum()) + 8)
-    fixed, same, apart = fixed[~zero], same[~zero], apart[~zero]
-    still_short, still_long = _jitter_and_drift(fixed, same, habit, prior)
+
+
+def _moved(kinds: Floats, steps: Steps, habit: Habit, prior: Habit) -> dict[str, float]:
+    """What the fixes tell of displacements."""
+    same, away = kinds[0] + kinds[1], kinds[2] + kinds[3]
+    known, same_fix = steps.known, steps.square < _SAME_FIX_M**2
+    still_zero = (float(same[same_fix].sum()) + 8 * prior.still_zero) / (float(same[known].sum()) + 8)
+    moved_zero = (float(away[same_fix].sum()) + 8 * prior.moved_zero) / (float(away[known].sum()) + 8)
+    fixed = steps.apart
+    rows = known & ~same_fix
+    still_short, still_long = _jitter_and_drift(fixed, same[rows], habit, prior)
     free = fixed.gaps > 30.0
-    moved = _radius(fixed.metres[free], apart[free], habit.moved_m, prior.moved_m)
-    return replace(
-        fresh,
-        still_short_m=still_short, still_long_m=still_long,
-        moved_m=max(moved, 1.3 * float(np.hypot(still_short, still_long))),
-        still_zero=still_zero, moved_zero=min(moved_zero, 0.8 * still_zero),
-    )  # fmt: skip
+    moved = _radius(fixed.square[free], kinds[3][rows][free], habit.moved_m, prior.moved_m)
+    return {
+        "still_short_m": still_short,
+        "still_long_m": still_long,
+        "moved_m": max(moved, 1.3 * float(np.hypot(still_short, still_long))),
+        "still_zero": still_zero,
+        "moved_zero": min(moved_zero, 0.8 * still_zero),
+    }
 
 
 def _centre(
@@ -339,7 +368,7 @@ def _centre(
     belief = (sd / prior_sd) ** 2
     mean = (float(weight @ x) + belief * prior) / (total + belief)
     square = (float(weight @ (x - mean) ** 2) + _SPREAD_WEIGHT * usual_sd**2) / (total + _SPREAD_WEIGHT)
-    return mean, float(np.clip(np.sqrt(square), 0.2, 1.6 * usual_sd))
+    return mean, min(max(sqrt(square), 0.2), 1.6 * usual_sd)
 
 
 def _jitter_and_drift(steps: Steps, same: Floats, habit: Habit, prior: Habit) -> tuple[float, float]:
@@ -348,12 +377,8 @@ def _jitter_and_drift(steps: Steps, same: Floats, habit: Habit, prior: Habit) ->
     Weighted least squares of the squared steps on both parts, leaning on belief; each step weighs by the
     inverse square of its present scale, and less the further out it lies (t law).
     """
-    d, s = steps.metres, steps.scale
-    scale = habit.still(steps)
-    weight = same * 6.0 / (4.0 + (d / scale) ** 2)
-    square = d * d / 2.0
-    jitter, drift = s * s * steps.lone, s * s * -np.expm1(-steps.gaps / _STEADY_S)
-    w = weight / scale**4
+    scale, square, jitter, drift = habit.still(steps), steps.square / 2.0, steps.jitter, steps.drift
+    w = same * 6.0 / ((4.0 + steps.square / scale) * scale * scale)
     usual2 = prior.still_short_m**2 + 0.1 * prior.still_long_m**2
     lean_jitter, lean_drift = _STEP_WEIGHT / 4.0 / usual2**2, _STEP_WEIGHT / prior.still_long_m**4
     a11 = float(w @ (jitter * jitter)) + lean_jitter
@@ -370,11 +395,14 @@ def _jitter_and_drift(steps: Steps, same: Floats, habit: Habit, prior: Habit) ->
         short, long = 0.25, (b2 - a12 * 0.25) / a22
     elif long < 0.25:
         short, long = (b1 - a12 * 0.25) / a11, 0.25
-    return float(np.sqrt(max(short, 0.25))), float(np.sqrt(max(long, 0.25)))
+    return sqrt(max(short, 0.25)), sqrt(max(long, 0.25))
 
 
-def _radius(d: Floats, weight: Floats, scale: float, prior: float) -> float:
-    """Scale of the two-dimensional t law (4 degrees of freedom), one reweighting step from the present one."""
-    w = weight * 6.0 / (4.0 + (d / scale) ** 2)
-    square = (float(w @ (d * d)) / 2.0 + _STEP_WEIGHT * prior**2) / (float(weight.sum()) + _STEP_WEIGHT)
-    return float(np.sqrt(square))
+def _radius(square: Floats, weight: Floats, scale: float, prior: float) -> float:
+    """Scale of the two-dimensional t law (4 degrees of freedom), one reweighting step from the present one.
+
+    `square` are squared displacements (m²).
+    """
+    w = weight * 6.0 / (4.0 + square / scale**2)
+    wide = (float(w @ square) / 2.0 + _STEP_WEIGHT * prior**2) / (float(weight.sum()) + _STEP_WEIGHT)
+    return sqrt(wide)

@@ -12,8 +12,10 @@ def student(x: Floats, scale: float) -> Floats:
     return np.asarray(0.36755 / scale * (1.0 + (x / scale) ** 2 / 3.0) ** -2)
 
 
-def disc(d: Floats, scale: Floats) -> Floats:
-    """Density in the plane, d from its middle, of a two-dimensional t law with 4 degrees of freedom (over 2 pi)."""
-    square = scale * scale
-    wide = 1.0 + d * d / (4.0 * square)
-    return np.asarray(1.0 / (wide * wide * wide * square))
+def disc(square: Floats, scale: Floats) -> Floats:
+    """Density in the plane of a two-dimensional t law with 4 degrees of freedom (over 2 pi).
+
+    `square` is the squared distance from its middle, `scale` the squared scale, both of one unit.
+    """
+    wide = 1.0 + square / (4.0 * scale)
+    return np.asarray(1.0 / (wide * wide * wide * scale))

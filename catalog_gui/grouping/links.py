@@ -170,9 +170,9 @@ def _same_stop(apart: Floats, habit: Habit) -> Floats:
 
 def _distance(metres: Floats, error: Floats, moved_m: float) -> tuple[Floats, Floats]:
     """Densities in the plane (t law, 4 degrees of freedom) at one find and at two."""
-    near = np.hypot(1.5, 0.66 * error)  # 68 % radius of a round normal law is 1.5 times its scale
-    far = np.hypot(near, 0.7 * moved_m)
-    return disc(metres, near), disc(metres, far)
+    near = 1.5**2 + (0.66 * error) ** 2  # 68 % radius of a round normal law is 1.5 times its scale
+    square = metres * metres
+    return disc(square, near), disc(square, near + (0.7 * moved_m) ** 2)
 
 
 def _close_pairs(one: Stretches, two: Stretches) -> tuple[Ints, Ints]:
