@@ -16,6 +16,7 @@ _NEAR_MIDDLE = np.array([0.7, 2.5, 6.0, 11.0, 20.0, 32.0, 50.0, 85.0, 150.0, 280
 _LEAN = 25.0  # stops' worth of belief in the usual shares
 _FLOOR = 0.3  # of the usual gain right beside a picture, far from any
 _AWAY = -1.0  # log evidence of a stop at which the other camera was not in use at all
+_TELLS = 0.25  # of a bin: how wide a class must reach to be told from the next narrower one
 _SAMPLE = 300  # pictures looked at to the second
 _MOMENTS = 4000  # from which it is reckoned what chance brings
 
@@ -69,7 +70,10 @@ def _one_way_at(one: Rhythm, two: Rhythm, shifts: Floats) -> Floats:
     moved = np.asarray(one.times[None, :] + shifts[:, None], np.float64)
     kind = _kind(two, moved)
     kind[(moved < two.times[0] - 60.0) | (moved > two.times[-1] + 60.0)] = -1
-    counts = np.stack([(kind == c) @ one.weights for c in range(len(_NEAR) + 1)])
+    classes = len(_NEAR) + 2  # and before them, what lies outside
+    cell = kind + 1 + classes * np.arange(len(shifts))[:, None]
+    weights = np.broadcast_to(one.weights, moved.shape).ravel()
+    counts = np.bincount(cell.ravel(), weights, classes * len(shifts)).reshape(-1, classes).T[1:]
     total = counts.sum(axis=0)
     share = (counts + _LEAN * usual[:, None]) / (total + _LEAN)
     gain = (counts * np.log(share / chance[:, None])).sum(axis=0)
@@ -78,10 +82,9 @@ def _one_way_at(one: Rhythm, two: Rhythm, shifts: Floats) -> Floats:
 
 def _kind(two: Rhythm, moments: NDArray[np.floating[Any]]) -> Ints:
     """Class of nearness of each moment to the nearest picture of a stream."""
-    at = np.searchsorted(two.times, moments)
-    before = two.times[np.clip(at - 1, 0, len(two.times) - 1)]
-    after = two.times[np.clip(at, 0, len(two.times) - 1)]
-    return np.searchsorted(_NEAR, np.minimum(np.abs(moments - before), np.abs(after - moments)))
+    middles = 0.5 * (two.times[1:] + two.times[:-1])
+    nearest = two.times[np.searchsorted(middles, moments)]
+    return np.searchsorted(_NEAR, np.abs(moments - nearest))
 
 
 def _shapes(two: Rhythm, chance: Floats) -> tuple[Floats, Floats]:
@@ -128,12 +131,20 @@ def _one_way(
     )
     kind = _kind(two, start_two + (np.arange(bins_two) + 0.5) * step)
     kind[: max(0, int((two.times[0] - start_two) / step) - int(60 / step))] = -1
-    classes = len(_NEAR) + 1
-    chance = np.bincount(kind[kind >= 0], minlength=classes) / max(1, int((kind >= 0).sum()))
+    chance = np.bincount(kind[kind >= 0], minlength=len(_NEAR) + 1) / max(1, int((kind >= 0).sum()))
     chance, usual = _shapes(two, chance)
+    # Classes much narrower than a bin tell nothing here: they are taken together with the first that does.
+    narrow = int(np.searchsorted(_NEAR[:-1], _TELLS * step))
+    chance, usual = (
+        np.concatenate(([shares[: narrow + 1].sum()], shares[narrow + 1 :])) for shares in (chance, usual)
+    )
+    kind = np.where(kind < 0, -1, np.maximum(kind - narrow, 0))
+    classes = len(chance)
     indicator = (kind[None, :] == np.arange(classes)[:, None]).astype(np.float32)
-    spectrum = np.conj(np.fft.rfft(histogram.astype(np.float32), size))
-    counts = np.maximum(np.fft.irfft(spectrum * np.fft.rfft(indicator, size, axis=1), size, axis=1), 0.0)
+    spectrum = np.fft.rfft(indicator, size, axis=1)
+    spectrum *= np.conj(np.fft.rfft(histogram.astype(np.float32), size))
+    counts = np.fft.irfft(spectrum, size, axis=1)
+    np.maximum(counts, 0.0, out=counts)
     total = counts.sum(axis=0)
     # counts * log((counts + lean * usual) / (total + lean) / chance), summed, without a copy for every step
     gain = counts + (_LEAN * usual[:, None]).astype(np.float32)
