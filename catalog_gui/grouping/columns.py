@@ -43,12 +43,11 @@ class Columns:
 
 def read_columns(photos: Sequence[Photo]) -> Columns:
     """Read the columns of `photos`; nothing is judged here."""
-    bodies = [photo.camera for photo in photos]
-    numbers = [id(body) for body in bodies]
-    key_of = _keys(dict(zip(numbers, bodies, strict=True)))
+    bodies = [id(photo.camera) for photo in photos]
+    key_of = _keys({body: photo.camera for body, photo in dict(zip(bodies, photos, strict=True)).items()})
     keys = sorted(set(key_of.values()))
     index_of_key = {key: index for index, key in enumerate(keys)}
-    index_of = {number: index_of_key[key] for number, key in key_of.items()}
+    index_of = {body: index_of_key[key] for body, key in key_of.items()}
     # One row after another, as the photos hold them: to follow each from object to object takes ten times as long.
     rows = np.frombuffer(b"".join([photo.numbers for photo in photos])).reshape(-1, len(NUMBERS))
     column = dict(zip(NUMBERS, rows.T.copy(), strict=True))
@@ -56,7 +55,7 @@ def read_columns(photos: Sequence[Photo]) -> Columns:
         photos=photos,
         ids=[photo.id for photo in photos],
         keys=keys,
-        camera=np.array([index_of[number] for number in numbers], np.int64),
+        camera=np.fromiter(map(index_of.__getitem__, bodies), np.int64, len(bodies)),
         counter=column.pop("counter").astype(np.int64),
         **column,
     )

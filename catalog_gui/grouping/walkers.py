@@ -34,10 +34,8 @@ def one_pair_of_hands(one: Floats, two: Floats, spread: float, sure: float) -> f
 
 
 def _coincidences(one: Floats, two: Floats) -> int:
-    at = np.searchsorted(two, one)
-    before = np.abs(one - two[np.clip(at - 1, 0, len(two) - 1)])
-    after = np.abs(two[np.clip(at, 0, len(two) - 1)] - one)
-    return int((np.minimum(before, after) < _SIDE_BY_SIDE_S).sum())
+    nearest = two[np.searchsorted(0.5 * (two[1:] + two[:-1]), one)]
+    return int(np.count_nonzero(np.abs(one - nearest) < _SIDE_BY_SIDE_S))
 
 
 def walkers(times: list[Floats], spreads: list[float], sures: list[float]) -> Ints:
