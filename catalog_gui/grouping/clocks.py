@@ -31,9 +31,11 @@ _BINS = 1 << 14  # lags looked at, coarsely; what they leave open is looked at a
 _TEMPER = 0.9
 _UNTOLD = 0.4  # probability that a clock of which nothing is known is right to a minute (our estimate)
 _KEEN = 1.3  # to a minute the evidence says more than it is trusted with to the second
+_NEGLIGIBLE = 1e-12  # probability of a bin
 _HOUR_CLEAR, _HOUR_LIKELY = 0.93, 0.7  # probability from which an hour is told as such, and as likely
 _CLEAR = 0.9  # probability of an error to half a minute from which a clock is settled
 _PLAIN = 0.97  # the same from which nearness alone will do
+_SAME_S = 30.0  # between two peaks that say the same
 _LAG_S = 15.0  # how much later than the others somebody may always begin at a find (our estimate)
 
 _Came = tuple[Arrivals, list[Arrivals]]  # of the stream, and of each person it is laid over
@@ -209,13 +211,13 @@ def _belief(error: Floats, stream: Stream) -> Floats:
     days = np.abs(np.round(error / (12 * _HOUR)))
     density = own * (0.6 * student(error, narrow) + 0.4 * student(error, 150.0))
     near_hours = np.where(np.abs(hour) == 1, 0.7 / 2, np.where(np.abs(hour) <= 14, 0.3 / 26, 0.0))
-    density = density + np.where(hour != 0, hours * near_hours * student(off_hour, 90.0), 0.0)
-    density = density + 0.02 / 100 * student(quarter, 90.0) * (np.abs(error) <= 14 * _HOUR)
-    density = density + np.where(
+    density += np.where(hour != 0, hours * near_hours * student(off_hour, 90.0), 0.0)
+    density += 0.02 / 100 * student(quarter, 90.0) * (np.abs(error) <= 14 * _HOUR)
+    density += np.where(
         (days >= 1) & (days <= 800), 0.04 * 0.3 / (days * days + 1) * student(half_day, 120.0), 0.0
     )
     size = np.abs(error) + 60.0
-    density = density + 0.05 / (size * np.log(1e9 / 60.0) * 2)
+    density += 0.05 / (size * np.log(1e9 / 60.0) * 2)
     return np.asarray(np.log(density))
 
 
@@ -308,12 +310,14 @@ def _lay_over(
     peak = _peak(score + belief, error, step)
     came, lag = None, 0.0
     if peak.to_the_half_minute < _PLAIN:
+        by_nearness = peak
         came = read(mine.times), [read(times) for times in _companions(others)]
         shown = np.zeros(len(lags))
         for person in came[1]:
             shown += agreement(came[0], person, float(error[0]), step, len(error))
-        lag = _LAG_S if peak.to_the_half_minute < _CLEAR else 0.0
         peak = _peak(np.logaddexp(score, _temper(came[1]) * shown) + belief, error, step)
+        alone = by_nearness.to_the_half_minute >= _CLEAR and abs(peak.error - by_nearness.error) <= _SAME_S
+        lag = 0.0 if alone else _LAG_S
     centre, sd = _to_the_second(mine, others, stream, peak.error, step, came)
     return centre, max(1.3 * sd, 2.5), peak, lag
 
@@ -346,7 +350,9 @@ def _peak(posterior: Floats, error: Floats, step: float) -> _Peak:
     mass = _mass(posterior)
     best = float(error[int(np.argmax(posterior))])
     off = np.abs(error - best)
-    keen = mass**_KEEN
+    likely = mass > _NEGLIGIBLE
+    keen = np.where(likely, mass, 0.0)
+    keen[likely] **= _KEEN
     hour = off <= 900.0
     return _Peak(
         best,

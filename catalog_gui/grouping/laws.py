@@ -9,7 +9,8 @@ from catalog_gui.grouping.columns import Floats
 
 def student(x: Floats, scale: float) -> Floats:
     """Density of Student's t law with 3 degrees of freedom."""
-    return np.asarray(0.36755 / scale * (1.0 + (x / scale) ** 2 / 3.0) ** -2)
+    wide = 1.0 + x * x / (3.0 * scale * scale)
+    return np.asarray(0.36755 / scale / (wide * wide))
 
 
 def disc(square: Floats, scale: Floats) -> Floats:

@@ -126,6 +126,13 @@ def _jumps(
             found.append(
                 (int(rows[0]), f"The first fix lies {step[0]:.0f} m from the next, {dt[0]:.0f} s later.")
             )
+        if wild[-1] and not wild[-2]:
+            found.append(
+                (
+                    int(rows[-1]),
+                    f"The last fix lies {step[-1]:.0f} m from the one before, {dt[-1]:.0f} s earlier.",
+                )
+            )
     return found
 
 

@@ -140,9 +140,10 @@ def _one_way(
     )
     kind = np.where(kind < 0, -1, np.maximum(kind - narrow, 0))
     classes = len(chance)
-    indicator = (kind[None, :] == np.arange(classes)[:, None]).astype(np.float32)
-    spectrum = np.fft.rfft(indicator, size, axis=1)
-    spectrum *= np.conj(np.fft.rfft(histogram.astype(np.float32), size))
+    # Forth in double, back in single precision: numpy is quicker so.
+    indicator = (kind[None, :] == np.arange(classes)[:, None]).astype(np.float64)
+    spectrum = np.fft.rfft(indicator, size, axis=1).astype(np.complex64)
+    spectrum *= np.conj(np.fft.rfft(histogram, size)).astype(np.complex64)
     counts = np.fft.irfft(spectrum, size, axis=1)
     np.maximum(counts, 0.0, out=counts)
     total = counts.sum(axis=0)

@@ -12,7 +12,9 @@ import numpy as np
 from catalog_gui.grouping.columns import Floats, Ints
 
 _SIDE_BY_SIDE_S = 2.5
+_MARGIN_S = 300.0
 _SHIFTS = (-110.0, -70.0, -45.0, -25.0, 25.0, 45.0, 70.0, 110.0)
+_ENOUGH = 1500  # pictures of one of the two: what more of them would say is the same
 _ONE_PERSON = 0.18  # of the coincidences of chance: clocks are known to a second or two only
 _PRIOR = -0.5  # log odds that two cameras of a foray were in one pair of hands
 
@@ -27,13 +29,26 @@ def one_pair_of_hands(one: Floats, two: Floats, spread: float, sure: float) -> f
         return -np.inf
     if len(one) > len(two):
         one, two = two, one
+    one = _while(one, two[0], two[-1])
+    if len(one) > _ENOUGH:
+        begin = (len(one) - _ENOUGH) // 2
+        one = one[begin : begin + _ENOUGH]
+        two = _while(two, one[0], one[-1])
     seen = _coincidences(one, two)
     chance = float(np.mean([_coincidences(one, two + shift) for shift in _SHIFTS]))
     evidence = seen * np.log(_ONE_PERSON) + (1.0 - _ONE_PERSON) * chance
     return float(evidence + _PRIOR + min(0.0, 2.0 * np.log(sure)))
 
 
+def _while(times: Floats, first: float, last: float) -> Floats:
+    """Those of `times` from `first` to `last`, and a few minutes more."""
+    low, high = np.searchsorted(times, (first - _MARGIN_S, last + _MARGIN_S))
+    return times[low:high]
+
+
 def _coincidences(one: Floats, two: Floats) -> int:
+    if not len(two):
+        return 0
     nearest = two[np.searchsorted(0.5 * (two[1:] + two[:-1]), one)]
     return int(np.count_nonzero(np.abs(one - nearest) < _SIDE_BY_SIDE_S))
 
