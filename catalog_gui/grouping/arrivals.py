@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from catalog_gui.grouping.columns import Floats
-from catalog_gui.grouping.habits import Steps, judge, learn
+from catalog_gui.grouping.habits import Steps, judge, learn, weigh
 from catalog_gui.grouping.laws import student
 from catalog_gui.grouping.rhythm import quick_size
 
@@ -49,7 +49,8 @@ def arrivals(times: Floats) -> Arrivals:
     gaps = np.diff(times)
     unknown = np.full(len(gaps), np.nan)
     steps = Steps(gaps, unknown, np.ones(len(gaps)), np.ones(len(gaps)))
-    return pick_arrivals(times, judge(learn(steps), steps, None, 8.0)[1])
+    habit, sizes = judge(learn(steps), steps)
+    return pick_arrivals(times, weigh(habit, sizes, steps))
 
 
 def remembering() -> Callable[[Floats], Arrivals]:

@@ -12,11 +12,11 @@ from catalog_gui.domain.foray import Track
 from catalog_gui.domain.photo import Photo
 from catalog_gui.grouping import clocks, places
 from catalog_gui.grouping.columns import Columns, Ints, read_columns
-from catalog_gui.grouping.joining import Sorting, get_to_know, sort_places
-from catalog_gui.grouping.neighbourhood import REACH
-from catalog_gui.grouping.proposal import Proposal, Reckoning
+from catalog_gui.grouping.joining import Sorting, get_to_know, sift, sort_places
+from catalog_gui.grouping.neighbourhood import REACH, near_places
+from catalog_gui.grouping.proposal import NOTHING_SORTED, Proposal, Reckoning, Whole
 from catalog_gui.grouping.scene import set_scene
-from catalog_gui.grouping.terms import Held, Likeness, Remark
+from catalog_gui.grouping.terms import Held, Likeness
 
 _NOTHING_HELD = Held()
 
@@ -49,40 +49,72 @@ def propose(
     if not photos:
         return Proposal()
     columns = read_columns(photos)
-    left_out, usable = _usable(columns, held)
+    usable, lost = _usable(columns)
     scene = set_scene(columns, usable, held.clocks, time_zone, now)
     walks, notes = places.reach(scene.where, scene.true, tracks) if tracks else ([], [])
-    n = len(scene.order)
-    if not n:
-        nothing = Sorting(0, 0, np.zeros(0, np.int64), np.zeros(0))
-        return Proposal(Reckoning(scene, None, held, nothing, tuple(left_out), walks, notes))
-    party = get_to_know(scene, likeness)
-    sorting = sort_places(scene, party, held, 0, n)
-    return Proposal(Reckoning(scene, party, held, sorting, tuple(left_out), walks, notes))
+    whole = Whole(scene, get_to_know(scene, likeness) if len(scene.order) else None, lost, walks, notes)
+    r = _begin(whole, held)
+    return Proposal(replace(r, sorting=_sort(r, 0, len(r.scene.order))))
+
+
+def _begin(whole: Whole, held: Held) -> Reckoning:
+    """All that is known before sorting, without the pictures that she set aside."""
+    scene, party = whole.scene, whole.party
+    if held.aside and party is not None:
+        ids = whole.scene.columns.ids
+        scene, party = sift(
+            scene, party, np.fromiter((name in held.aside for name in ids), np.bool_, len(ids))
+        )
+    return Reckoning(whole, scene, party, held, NOTHING_SORTED)
+
+
+def _sort(r: Reckoning, first: int, last: int) -> Sorting:
+    if r.party is None or first == last:
+        return NOTHING_SORTED
+    return sort_places(r.scene, r.party, r.held, first, last)
 
 
 def propose_near(proposal: Proposal, held: Held, around: Iterable[str]) -> Proposal:
     """Propose anew only the neighbourhood of the photos `around` (ids), after a correction by hand.
 
-    `held` is all that is fixed by hand now; clocks and pictures set aside must be as they were (else
-    `propose` everything). Groups and joins further away stay as they are, unless `held` names them.
-    Clocks and habits are those of `proposal`.
+    `held` is all that is fixed by hand now; its clocks must be as they were (else `propose` everything). Groups
+    and joins further away stay as they are, unless `held` names them. Clocks and habits are those of `proposal`.
     """
-    r = proposal.reckoning
-    if r is None or r.party is None:
+    old = proposal.reckoning
+    if old is None:
         return proposal
-    place_of = {r.scene.columns.ids[row]: at for at, row in enumerate(r.scene.order.tolist())}
-    touched = [place_of[name] for name in around if name in place_of]
-    if not touched:
-        return Proposal(replace(r, held=held))
+    r = replace(old, held=held) if held.aside == old.held.aside else _begin(old.whole, held)
     n = len(r.scene.order)
-    first, last = _whole_groups(r.sorting, max(0, min(touched) - REACH), min(n, max(touched) + REACH + 1))
-    fresh = sort_places(r.scene, r.party, held, first, last)
-    group = r.sorting.group.copy()
+    known = replace(r, sorting=_carried_over(old, r))
+    touched = near_places(r.scene, {*around, *(held.aside ^ old.held.aside)})
+    if not touched or not n:
+        return Proposal(known)
+    first, last = _whole_groups(known.sorting, max(0, min(touched) - REACH), min(n, max(touched) + REACH + 1))
+    fresh = _sort(r, first, last)
+    group = known.sorting.group.copy()
     group[first:last] = fresh.group + int(group.max()) + 1
-    odds = r.sorting.odds.copy()
+    odds = known.sorting.odds.copy()
     odds[first : last - 1] = fresh.odds
-    return Proposal(replace(r, held=held, sorting=Sorting(0, n, group, odds)))
+    return Proposal(replace(r, sorting=Sorting(0, n, group, odds)))
+
+
+def _carried_over(old: Reckoning, new: Reckoning) -> Sorting:
+    """The sorting as it was, for the pictures of `new`; what was in the tray stands alone, its joins at even odds."""
+    before, after = old.scene.order, new.scene.order
+    if old.scene is new.scene:
+        return old.sorting
+    n = len(old.scene.true)
+    group_of, odds_of, next_of = np.full(n, -1), np.zeros(n), np.full(n, -1)
+    group_of[before], odds_of[before[:-1]], next_of[before[:-1]] = (
+        old.sorting.group,
+        old.sorting.odds,
+        before[1:],
+    )
+    group = group_of[after]
+    back = group < 0
+    group[back] = (int(group.max()) + 1 if len(group) else 0) + np.arange(int(back.sum()))
+    odds = np.where(next_of[after[:-1]] == after[1:], odds_of[after[:-1]], 0.0)
+    return Sorting(0, len(after), group, odds)
 
 
 def _whole_groups(sorting: Sorting, first: int, last: int) -> tuple[int, int]:
@@ -96,8 +128,8 @@ def _whole_groups(sorting: Sorting, first: int, last: int) -> tuple[int, int]:
         first, last = wider
 
 
-def _usable(columns: Columns, held: Held) -> tuple[list[Remark], Ints]:
-    """Photos left out, with the reason, and the rows of all others. An id seen twice counts once."""
+def _usable(columns: Columns) -> tuple[Ints, dict[str, str]]:
+    """Rows that have a time of some kind, and by id why the others have none. An id seen twice counts once."""
     n = len(columns.ids)
     same = np.zeros(n, np.bool_)
     for camera in range(len(columns.keys)):
@@ -105,28 +137,19 @@ def _usable(columns: Columns, held: Held) -> tuple[list[Remark], Ints]:
         same[mine] = clocks.is_identical(columns.written[mine])
     columns.written[same] = np.nan
     timeless = np.isnan(columns.written) & np.isnan(columns.satellite)
-    if not held.aside and not timeless.any() and len(set(columns.ids)) == n:
-        return [], np.arange(n)
-    left_out: list[Remark] = []
+    if not timeless.any() and len(set(columns.ids)) == n:
+        return np.arange(n), {}
+    lost: dict[str, str] = {}
     kept: list[int] = []
     seen: set[str] = set()
-    in_group = {photo for members in held.groups.values() for photo in members}
     for row, name in enumerate(columns.ids):
         if name in seen:
             continue
         seen.add(name)
-        if name in held.aside:
-            left_out.append(Remark(name, "Set aside by hand."))
-        elif timeless[row] and name in in_group:
-            continue  # it stays in its group, without a time
-        elif timeless[row]:
-            problem = columns.photos[row].written.problem
-            reason = (
-                "All pictures of its camera carry the same time." if same[row] else "No time was written."
-            )
-            left_out.append(
-                Remark(name, f"No usable time: {problem}" if problem and not same[row] else reason)
-            )
-        else:
+        if not timeless[row]:
             kept.append(row)
-    return left_out, np.array(kept, np.int64)
+            continue
+        problem = columns.photos[row].written.problem
+        reason = "All pictures of its camera carry the same time." if same[row] else "No time was written."
+        lost[name] = f"No usable time: {problem}" if problem and not same[row] else reason
+    return np.array(kept, np.int64), lost

@@ -16,7 +16,7 @@ from math import sqrt
 
 import numpy as np
 
-from catalog_gui.grouping.chain import learn_sizes, renewed, together
+from catalog_gui.grouping.chain import Sizes, learn_sizes, renewed, together
 from catalog_gui.grouping.columns import Bools, Floats, Ints
 from catalog_gui.grouping.laws import disc
 
@@ -29,6 +29,7 @@ _SAMPLE = 420  # pauses looked at when learning; more would change nothing and c
 _RUN = 35  # of them in a row
 _ROUNDS = 4
 _WHOLE_ROUNDS = 5
+_FEWEST = 4  # pauses from which the day can be seen as a whole
 _TRIAL = 2  # rounds given to each starting point
 _SAME_FIX_M = 0.05  # nearer to each other two fixes are one and the same
 _STEADY_S = 90.0  # how fast a receiver's error wanders off (our estimate)
@@ -209,16 +210,16 @@ def learn(steps: Steps, weak: Habit | None = None, start: Habit | None = None, e
 
 def judge(
     habit: Habit, steps: Steps, weak: Habit | None = None, error_m: float = 8.0
-) -> tuple[Habit, Floats]:
-    """Log odds of one find for every step, and the habit as it is once the day is seen as a whole.
+) -> tuple[Habit, Sizes | None]:
+    """The habit as it is once the day is seen as a whole, and how many pictures a find gets (None: too few to tell).
 
     How many pictures a find gets is learnt along with the habit (`chain`): a pause that would leave a
     single picture on either side is rather a slow act, one after a dozen pictures rather the way on. Doubles
     are left out of it.
     """
     use = steps.gaps > DOUBLE_S
-    if int(use.sum()) < 4:
-        return habit, habit.odds(steps)
+    if int(use.sum()) < _FEWEST:
+        return habit, None
     prior = weak or Habit(still_long_m=_ONE_FIX * error_m)
     told = _telling(steps)
     kinds = habit.kinds(told, learning=True) + _TINY
@@ -231,12 +232,20 @@ def judge(
         kinds[:2] *= one / (kinds[0] + kinds[1])
         kinds[2:] *= (1.0 - one) / (kinds[2] + kinds[3])
         habit = _maximise(kinds, told, habit, prior)
+    return habit, sizes
+
+
+def weigh(habit: Habit, sizes: Sizes | None, steps: Steps) -> Floats:
+    """Log odds of one find for every step, by what `judge` found."""
+    use = steps.gaps > DOUBLE_S
+    if sizes is None or int(use.sum()) < _FEWEST:
+        return habit.odds(steps)
     odds = np.empty(len(steps.gaps))
     odds[~use] = habit.odds(steps[~use])
     one = np.clip(together(*_one_or_two(habit.kinds(steps[use]), habit), sizes), 1e-7, 1.0 - _ASIDE)
     odds[use] = np.log(one) - np.log1p(-one)
-    odds += _UNSEEN * np.isnan(steps.metres)
-    return habit, odds
+    odds += _UNSEEN * ~steps.known
+    return odds
 
 
 def _one_or_two(kinds: Floats, habit: Habit) -> tuple[Floats, Floats]:

@@ -8,9 +8,10 @@ import numpy as np
 
 from catalog_gui.grouping import links, places
 from catalog_gui.grouping.arrivals import agreement_at, pick_arrivals
+from catalog_gui.grouping.chain import Sizes
 from catalog_gui.grouping.clocks import Stream
 from catalog_gui.grouping.columns import Bools, Floats, Ints
-from catalog_gui.grouping.habits import Habit, Steps, judge, learn
+from catalog_gui.grouping.habits import Habit, Steps, judge, learn, weigh
 from catalog_gui.grouping.likeness import Looks, learn_looks
 from catalog_gui.grouping.scene import Scene
 from catalog_gui.grouping.terms import Held, Likeness
@@ -19,16 +20,21 @@ from catalog_gui.grouping.wholes import FORBIDDEN, REQUIRED, Links, contract, jo
 _ANYWAY = 0.3  # chance that a clock off by minutes still lays a stretch over the right find of the company
 _WARY = 1.0  # log odds that a join must have where clocks are not known at all: a cut is sooner mended
 _AT_ONCE, _AT_ONCE_LIMITS = 0.5, (-0.7, 4.0)  # how much arrivals at one time tell of company, as log odds
+_FELT = 20  # steps from a picture set aside within which others are weighed anew
 _SURE = 2.0  # log odds from which pictures may share the middle of their fixes
 _MOST = 9.0  # log odds beyond which nobody is surer
 
 
 @dataclass(slots=True)
 class Photographer:
-    """One person's pictures: places in `order`, habit, and the log odds of each step between neighbours."""
+    """One person's pictures: places in `order`, habit, and the log odds of each step between neighbours.
+
+    `sizes`: how many pictures she takes of a find; None where there are too few to tell.
+    """
 
     places: Ints
     habit: Habit
+    sizes: Sizes | None
     odds: Floats
 
 
@@ -82,10 +88,53 @@ def get_to_know(scene: Scene, likeness: Likeness | None) -> Party:
             rows = scene.order[at]
             mine = _middle_steps(single, scene.where.x[rows], scene.where.y[rows], habit.odds(single) > _SURE)
             habit = learn(mine, weak=None if len(steps) == 1 else party, start=habit, error_m=usual)
-        habit, odds = judge(habit, mine, None if len(steps) == 1 else party, usual)
-        people.append(Photographer(at, habit, np.clip(odds, -_MOST, _MOST)))
+        habit, sizes = judge(habit, mine, None if len(steps) == 1 else party, usual)
+        odds = np.clip(weigh(habit, sizes, mine), -_MOST, _MOST)
+        people.append(Photographer(at, habit, sizes, odds))
     looks = _weigh_looks(scene, people, likeness) if likeness is not None else None
     return replace(_company(scene, people, party), looks=looks)
+
+
+def sift(scene: Scene, party: Party, aside: Bools) -> tuple[Scene, Party]:
+    """The scene and the party without the pictures that she set `aside` (by row).
+
+    They tell of clocks and habits like all others, and so setting one aside moves nothing far away. Only the
+    steps around them are weighed anew, as if they had not been taken.
+    """
+    kept = ~aside[scene.order]
+    if kept.all():
+        return scene, party
+    place = np.cumsum(kept) - 1
+    rest = replace(scene, order=scene.order[kept])
+    people = [_without(scene, party, person, kept, place) for person in party.people]
+    return rest, replace(party, people=people)
+
+
+def _without(scene: Scene, party: Party, person: Photographer, kept: Bools, place: Ints) -> Photographer:
+    mine = kept[person.places]
+    places = place[person.places[mine]]
+    if mine.all() or len(places) < 2:
+        return replace(person, places=places, odds=person.odds[: max(0, len(places) - 1)])
+    stays = np.flatnonzero(mine)
+    rows = scene.order[person.places[mine]]
+    steps = _steps(scene, rows)
+    if steps.known.any():
+        steps = _middle_steps(
+            steps, scene.where.x[rows], scene.where.y[rows], person.habit.odds(steps) > _SURE
+        )
+    anew = np.clip(weigh(person.habit, person.sizes, steps), -_MOST, _MOST)
+    # How many pictures lie aside up to each: where the number changes within reach, a step feels it.
+    gone = stays - np.arange(len(stays))
+    at = np.arange(len(anew))
+    felt = gone[np.maximum(at - _FELT, 0)] != gone[np.minimum(at + 1 + _FELT, len(gone) - 1)]
+    if gone[0]:
+        felt[:_FELT] = True
+    if len(mine) - 1 - stays[-1]:
+        felt[-_FELT:] = True
+    odds = np.where(felt, anew, person.odds[stays[:-1]])
+    if party.looks is not None:
+        odds = np.where(felt, np.clip(party.looks.steps(rows, odds, felt), -_MOST, _MOST), odds)
+    return replace(person, places=places, odds=odds)
 
 
 def _weigh_looks(scene: Scene, people: list[Photographer], likeness: Likeness) -> Looks | None:

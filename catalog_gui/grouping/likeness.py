@@ -19,7 +19,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from catalog_gui.domain.photo import Photo
-from catalog_gui.grouping.columns import Floats, Ints
+from catalog_gui.grouping.columns import Bools, Floats, Ints
 from catalog_gui.grouping.terms import Likeness
 
 MOST, MOST_ACROSS = 2.0, 1.05
@@ -61,10 +61,13 @@ class Looks:
         self._chance = self._by_chance(rows)
         self.worth = Worth(0.0, 0.0)
 
-    def steps(self, rows: Ints, odds: Floats) -> Floats:
-        """`odds` of the steps between consecutive `rows` of one photographer, the look of open ones added."""
+    def steps(self, rows: Ints, odds: Floats, among: Bools | None = None) -> Floats:
+        """`odds` of the steps between consecutive `rows` of one photographer, the look of open ones added.
+
+        Only of those `among` the steps, where given.
+        """
         weighed = odds.copy()
-        asked = np.flatnonzero(np.abs(odds) < _OPEN)
+        asked = np.flatnonzero((np.abs(odds) < _OPEN) & (True if among is None else among))
         weighed[asked] += np.clip(self.worth.odds(self.over_steps(asked, rows, odds)), -MOST, MOST)
         return weighed
 

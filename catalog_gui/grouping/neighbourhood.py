@@ -13,8 +13,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from catalog_gui.domain.foray import Group, Join, SameAs
+from catalog_gui.grouping.columns import Ints
 from catalog_gui.grouping.joining import Sorting
 from catalog_gui.grouping.proposal import Proposal, Reckoning
+from catalog_gui.grouping.scene import Scene
 
 REACH = 60
 """Pictures on either side of a correction that belong to its neighbourhood, at least."""
@@ -44,15 +46,15 @@ def stretch(
     new = after.reckoning
     if new is None:
         return None
-    ids = [new.scene.columns.ids[row] for row in new.scene.order.tolist()]
-    place_of = {name: place for place, name in enumerate(ids)}
-    places = [place_of[name] for name in around if name in place_of]
+    places = near_places(new.scene, around)
     if not places:
         return None
+    ids = [new.scene.columns.ids[row] for row in new.scene.order.tolist()]
+    place_of = {name: place for place, name in enumerate(ids)}
     first, last = max(0, min(places) - REACH), min(len(ids), max(places) + REACH + 1)
     old = before.reckoning
-    if old is not None and old.scene is new.scene:
-        moved = np.flatnonzero(old.sorting.group != new.sorting.group)
+    if old is not None and old.whole is new.whole:
+        moved = np.flatnonzero(_by_row(old)[new.scene.order] != new.sorting.group)
         if len(moved):
             first, last = int(moved[0]), int(moved[-1]) + 1
     low, high = new.sorting.reaches()
@@ -77,6 +79,27 @@ def stretch(
     groups = tuple(group for group in _part(new, first, last).groups if not photos.isdisjoint(group.photos))
     joins = _part(new, max(0, first - 1), min(len(ids), last + 1)).joins
     return Stretch(tuple(ids[first:last]), groups, joins)
+
+
+def near_places(scene: Scene, photos: Iterable[str]) -> list[int]:
+    """Places of these photos (ids) in the order of time, ascending; of those that lie aside, the places around."""
+    wanted = set(photos)
+    rows = [row for row, name in enumerate(scene.columns.ids) if name in wanted]
+    n = len(scene.order)
+    place = np.full(len(scene.true), -1, np.int64)
+    place[scene.order] = np.arange(n)
+    found = {int(place[row]) for row in rows if place[row] >= 0}
+    aside = [row for row in rows if place[row] < 0 and not np.isnan(scene.true[row])]
+    after = np.searchsorted(scene.true[scene.order], scene.true[aside]).tolist()
+    found.update(at for later in after for at in (later - 1, later) if 0 <= at < n)
+    return sorted(found)
+
+
+def _by_row(r: Reckoning) -> Ints:
+    """Group number of each row; -1 for what is in none."""
+    group = np.full(len(r.scene.true), -1, np.int64)
+    group[r.scene.order] = r.sorting.group
+    return group
 
 
 def _part(r: Reckoning, first: int, last: int) -> Proposal:

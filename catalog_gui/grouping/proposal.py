@@ -22,17 +22,32 @@ _LOOK_TOLD = 4.0  # log odds up to which a join's reason speaks of the look
 _AROUND = "from where the party was at that time"
 
 
+NOTHING_SORTED = Sorting(0, 0, np.zeros(0, np.int64), np.zeros(0))
+
+
+@dataclass(frozen=True)
+class Whole:
+    """What is concluded from all pictures, those in the tray too; `lost`: by id, why a picture has no time."""
+
+    scene: Scene
+    party: Party | None
+    lost: Mapping[str, str]
+    tracks: Sequence[Track]
+    track_notes: Sequence[str]
+
+
 @dataclass(frozen=True)
 class Reckoning:
-    """What a proposal was reckoned from, kept so that a correction need not reckon everything anew."""
+    """What a proposal was reckoned from, kept so that a correction need not reckon everything anew.
 
+    `scene` and `party` are those of `whole` without the pictures that she set aside.
+    """
+
+    whole: Whole
     scene: Scene
     party: Party | None
     held: Held
     sorting: Sorting
-    left_out: tuple[Remark, ...]
-    tracks: Sequence[Track]
-    track_notes: Sequence[str]
 
 
 class Proposal:
@@ -46,10 +61,10 @@ class Proposal:
     def __init__(self, reckoning: Reckoning | None = None) -> None:
         self.reckoning = reckoning
 
-    @property
+    @cached_property
     def left_out(self) -> tuple[Remark, ...]:
         """Photos that could not be placed, or were set aside, with the reason."""
-        return self.reckoning.left_out if self.reckoning else ()
+        return _left_out(self.reckoning) if self.reckoning else ()
 
     @cached_property
     def clocks(self) -> tuple[Clock, ...]:
@@ -57,7 +72,8 @@ class Proposal:
         if self.reckoning is None:
             return ()
         streams = sorted(self.reckoning.scene.streams, key=lambda s: s.key)
-        return tuple(_clock(stream, self._foray) for stream in streams)
+        counted = ((stream, _in_use(self.reckoning, stream)) for stream in streams)
+        return tuple(_clock(stream, count, self._foray) for stream, count in counted if count)
 
     @cached_property
     def questions(self) -> tuple[Question, ...]:
@@ -68,10 +84,10 @@ class Proposal:
         asked = [
             Question(s.key, s.question, _pair(scene, index))
             for index, s in enumerate(scene.streams)
-            if s.question and not s.by_hand
+            if s.question and not s.by_hand and _in_use(self.reckoning, s)
         ]
         noted = [Question(s.key, s.note) for s in scene.streams if s.note]
-        return (*asked, *noted, *(Question("", note) for note in self.reckoning.track_notes))
+        return (*asked, *noted, *(Question("", note) for note in self.reckoning.whole.track_notes))
 
     @cached_property
     def ignored_fixes(self) -> tuple[Remark, ...]:
@@ -122,7 +138,29 @@ def is_doubtful(join: Join) -> bool:
     return join.settled is None and DOUBTFUL_FROM < join.probability < DOUBTFUL_TO
 
 
-def _clock(stream: clocks.Stream, foray: str) -> Clock:
+def _left_out(r: Reckoning) -> tuple[Remark, ...]:
+    lost = r.whole.lost
+    if not lost and not r.held.aside:
+        return ()
+    in_group = {photo for members in r.held.groups.values() for photo in members}
+    found: list[Remark] = []
+    for name in dict.fromkeys(r.scene.columns.ids):
+        if name in r.held.aside:
+            found.append(Remark(name, "Set aside by hand."))
+        elif name in lost and name not in in_group:  # else it stays in its group, without a time
+            found.append(Remark(name, lost[name]))
+    return tuple(found)
+
+
+def _in_use(r: Reckoning, stream: clocks.Stream) -> int:
+    """How many pictures of a camera are not set aside."""
+    if not r.held.aside:
+        return len(stream.rows)
+    ids = r.scene.columns.ids
+    return sum(ids[row] not in r.held.aside for row in stream.rows.tolist())
+
+
+def _clock(stream: clocks.Stream, count: int, foray: str) -> Clock:
     return Clock(
         id=f"clock-{foray}-{stream.key}" if foray else f"clock-{stream.key}",
         foray_id=foray,
@@ -132,7 +170,7 @@ def _clock(stream: clocks.Stream, foray: str) -> Clock:
         basis=stream.basis,
         settled=stream.settled,
         by_hand=stream.by_hand,
-        photos=len(stream.rows),
+        photos=count,
     )
 
 
@@ -275,7 +313,7 @@ def _group_places(r: Reckoning, rows: Ints, bounds: Sequence[int]) -> list[Place
     missing = np.flatnonzero(known == 0)
     around: dict[int, tuple[Floats, Floats, Floats]] = {}
     if len(missing):
-        path = places.trail(scene.true, where, r.tracks)
+        path = places.trail(scene.true, where, r.whole.tracks)
         px, py, pe = places.interpolate(path, middle[missing], doubt[missing])
         for k, index in enumerate(missing.tolist()):
             if not np.isnan(px[k]):

@@ -167,7 +167,7 @@ class ForayMemory:
 
     def _ground(self, held: Held) -> tuple[object, ...]:
         zone = self.foray.time_zone if self.foray is not None else ""
-        return self._foray_id, self._seen, zone, dict(held.clocks), held.aside
+        return self._foray_id, self._seen, zone, dict(held.clocks)
 
 
 def _alike(one: Photo, other: Photo | None) -> bool:

@@ -30,8 +30,7 @@ def propose_again(
 
     `fresh` photos are not in the records yet: they are written here, once, with the place they got.
     `around` are the photos of a correction: only their neighbourhood is written, as long as no clock
-    moves. With a `memory` that still holds the last proposal, and the tray as it was, only the
-    neighbourhood is proposed, too.
+    moves. With a `memory` that still holds the last proposal only the neighbourhood is proposed, too.
     """
     memory = memory if memory is not None else ForayMemory()
     memory.catch_up(work, foray_id)

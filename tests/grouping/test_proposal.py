@@ -11,6 +11,8 @@ from hypothesis import strategies as st
 
 from catalog_gui.domain.photo import Photo
 from catalog_gui.grouping import Held, Proposal, propose, propose_near
+from catalog_gui.grouping.by_clock import photos_by_clock
+from tests.benchmarks.grouping.simulator import simulate
 from tests.grouping.walks import CAMERA, photo, second_camera, spot, stop_times, walk
 
 
@@ -206,6 +208,63 @@ class TestNeighbourhood:
         before = propose(walk(4))
         assert propose_near(before, Held(), []).groups == before.groups
         assert propose_near(Proposal(), Held(), ["x"]).groups == ()
+
+
+class TestTheTray:
+    """What she sets aside leaves its group, and nothing else moves but what lay beside it."""
+
+    @pytest.mark.parametrize("tier", ["easy phone", "camera and phone", "pair, 3 cameras", "club, 5 cameras"])
+    def test_setting_aside_moves_no_clock_and_nothing_far_away(self, tier: str) -> None:
+        photos = simulate(tier, 11).photos
+        before = propose(photos)
+        gone = before.groups[len(before.groups) // 2].photos[0]
+        held = Held(aside=frozenset({gone}))
+        after = propose(photos, held=held)
+        assert after.clocks == tuple(
+            replace(c, photos=c.photos - (gone in photos_by_clock(before)[c.camera_key]))
+            for c in before.clocks
+        )
+        assert {r.photo for r in after.left_out} - {r.photo for r in before.left_out} == {gone}
+        assert {p for g in after.groups for p in g.photos} == {p for g in before.groups for p in g.photos} - {
+            gone
+        }
+        order = list(before.times)
+        at = order.index(gone)
+        near = set(order[max(0, at - 150) : at + 150])
+        far = {j.id: j for j in before.joins if not near & {j.before, j.after}}
+        assert far
+        assert all(j == far[j.id] for j in after.joins if j.id in far)
+
+    @pytest.mark.parametrize("tier", ["easy phone", "camera and phone", "pair, 3 cameras", "club, 5 cameras"])
+    def test_near_it_is_the_same_as_for_the_whole_and_brought_back_all_is_as_before(self, tier: str) -> None:
+        photos = simulate(tier, 12).photos
+        before = propose(photos)
+        gone = frozenset(p for g in before.groups[3:5] for p in g.photos[:2])
+        near = propose_near(before, Held(aside=gone), gone)
+        whole = propose(photos, held=Held(aside=gone))
+        assert near.groups == whole.groups
+        assert [(j.id, j.reason) for j in near.joins] == [(j.id, j.reason) for j in whole.joins]
+        # Across photographers a near proposal weighs what its stretch holds.
+        assert [j.probability for j in near.joins] == pytest.approx(
+            [j.probability for j in whole.joins], abs=1e-3
+        )
+        assert near.left_out == whole.left_out
+        assert near.clocks == whole.clocks
+        back = propose_near(near, Held(), gone)
+        assert back.groups == before.groups
+        assert [j.id for j in back.joins] == [j.id for j in before.joins]
+        assert [j.probability for j in back.joins] == pytest.approx(
+            [j.probability for j in before.joins], abs=1e-3
+        )
+
+    def test_a_whole_card_set_aside_and_brought_back(self) -> None:
+        photos = walk(3)
+        everything = frozenset(p.id for p in photos)
+        before = propose(photos)
+        empty = propose_near(before, Held(aside=everything), everything)
+        assert empty.groups == empty.joins == empty.clocks == ()
+        assert {r.photo for r in empty.left_out} == everything
+        assert propose_near(empty, Held(), everything).groups == before.groups
 
 
 class TestSameAs:
