@@ -60,6 +60,7 @@ class Looks:
         self._photos, self._body, self._likeness = photos, body, likeness
         self._chance = self._by_chance(rows)
         self.worth = Worth(0.0, 0.0)
+        self._again: dict[tuple[tuple[int, ...], tuple[int, ...]], float] = {}
 
     def steps(self, rows: Ints, odds: Floats, among: Bools | None = None) -> Floats:
         """`odds` of the steps between consecutive `rows` of one photographer, the look of open ones added.
@@ -90,12 +91,20 @@ class Looks:
                 seen[link] = self.between(*near)
         return odds + np.clip(_ACROSS * self.worth.odds(seen), -MOST_ACROSS, MOST_ACROSS)
 
+    def again(self, ones: Sequence[int], twos: Sequence[int]) -> tuple[float, str]:
+        """Log odds that a find was come back to, by the rows of both times, and what to say of it.
+
+        In between the light has changed, so the look is believed no more than between two photographers.
+        """
+        pair = _spread(ones), _spread(twos)
+        if pair not in self._again:
+            self._again[pair] = self.between(*pair)
+        told = _ACROSS * float(self.worth.odds(np.array([self._again[pair]]))[0])
+        return min(max(told, -MOST), MOST), _in_words(told)
+
     def words(self, before: Sequence[int], after: Sequence[int]) -> str:
         """What the look of these pictures says about a join, if it says anything."""
-        told = float(self.worth.odds(np.array([self.between(before, after)]))[0])
-        if abs(told) < _TOLD:
-            return ""
-        return "the pictures look alike" if told > 0.0 else "the pictures look unlike"
+        return _in_words(float(self.worth.odds(np.array([self.between(before, after)]))[0]))
 
     def between(self, ones: Sequence[int], twos: Sequence[int]) -> float:
         """How alike the pictures on two sides are, over chance: the mean of all pairs; NaN where unknown."""
@@ -192,6 +201,18 @@ def _lessons(looks: Looks, streams: Sequence[tuple[Ints, Floats]], sign: float) 
 def _bell(values: Floats, weights: Floats) -> tuple[float, float]:
     mean = float(weights @ values) / float(weights.sum())
     return mean, float(weights @ (values - mean) ** 2) / float(weights.sum())
+
+
+def _in_words(told: float) -> str:
+    if abs(told) < _TOLD:
+        return ""
+    return "the pictures look alike" if told > 0.0 else "the pictures look unlike"
+
+
+def _spread(rows: Sequence[int]) -> tuple[int, ...]:
+    """A few of these pictures, evenly taken."""
+    many = min(_WINDOW, len(rows))
+    return tuple(rows[int((k + 0.5) * len(rows) / many)] for k in range(many))
 
 
 def _nearest(mine: Ints, true: Floats, theirs: Ints) -> list[int]:

@@ -13,7 +13,7 @@ from catalog_gui.domain.foray import Clock, Group, Join, Place, SameAs, Track
 from catalog_gui.grouping import clocks, places
 from catalog_gui.grouping.columns import Floats, Ints, moment, to_plane
 from catalog_gui.grouping.joining import Party, Sorting
-from catalog_gui.grouping.revisits import offers
+from catalog_gui.grouping.revisits import Look, offers
 from catalog_gui.grouping.scene import Scene
 from catalog_gui.grouping.terms import Held, Question, Remark
 
@@ -355,5 +355,22 @@ def _same_as(r: Reckoning, groups: tuple[Group, ...]) -> tuple[SameAs, ...]:
             probability=o.probability,
             reason=o.reason,
         )
-        for o in offers(start, end, x, y, error)
+        for o in offers(start, end, x, y, error, _look_again(r, groups))
     )
+
+
+def _look_again(r: Reckoning, groups: tuple[Group, ...]) -> Look | None:
+    """How the pictures of two groups look beside each other, where looks tell something in this foray."""
+    looks = r.party.looks if r.party is not None else None
+    if looks is None:
+        return None
+    row_of = {name: row for row, name in enumerate(r.scene.columns.ids)}
+    rows: dict[int, list[int]] = {}
+
+    def look(earlier: int, later: int) -> tuple[float, str]:
+        for index in (earlier, later):
+            if index not in rows:
+                rows[index] = [row_of[name] for name in groups[index].photos if name in row_of]
+        return looks.again(rows[earlier], rows[later])
+
+    return look

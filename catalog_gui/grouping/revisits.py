@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 
-from catalog_gui.grouping.columns import Floats, Ints
+from catalog_gui.grouping.columns import Floats
 
 _AGAIN = 0.06  # share of groups that show a find photographed before, before the fixes speak
 _REACH_M = 60.0
@@ -14,7 +16,11 @@ _IN_TURN_S = 120.0
 _HOME_S = 3600.0  # a pause before the bench at least as long
 _HOME_M = 1000.0
 _LEAST = 0.1  # offers less probable are not made
+_LEAST_SEEN = 0.03  # from which the look of the pictures is asked, which may make it more
 _MOST_EACH = 3
+
+Look = Callable[[int, int], tuple[float, str]]
+"""Log odds that two groups (indices) show one find, by the look of their pictures, and what to say of it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,20 +33,38 @@ class Offer:
     reason: str
 
 
-def offers(start: Floats, end: Floats, x: Floats, y: Floats, error: Floats) -> list[Offer]:
-    """Offers between groups given in order of start (UTC s); places in m with 68 % error, NaN unknown."""
+def offers(
+    start: Floats, end: Floats, x: Floats, y: Floats, error: Floats, look: Look | None = None
+) -> list[Offer]:
+    """Offers between groups given in order of start (UTC s); places in m with 68 % error, NaN unknown.
+
+    `look` is not asked about the bench at home: everything there lies on the same wood.
+    """
     if len(start) < 2:
         return []
     bench = _bench(start, end, x, y)
     field_groups = len(start) - bench
-    found = _same_place(start[:field_groups], end[:field_groups], x, y, error)
+    found = _same_place(start[:field_groups], end[:field_groups], x, y, error, look)
     seen = {(o.earlier, o.later) for o in found}
-    found += [o for o in _in_turn(start, end, x, y, error, field_groups) if (o.earlier, o.later) not in seen]
+    in_turn = _in_turn(start, end, x, y, error, field_groups)
+    found += [_looked_at(o, look) for o in in_turn if (o.earlier, o.later) not in seen]
     found += _on_the_bench(field_groups, bench)
-    return sorted(found, key=lambda o: (o.later, -o.probability, o.earlier))
+    likely = [o for o in found if o.probability >= _LEAST]
+    return sorted(likely, key=lambda o: (o.later, -o.probability, o.earlier))
 
 
-def _same_place(start: Floats, end: Floats, x: Floats, y: Floats, error: Floats) -> list[Offer]:
+def _looked_at(offer: Offer, look: Look | None) -> Offer:
+    if look is None:
+        return offer
+    told, words = look(offer.earlier, offer.later)
+    odds = math.log(offer.probability / (1.0 - offer.probability)) + told
+    reason = f"{offer.reason.removesuffix('.')}; {words}." if words else offer.reason
+    return Offer(offer.earlier, offer.later, 1.0 / (1.0 + math.exp(-odds)), reason)
+
+
+def _same_place(
+    start: Floats, end: Floats, x: Floats, y: Floats, error: Floats, look: Look | None
+) -> list[Offer]:
     """Groups as near each other as one find's fixes would be, weighed against how thick groups lie there."""
     known = np.flatnonzero(~np.isnan(x[: len(start)]))
     if len(known) < 2:
@@ -64,26 +88,25 @@ def _same_place(start: Floats, end: Floats, x: Floats, y: Floats, error: Floats)
     density = (neighbours[later] + 1.0) / (np.pi * _REACH_M**2)
     weight = _AGAIN * here
     probability = weight / (weight + (1.0 - _AGAIN) * density)
-    return _best(earlier, later, probability, metres, start, end)
-
-
-def _best(
-    earlier: Ints, later: Ints, probability: Floats, metres: Floats, start: Floats, end: Floats
-) -> list[Offer]:
     found: list[Offer] = []
-    count: dict[int, int] = {}
-    for k in np.argsort(-probability, kind="stable").tolist():
-        p = float(probability[k])
-        if p < _LEAST:
-            break
-        second = int(later[k])
-        if count.get(second, 0) >= _MOST_EACH:
-            continue
-        count[second] = count.get(second, 0) + 1
-        minutes = (float(start[second]) - float(end[int(earlier[k])])) / 60.0
+    for k in np.flatnonzero(probability >= (_LEAST if look is None else _LEAST_SEEN)).tolist():
+        first, second = int(earlier[k]), int(later[k])
+        minutes = (float(start[second]) - float(end[first])) / 60.0
         reason = f"Back at the same place: {metres[k]:.0f} m away, {minutes:.0f} min later."
-        found.append(Offer(int(earlier[k]), second, p, reason))
-    return found
+        sure = min(float(probability[k]), 1.0 - 1e-9)
+        found.append(_looked_at(Offer(first, second, sure, reason), look))
+    return _best(found)
+
+
+def _best(found: list[Offer]) -> list[Offer]:
+    """The most probable few for each later group."""
+    kept: list[Offer] = []
+    count: dict[int, int] = {}
+    for offer in sorted(found, key=lambda o: -o.probability):
+        if count.get(offer.later, 0) < _MOST_EACH:
+            count[offer.later] = count.get(offer.later, 0) + 1
+            kept.append(offer)
+    return kept
 
 
 def _in_turn(start: Floats, end: Floats, x: Floats, y: Floats, error: Floats, count: int) -> list[Offer]:

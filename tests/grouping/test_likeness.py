@@ -8,6 +8,7 @@ import random
 import numpy as np
 import pytest
 
+from catalog_gui.domain.foray import SameAs
 from catalog_gui.domain.photo import Photo
 from catalog_gui.grouping import Held, Proposal, propose, propose_near
 from catalog_gui.grouping.columns import Floats, Ints
@@ -15,7 +16,7 @@ from catalog_gui.grouping.likeness import MOST, MOST_ACROSS, Looks, learn_looks
 from catalog_gui.grouping.terms import Likeness
 from tests.benchmarks.grouping.scoring import as_shown, corrections
 from tests.benchmarks.grouping.simulator import simulate
-from tests.grouping.walks import photo
+from tests.grouping.walks import photo, stop_times, walk
 
 
 def doubtful_day() -> tuple[list[Photo], dict[str, int]]:
@@ -137,6 +138,41 @@ def stream(
     photos = [photo(f"{find:03d}-{shot}", 0.0) for find in range(finds) for shot in range(shots)]
     odds = np.array([6.0 if (at + 1) % shots else leave for at in range(len(photos) - 1)])
     return photos, np.arange(len(photos)), odds, {p.id: int(p.id[:3]) for p in photos}
+
+
+class TestSameAs:
+    """Coming back to a find: fixes make the offer, the look makes it likelier, or withdraws it."""
+
+    def offered(self, likeness: Likeness | None) -> SameAs | None:
+        photos = walk(12)
+        later = stop_times(12)[-1] + 2400
+        again = [photo(f"r02-{n}", later + s, at=(80.0, 1.0)) for n, s in enumerate((0, 8, 15, 24))]
+        proposal = propose([*photos, *again], likeness=likeness)
+        back = next(g for g in proposal.groups if "r02-0" in g.photos)
+        first = next(g for g in proposal.groups if "p02-0" in g.photos)
+        offers = [o for o in proposal.same_as if (o.group, o.earlier_group) == (back.id, first.id)]
+        return offers[0] if offers else None
+
+    def test_like_pictures_make_it_likelier_and_unlike_ones_less(self) -> None:
+        plain = self.offered(None)
+        like = self.offered(lambda one, two: float(one.id[1:3] == two.id[1:3]))
+        unlike = self.offered(lambda one, two: float(one.id[:3] == two.id[:3]))
+        assert plain is not None
+        assert like is not None
+        assert like.probability > plain.probability
+        assert "the pictures look alike" in like.reason
+        assert unlike is None or unlike.probability < plain.probability
+        assert "look" not in plain.reason
+
+    def test_it_is_bounded(self) -> None:
+        plain, like = self.offered(None), self.offered(lambda one, two: float(one.id[1:3] == two.id[1:3]))
+        assert plain is not None
+        assert like is not None
+        odds = [math.log(o.probability / (1 - o.probability)) for o in (plain, like)]
+        assert odds[1] - odds[0] <= MOST + 1e-9
+
+    def test_a_look_that_tells_nothing_leaves_the_offer(self) -> None:
+        assert self.offered(lambda _one, _two: 0.5) == self.offered(None)
 
 
 class TestLooks:
