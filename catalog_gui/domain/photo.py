@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, fields
 from datetime import UTC, datetime, timedelta
+from itertools import count
 from pickle import PickleBuffer
 from struct import Struct
 from typing import Any
@@ -107,7 +108,7 @@ class Photo(_Packed):
     aside: str = ""  # why it stands in the tray: 'not a specimen', 'no time', ... ; empty when in a group
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "numbers", _packed(self.written, self.fix, self.counter))
+        object.__setattr__(self, "numbers", _packed(self.camera, self.written, self.fix, self.counter))
 
     def __reduce__(self) -> tuple[type[Photo], tuple[Any, ...]]:
         """Pickled by its fields alone."""
@@ -124,9 +125,10 @@ class Photo(_Packed):
         return (self.height, self.width) if self.orientation in (5, 6, 7, 8) else (self.width, self.height)
 
 
-NUMBERS = ("written", "tag", "satellite", "latitude", "longitude", "error", "counter")
+NUMBERS = ("camera", "written", "tag", "satellite", "latitude", "longitude", "error", "counter")
 """What `Photo.numbers` holds, each as a float64 of this machine, NaN for what is not known.
 
+`camera` is the same whole number for equal cameras as long as the program runs;
 `written` is camera time in s since 1970, read as if it were UTC; `tag` the UTC offset written beside it in s;
 `satellite` receiver time, UTC s since 1970; degrees; `error` in m, above 0; `counter` is -1 for none.
 """
@@ -136,18 +138,23 @@ _NAN = float("nan")
 _ROW = Struct(f"{len(NUMBERS)}d")
 
 
-def _packed(written: WrittenTime, fix: Fix | None, counter: int | None) -> bytes:
+_number_of: dict[Camera, int] = {}
+_next_number = count()
+
+
+def _packed(camera: Camera, written: WrittenTime, fix: Fix | None, counter: int | None) -> bytes:
     """Zones that slipped into camera time are dropped; receiver time without one is UTC, as it always is."""
+    body = _number_of.setdefault(camera, next(_next_number))  # one call: two threads may meet here
     local, offset = written.local, written.offset
     number = -1 if counter is None else counter
     wall = _NAN if local is None else (local.replace(tzinfo=None) - _ZERO).total_seconds()
     tag = _NAN if offset is None else offset.total_seconds()
     if fix is None:
-        return _ROW.pack(wall, tag, _NAN, _NAN, _NAN, _NAN, number)
+        return _ROW.pack(body, wall, tag, _NAN, _NAN, _NAN, _NAN, number)
     place, error, seen = fix.position, fix.error_m, fix.satellite_time
     satellite = _NAN if seen is None else (seen - (EPOCH if seen.tzinfo else _ZERO)).total_seconds()
     known = error if error and error > 0 else _NAN
-    return _ROW.pack(wall, tag, satellite, place.latitude, place.longitude, known, number)
+    return _ROW.pack(body, wall, tag, satellite, place.latitude, place.longitude, known, number)
 
 
 _OUT_OF_BAND = 5

@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog_gui.domain.photo import EPOCH, NUMBERS, Camera, Photo
+from catalog_gui.domain.photo import EPOCH, NUMBERS, Photo
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -43,32 +43,27 @@ class Columns:
 
 def read_columns(photos: Sequence[Photo]) -> Columns:
     """Read the columns of `photos`; nothing is judged here."""
-    bodies = [id(photo.camera) for photo in photos]
-    key_of = _keys({body: photo.camera for body, photo in dict(zip(bodies, photos, strict=True)).items()})
-    keys = sorted(set(key_of.values()))
-    index_of_key = {key: index for index, key in enumerate(keys)}
-    index_of = {body: index_of_key[key] for body, key in key_of.items()}
     # One row after another, as the photos hold them: to follow each from object to object takes ten times as long.
     rows = np.frombuffer(b"".join([photo.numbers for photo in photos])).reshape(-1, len(NUMBERS))
     column = dict(zip(NUMBERS, rows.T.copy(), strict=True))
+    body = column.pop("camera").astype(np.int64)
+    key_of = {number: photos[int(np.argmax(body == number))].camera.key for number in _distinct(body)}
+    keys = sorted(set(key_of.values()))  # two cameras may share one
+    index = np.zeros(max(key_of, default=0) + 1, np.int64)
+    for number, key in key_of.items():
+        index[number] = keys.index(key)
     return Columns(
         photos=photos,
         ids=[photo.id for photo in photos],
         keys=keys,
-        camera=np.fromiter(map(index_of.__getitem__, bodies), np.int64, len(bodies)),
+        camera=index[body],
         counter=column.pop("counter").astype(np.int64),
         **column,
     )
 
 
-def _keys(bodies: dict[int, Camera]) -> dict[int, str]:
-    """Key of each camera object; an importer may make one object per picture, so equal ones are worked out once."""
-    names = {number: f"{body.make}\0{body.model}\0{body.serial}" for number, body in bodies.items()}
-    key_of_name: dict[str, str] = {}
-    for number, name in names.items():
-        if name not in key_of_name:
-            key_of_name[name] = bodies[number].key
-    return {number: key_of_name[name] for number, name in names.items()}
+def _distinct(numbers: Ints) -> list[int]:
+    return np.flatnonzero(np.bincount(numbers)).tolist()
 
 
 def moment(seconds: float) -> datetime:

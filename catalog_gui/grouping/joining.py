@@ -207,26 +207,24 @@ def _middle_steps(steps: Steps, x: Floats, y: Floats, sure: Bools) -> Steps:
 
     Only pictures that surely belong together (`sure` steps) share a middle.
     """
-    n = len(x)
     known = ~np.isnan(x)
-    plain_x, plain_y = np.where(known, x, 0.0), np.where(known, y, 0.0)
-    sides: list[tuple[Floats, Floats, Floats]] = []
-    for direction in (-1, 1):
-        linked = np.ones(n, np.bool_)
-        sum_x, sum_y, count = np.zeros(n), np.zeros(n), np.zeros(n)
-        for reach in range(3):
-            at = np.arange(n) + direction * reach
-            inside = (at >= 0) & (at < n)
-            if reach:
-                step = np.clip(np.minimum(at, at - direction), 0, n - 2)
-                linked &= inside & sure[step]
-            at = np.clip(at, 0, n - 1)
-            take = linked & known[at]
-            sum_x += np.where(take, plain_x[at], 0.0)
-            sum_y += np.where(take, plain_y[at], 0.0)
-            count += take
-        count[count == 0] = np.nan
-        sides.append((sum_x / count, sum_y / count, count))
+    held = sure.astype(np.float64)
+    twice = held[1:] * held[:-1]
+    sides = []
+    for ahead in (False, True):
+        sums = []
+        for values in (np.where(known, x, 0.0), np.where(known, y, 0.0), known.astype(np.float64)):
+            total = values.copy()
+            if ahead:
+                total[:-1] += values[1:] * held
+                total[:-2] += values[2:] * twice
+            else:
+                total[1:] += values[:-1] * held
+                total[2:] += values[:-2] * twice
+            sums.append(total)
+        many = sums[2]
+        many[many == 0.0] = np.nan
+        sides.append((sums[0] / many, sums[1] / many, many))
     before, after = sides
     metres = np.asarray(np.hypot(after[0][1:] - before[0][:-1], after[1][1:] - before[1][:-1]))
     lone = np.nan_to_num(0.5 / after[2][1:] + 0.5 / before[2][:-1], nan=1.0)

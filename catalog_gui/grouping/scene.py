@@ -60,17 +60,18 @@ def set_scene(
 def _in_order(columns: Columns, rows: Ints, true: Floats, body: Ints) -> Ints:
     """Rows by true time; where times are equal by counter (9999 is followed by 1), then by id."""
     first = rows[np.argsort(true[rows], kind="stable")]
-    if not (np.diff(true[first]) == 0.0).any():
+    tied = np.flatnonzero(np.diff(true[first]) == 0.0)
+    if not len(tied):
         return first
     counter = columns.counter.copy()
-    for one in np.unique(body[first]):
-        mine = first[(body[first] == one) & (counter[first] >= 0)]
+    of = body[first]
+    for one in range(-1, int(of.max()) + 1):
+        mine = first[(of == one) & (counter[first] >= 0)]
         fallen = np.flatnonzero(np.diff(counter[mine]) < -5000)
         if len(fallen):
             turned = mine[true[mine] >= true[mine[fallen[0] + 1]]]
             counter[turned[counter[turned] < 5000]] += 10_000
     equal = np.zeros(len(rows), np.bool_)
-    tied = np.flatnonzero(np.diff(true[first]) == 0.0)
     equal[tied] = equal[tied + 1] = True
     level = first[equal]
     rank = np.zeros(len(true), np.int64)  # of the id, where nothing else may tell the order
