@@ -29,7 +29,8 @@ _MEAN_WEIGHT = 6.0  # finds' worth of belief in the mean size
 # Shapes of the gamma law of sizes (1 is no list at all, 6 a strict one) and how far each is believed beforehand.
 _SHAPES = np.array([1.0, 2.0, 3.5, 6.0])
 _BELIEF = np.array([0.2, 0.3, 0.3, 0.2])
-_FINE = np.linspace(0.0, 60.0, 601)
+_FINE = np.maximum(np.linspace(0.0, 60.0, 601), 1e-3)
+_POWERS = _FINE ** (_SHAPES[:, None] - 1.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,9 +92,7 @@ def _stretches(within: Floats, between: Floats) -> tuple[Floats, NDArray[np.bool
 
 def _ends(mean: float) -> Floats:
     """Chance (shapes, sizes) that a find has no more: gamma laws of one mean, cut into whole numbers."""
-    size = np.maximum(_FINE, 1e-3)
-    shape = _SHAPES[:, None]
-    density = size ** (shape - 1.0) * np.exp(-size * shape / max(mean, 1.0))
+    density = _POWERS * np.exp(_FINE * _SHAPES[:, None] / -max(mean, 1.0))
     beyond = np.cumsum(density[:, ::-1], axis=1)[:, ::-1] + _TINY
     after = beyond[:, np.concatenate(([0], 15 + 10 * np.arange(_SIZES)))]
     return np.asarray(np.clip(1.0 - after[:, 1:] / after[:, :-1], 0.02, 0.95))
@@ -108,23 +107,28 @@ def _cuts(ratio: Floats, ends: Floats) -> tuple[Floats, Floats]:
     """
     width, count = ratio.shape
     far, exactly = _sizes(ends, width)
-    back = exactly[width::-1].copy()
-    already = np.convolve(exactly, np.ones(_SIZES), "valid") / far[:_SIZES].sum()
-    begun, left = np.zeros((width + 1, count)), np.empty((width, count))
+    usual = far[:_SIZES].sum()
+    # What comes into each place: from the find she was at already (first column), and from finds begun since.
+    into = np.empty((width + 1, width + 2))
+    into[:width, 0] = np.convolve(exactly, np.ones(_SIZES), "valid")[:width] / usual
+    into[width, 0] = far[width : width + _SIZES].sum() / usual
+    since = np.arange(width + 1)[:, None] - np.arange(width + 1)
+    into[:, 1:] = exactly[np.maximum(since, 0)]
+    into[width, 1:] = far[since[width]]
+    begun, left = np.empty((width + 2, count)), np.empty((width, count))
+    begun[0], begun[1] = 1.0, 0.0
     for k in range(width):  # the pictures before pause k are at one find, and it is done with
-        done = left[k]
-        np.matmul(back[width - k :], begun[: k + 1], out=done)
-        done += already[k]
-        np.multiply(done, ratio[k], out=begun[k + 1])
-    whole = far[width::-1] @ begun + float(far[width : width + _SIZES].sum() / far[:_SIZES].sum())
+        np.matmul(into[k, : k + 2], begun[: k + 2], out=left[k])
+        np.multiply(left[k], ratio[k], out=begun[k + 2])
+    whole = into[width] @ begun
     first, last = _RUN_UP, _RUN_UP + _LINK
-    onward, past = np.empty((width + 1, count)), np.empty((width, count))
-    onward[width] = 1.0  # the value of what follows, where a find begins
+    onto = exactly[np.maximum(-since[:width], 0)]
+    onto[:, width] = far[width:0:-1]
+    past, onward = np.empty((width + 1, count)), np.empty((width + 1, count))
+    past[width] = onward[width] = 1.0  # `onward` is the value of what follows, where a find begins
     for k in range(width - 1, first, -1):
         np.multiply(ratio[k], onward[k + 1], out=past[k])
-        find = onward[k]
-        np.matmul(exactly[: width - k], past[k:], out=find)
-        find += far[width - k]
+        np.matmul(onto[k, k:], past[k:], out=onward[k])
     return left[first:last] * ratio[first:last] * onward[first + 1 : last + 1] / whole, np.log(whole)
 
 

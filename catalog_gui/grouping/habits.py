@@ -240,9 +240,10 @@ def weigh(habit: Habit, sizes: Sizes | None, steps: Steps) -> Floats:
     use = steps.gaps > DOUBLE_S
     if sizes is None or int(use.sum()) < _FEWEST:
         return habit.odds(steps)
-    odds = np.empty(len(steps.gaps))
-    odds[~use] = habit.odds(steps[~use])
-    one = np.clip(together(*_one_or_two(habit.kinds(steps[use]), habit), sizes), 1e-7, 1.0 - _ASIDE)
+    kinds = habit.kinds(steps)
+    odds = np.maximum(_odds(kinds), _DOUBLE)
+    one = together(*_one_or_two(kinds[:, use], habit), sizes)
+    one = np.clip(one, 1e-7, 1.0 - _ASIDE)
     odds[use] = np.log(one) - np.log1p(-one)
     odds += _UNSEEN * ~steps.known
     return odds
