@@ -159,7 +159,7 @@ def _from_satellites(columns: Columns, stream: Stream) -> None:
     if len(near) < 0.5 * len(d):
         stream.question = "Its clock and its satellite times disagree from picture to picture."
         return
-    top = float(np.quantile(near, 0.9)) if len(near) > 4 else float(near[-1])
+    top = float(near[int(0.9 * (len(near) - 1))]) if len(near) > 4 else float(near[-1])
     fresh = near[near > top - 5.0]
     error = float(np.median(fresh)) if len(fresh) else top
     spread = max(1.0, float(np.std(fresh))) if len(near) > 2 else 15.0
@@ -375,13 +375,15 @@ def _to_the_second(
     near: float,
     step: float,
     came: _Came | None = None,
+    parts: list[Rhythm] | None = None,
 ) -> tuple[float, float]:
-    """Mean and sd (s) of the posterior within a few steps of `near`, from a part of the pictures."""
+    """Mean and sd (s) of the posterior within a few steps of `near`, from a part of the pictures (`parts`)."""
     reach = max(20.0, 2.0 * step)
     error = np.linspace(near - reach, near + reach, 41)
+    parts = parts or [rhythm.busy_part(mine, other, near) for other in others]
     score = np.asarray(
         _temper(others)
-        * sum(rhythm.agreement_at(rhythm.busy_part(mine, other, near), other, error) for other in others)
+        * sum(rhythm.agreement_at(part, other, error) for part, other in zip(parts, others, strict=True))
     )
     if came is not None:
         shown = sum(agreement_at(came[0], other, error) for other in came[1])
@@ -389,7 +391,7 @@ def _to_the_second(
     posterior = score + _belief(error, stream)
     mass = _mass(posterior)
     if step > 2.0:  # the coarse look was too coarse: once more, closer
-        return _to_the_second(mine, others, stream, float(error[int(np.argmax(mass))]), 2.0, came)
+        return _to_the_second(mine, others, stream, float(error[int(np.argmax(mass))]), 2.0, came, parts)
     centre = float(mass @ error)
     return centre, float(np.sqrt(mass @ (error - centre) ** 2))
 

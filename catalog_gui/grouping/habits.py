@@ -121,8 +121,8 @@ class Habit:
 
     def away(self, x: Floats) -> Floats:
         """Density over log s of pauses between two finds, hop or way."""
-        hop = self.hop_share * _bell(x, self.hop, self.hop_sd) + self.way_share * _bell(
-            x, self.way, self.way_sd
+        hop = _bell(x, self.hop, self.hop_sd, self.hop_share) + _bell(
+            x, self.way, self.way_sd, self.way_share
         )
         return np.asarray(hop / (np.sqrt(2.0 * np.pi) * (self.hop_share + self.way_share)))
 
@@ -132,14 +132,12 @@ class Habit:
         if not learning:
             inner = np.maximum(inner, self.beat)  # quicker than the beat is no less together
         near, hopped, far = self._moves(steps)
-        return np.stack(
-            (
-                self.beat_share * _plain(inner, self.beat, self.beat_sd) * near,
-                self.slow_share * _plain(inner, self.slow, self.slow_sd) * near,
-                self.hop_share * _plain(inner, self.hop, self.hop_sd) * hopped,
-                self.way_share * _bell(inner, self.way, self.way_sd) * far,
-            )
-        )
+        kinds = np.empty((4, len(inner)))
+        np.multiply(_plain(inner, self.beat, self.beat_sd, self.beat_share), near, out=kinds[0])
+        np.multiply(_plain(inner, self.slow, self.slow_sd, self.slow_share), near, out=kinds[1])
+        np.multiply(_plain(inner, self.hop, self.hop_sd, self.hop_share), hopped, out=kinds[2])
+        np.multiply(_bell(inner, self.way, self.way_sd, self.way_share), far, out=kinds[3])
+        return kinds
 
     def _moves(self, steps: Steps) -> tuple[Floats, Floats, Floats]:
         """Densities of displacements at one find, to a neighbour, and further; 1 where unknown."""
@@ -167,15 +165,27 @@ def _odds(kinds: Floats) -> Floats:
     return np.asarray(np.log(kinds[0] + kinds[1] + _TINY) - np.log(kinds[2] + kinds[3] + _TINY))
 
 
-def _plain(x: Floats, mean: float, sd: float) -> Floats:
-    """Normal density (without its constant)."""
-    return np.asarray(np.exp(-0.5 * ((x - mean) / sd) ** 2) / sd)
+def _plain(x: Floats, mean: float, sd: float, share: float) -> Floats:
+    """`share` of a normal density (without its constant)."""
+    z = x - mean
+    z *= z
+    z *= -0.5 / (sd * sd)
+    np.exp(z, out=z)
+    z *= share / sd
+    return z
 
 
-def _bell(x: Floats, mean: float, sd: float) -> Floats:
-    """Normal density with a floor of heavy tail: one pause in fifty is of another kind altogether."""
-    z = ((x - mean) / sd) ** 2
-    return np.asarray((0.98 * np.exp(-0.5 * z) + 0.02 / 2.5 * np.exp(-0.08 * z)) / sd)
+def _bell(x: Floats, mean: float, sd: float, share: float) -> Floats:
+    """`share` of a normal density with a floor of heavy tail: one pause in fifty is of another kind altogether."""
+    z = x - mean
+    z *= z
+    z *= -0.5 / (sd * sd)
+    tail = np.exp(0.16 * z)
+    np.exp(z, out=z)
+    z *= 0.98 * share / sd
+    tail *= 0.02 / 2.5 * share / sd
+    z += tail
+    return z
 
 
 def learn(steps: Steps, weak: Habit | None = None, start: Habit | None = None, error_m: float = 8.0) -> Habit:

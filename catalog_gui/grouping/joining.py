@@ -10,7 +10,7 @@ from catalog_gui.grouping import links, places
 from catalog_gui.grouping.arrivals import agreement_at, pick_arrivals
 from catalog_gui.grouping.chain import Sizes
 from catalog_gui.grouping.clocks import Stream
-from catalog_gui.grouping.columns import Bools, Floats, Ints
+from catalog_gui.grouping.columns import Bools, Floats, Ints, length
 from catalog_gui.grouping.habits import Habit, Steps, judge, learn, weigh
 from catalog_gui.grouping.likeness import Looks, learn_looks
 from catalog_gui.grouping.scene import Scene
@@ -74,7 +74,7 @@ class Sorting:
 def get_to_know(scene: Scene, likeness: Likeness | None) -> Party:
     """Learn everybody's habits, and who kept company."""
     who = scene.person[scene.order]
-    places_of = [np.flatnonzero(who == number) for number in np.unique(who).tolist()]
+    places_of = [at for one in range(-1, int(who.max()) + 1) if len(at := np.flatnonzero(who == one))]
     steps = [_steps(scene, scene.order[at]) for at in places_of]
     error = scene.where.error
     usual = float(np.nanmedian(error)) if not np.isnan(error).all() else places.USUAL_ERROR_M
@@ -185,8 +185,8 @@ def _steps(scene: Scene, rows: Ints) -> Steps:
     """Steps between consecutive pictures of one person, from single fixes."""
     x, y, error = scene.where.x[rows], scene.where.y[rows], scene.where.error[rows]
     usual = float(np.nanmedian(error)) if not np.isnan(error).all() else 1.0
-    scale = np.clip(np.hypot(error[1:], error[:-1]) / (usual * np.sqrt(2.0)), 0.4, 5.0)
-    metres = np.asarray(np.hypot(np.diff(x), np.diff(y)))
+    scale = np.clip(length(error[1:], error[:-1]) / (usual * np.sqrt(2.0)), 0.4, 5.0)
+    metres = length(np.diff(x), np.diff(y))
     return Steps(
         np.diff(scene.true[rows]), metres, np.where(np.isnan(scale), 1.0, scale), np.ones(len(metres))
     )
@@ -226,7 +226,7 @@ def _middle_steps(steps: Steps, x: Floats, y: Floats, sure: Bools) -> Steps:
         many[many == 0.0] = np.nan
         sides.append((sums[0] / many, sums[1] / many, many))
     before, after = sides
-    metres = np.asarray(np.hypot(after[0][1:] - before[0][:-1], after[1][1:] - before[1][:-1]))
+    metres = length(after[0][1:] - before[0][:-1], after[1][1:] - before[1][:-1])
     lone = np.nan_to_num(0.5 / after[2][1:] + 0.5 / before[2][:-1], nan=1.0)
     return Steps(steps.gaps, metres, steps.scale, lone)
 

@@ -14,7 +14,7 @@ import numpy as np
 
 from catalog_gui.domain.foray import Place, Track
 from catalog_gui.geo.position import Position
-from catalog_gui.grouping.columns import Bools, Columns, Floats, Ints, from_plane, to_plane
+from catalog_gui.grouping.columns import Bools, Columns, Floats, Ints, from_plane, length, to_plane
 
 USUAL_ERROR_M = 8.0  # one fix, 68 %, mixed forest (middle of the published range above)
 _SHARED = (
@@ -61,7 +61,7 @@ def believe(columns: Columns, stream: Ints, true: Floats, order: Ints) -> Wherea
     origin = (float(np.median(latitude[good])), _middle_longitude(longitude[good]))
     x, y = to_plane(latitude, longitude, origin)
     error = np.where(np.isnan(columns.error), USUAL_ERROR_M, np.maximum(columns.error, 2.0))
-    far = good & (np.hypot(x, y) > 300_000.0)
+    far = good & (length(x, y) > 300_000.0)
     if far.any() and far.sum() < 0.5 * good.sum():
         swapped_x, swapped_y = to_plane(longitude, latitude, origin)
         near = np.hypot(swapped_x, swapped_y) < 30_000.0
@@ -109,8 +109,8 @@ def _jumps(
         rows = row[at]
         t, px, py, e = true[at], x[at], y[at], error[at]
         dt = np.maximum(np.diff(t), 1.0)
-        step = np.hypot(np.diff(px), np.diff(py))
-        slack = 3.0 * np.hypot(e[1:], e[:-1]) + 30.0
+        step = length(np.diff(px), np.diff(py))
+        slack = 3.0 * length(e[1:], e[:-1]) + 30.0
         wild = step > slack + _FAST_M_S * dt
         twice = np.flatnonzero(wild[:-1] & wild[1:]) + 1
         across = np.hypot(px[twice + 1] - px[twice - 1], py[twice + 1] - py[twice - 1])

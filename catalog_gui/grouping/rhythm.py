@@ -16,7 +16,7 @@ _NEAR_MIDDLE = np.array([0.7, 2.5, 6.0, 11.0, 20.0, 32.0, 50.0, 85.0, 150.0, 280
 _LEAN = 25.0  # stops' worth of belief in the usual shares
 _FLOOR = 0.3  # of the usual gain right beside a picture, far from any
 _AWAY = -1.0  # log evidence of a stop at which the other camera was not in use at all
-_TELLS = 0.25  # of a bin: how wide a class must reach to be told from the next narrower one
+_TELLS = 0.5  # of a bin: how wide a class must reach to be told from the next narrower one
 _SAMPLE = 300  # pictures looked at to the second
 _MOMENTS = 4000  # from which it is reckoned what chance brings
 

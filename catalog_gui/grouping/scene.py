@@ -59,7 +59,7 @@ def set_scene(
 
 def _in_order(columns: Columns, rows: Ints, true: Floats, body: Ints) -> Ints:
     """Rows by true time; where times are equal by counter (9999 is followed by 1), then by id."""
-    first = rows[np.argsort(true[rows], kind="stable")]
+    first = rows[np.argsort(true[rows])]
     tied = np.flatnonzero(np.diff(true[first]) == 0.0)
     if not len(tied):
         return first
@@ -69,7 +69,7 @@ def _in_order(columns: Columns, rows: Ints, true: Floats, body: Ints) -> Ints:
         mine = first[(of == one) & (counter[first] >= 0)]
         fallen = np.flatnonzero(np.diff(counter[mine]) < -5000)
         if len(fallen):
-            turned = mine[true[mine] >= true[mine[fallen[0] + 1]]]
+            turned = mine[true[mine] >= true[mine[fallen[0]]]]  # 9999 and 1 may share a second
             counter[turned[counter[turned] < 5000]] += 10_000
     equal = np.zeros(len(rows), np.bool_)
     equal[tied] = equal[tied + 1] = True
@@ -104,7 +104,8 @@ def _stream(columns: Columns, key: str, rows: Ints, time_zone: str) -> clocks.St
     written, tag = columns.written[rows], columns.tag[rows]
     tagged = ~np.isnan(tag) & ~np.isnan(written)
     if tagged.any():
-        usual = float(np.median(tag[tagged]))
+        first = float(tag[tagged][0])
+        usual = first if (tag[tagged] == first).all() else float(np.median(tag[tagged]))
         zone = -np.where(np.isnan(tag), usual, tag)
         phone = bool((~np.isnan(columns.latitude[rows])).mean() > 0.2)
         rank = 2 if phone else 3

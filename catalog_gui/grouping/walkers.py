@@ -65,10 +65,12 @@ def walkers(times: list[Floats], spreads: list[float], sures: list[float]) -> In
         (i, j), best = max(odds.items(), key=lambda entry: (entry[1], entry[0]))
         if best <= 0.0:
             break
+        person[person == j] = i
+        if len(merged) == 2:
+            break
         both = np.sort(np.concatenate((merged[i][0], merged[j][0])))
         merged[i] = (both, max(merged[i][1], merged[j][1]), min(merged[i][2], merged[j][2]))
         del merged[j]
-        person[person == j] = i
         odds = {pair: value for pair, value in odds.items() if i not in pair and j not in pair}
         odds |= {(min(i, k), max(i, k)): _compare(merged, i, k) for k in merged if k != i}
     return person
