@@ -18,7 +18,7 @@ _FLOOR = 0.3  # of the usual gain right beside a picture, far from any
 _AWAY = -1.0  # log evidence of a stop at which the other camera was not in use at all
 _TELLS = 0.5  # of a bin: how wide a class must reach to be told from the next narrower one
 _SAMPLE = 300  # pictures looked at to the second
-_MOMENTS = 4000  # from which it is reckoned what chance brings
+_MARGIN_S = 60.0  # before a stream's first picture and after its last that count as company still
 
 
 @dataclass(slots=True)
@@ -63,13 +63,10 @@ def agreement_at(mine: Rhythm, other: Rhythm, errors: Floats) -> Floats:
 
 
 def _one_way_at(one: Rhythm, two: Rhythm, shifts: Floats) -> Floats:
-    first, last = float(two.times[0]) - 60.0, float(two.times[-1]) + 60.0
-    moments = np.asarray(np.arange(first, last, max(2.0, (last - first) / _MOMENTS)), np.float64)
-    chance = np.bincount(_kind(two, moments), minlength=len(_NEAR) + 1) / len(moments)
-    chance, usual = _shapes(two, chance)
+    chance, usual = _shapes(two, _by_chance(two.times))
     moved = np.asarray(one.times[None, :] + shifts[:, None], np.float64)
     kind = _kind(two, moved)
-    kind[(moved < two.times[0] - 60.0) | (moved > two.times[-1] + 60.0)] = -1
+    kind[(moved < two.times[0] - _MARGIN_S) | (moved > two.times[-1] + _MARGIN_S)] = -1
     classes = len(_NEAR) + 2  # and before them, what lies outside
     cell = kind + 1 + classes * np.arange(len(shifts))[:, None]
     weights = np.broadcast_to(one.weights, moved.shape).ravel()
@@ -78,6 +75,14 @@ def _one_way_at(one: Rhythm, two: Rhythm, shifts: Floats) -> Floats:
     share = (counts + _LEAN * usual[:, None]) / (total + _LEAN)
     gain = (counts * np.log(share / chance[:, None])).sum(axis=0)
     return np.asarray(gain + _AWAY * (float(one.weights.sum()) - total))
+
+
+def _by_chance(times: Floats) -> Floats:
+    """Share of each class of nearness to pictures taken at `times` (s, ascending) in all of that time."""
+    half = 0.5 * np.diff(times)
+    near = np.minimum(half[:, None], _NEAR).sum(axis=0) + np.minimum(_MARGIN_S, _NEAR)
+    whole = float(half.sum()) + _MARGIN_S
+    return np.diff(np.concatenate(([0.0], near, [whole]))) / whole
 
 
 def _kind(two: Rhythm, moments: NDArray[np.floating[Any]]) -> Ints:
@@ -130,7 +135,7 @@ def _one_way(
         ((one.times - start) / step).astype(np.int64), weights=one.weights, minlength=bins
     )
     kind = _kind(two, start_two + (np.arange(bins_two) + 0.5) * step)
-    kind[: max(0, int((two.times[0] - start_two) / step) - int(60 / step))] = -1
+    kind[: max(0, int((two.times[0] - start_two) / step) - int(_MARGIN_S / step))] = -1
     chance = np.bincount(kind[kind >= 0], minlength=len(_NEAR) + 1) / max(1, int((kind >= 0).sum()))
     chance, usual = _shapes(two, chance)
     # Classes much narrower than a bin tell nothing here: they are taken together with the first that does.
