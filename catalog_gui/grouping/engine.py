@@ -105,11 +105,9 @@ def _carried_over(old: Reckoning, new: Reckoning) -> Sorting:
         return old.sorting
     n = len(old.scene.true)
     group_of, odds_of, next_of = np.full(n, -1), np.zeros(n), np.full(n, -1)
-    group_of[before], odds_of[before[:-1]], next_of[before[:-1]] = (
-        old.sorting.group,
-        old.sorting.odds,
-        before[1:],
-    )
+    group_of[before] = old.sorting.group
+    odds_of[before[:-1]] = old.sorting.odds
+    next_of[before[:-1]] = before[1:]
     group = group_of[after]
     back = group < 0
     group[back] = (int(group.max()) + 1 if len(group) else 0) + np.arange(int(back.sum()))

@@ -112,9 +112,9 @@ def sift(scene: Scene, party: Party, aside: Bools) -> tuple[Scene, Party]:
 
 def _without(scene: Scene, party: Party, person: Photographer, kept: Bools, place: Ints) -> Photographer:
     mine = kept[person.places]
-    places = place[person.places[mine]]
-    if mine.all() or len(places) < 2:
-        return replace(person, places=places, odds=person.odds[: max(0, len(places) - 1)])
+    left = place[person.places[mine]]
+    if mine.all() or len(left) < 2:
+        return replace(person, places=left, odds=person.odds[: max(0, len(left) - 1)])
     stays = np.flatnonzero(mine)
     rows = scene.order[person.places[mine]]
     steps = _steps(scene, rows)
@@ -134,7 +134,7 @@ def _without(scene: Scene, party: Party, person: Photographer, kept: Bools, plac
     odds = np.where(felt, anew, person.odds[stays[:-1]])
     if party.looks is not None:
         odds = np.where(felt, np.clip(party.looks.steps(rows, odds, felt), -_MOST, _MOST), odds)
-    return replace(person, places=places, odds=odds)
+    return replace(person, places=left, odds=odds)
 
 
 def _weigh_looks(scene: Scene, people: list[Photographer], likeness: Likeness) -> Looks | None:
