@@ -135,8 +135,9 @@ def _one_way(
         ((one.times - start) / step).astype(np.int64), weights=one.weights, minlength=bins
     )
     kind = _kind(two, start_two + (np.arange(bins_two) + 0.5) * step)
-    kind[: max(0, int((two.times[0] - start_two) / step) - int(_MARGIN_S / step))] = -1
-    chance = np.bincount(kind[kind >= 0], minlength=len(_NEAR) + 1) / max(1, int((kind >= 0).sum()))
+    begin = max(0, int((two.times[0] - start_two) / step) - int(_MARGIN_S / step))
+    kind[:begin] = -1
+    chance = np.bincount(kind[begin:], minlength=len(_NEAR) + 1) / max(1, bins_two - begin)
     chance, usual = _shapes(two, chance)
     # Classes much narrower than a bin tell nothing here: they are taken together with the first that does.
     narrow = int(np.searchsorted(_NEAR[:-1], _TELLS * step))
@@ -144,14 +145,19 @@ def _one_way(
         np.concatenate(([shares[: narrow + 1].sum()], shares[narrow + 1 :])) for shares in (chance, usual)
     )
     kind = np.where(kind < 0, -1, np.maximum(kind - narrow, 0))
-    classes = len(chance)
+    # How many pictures meet the other stream at all is a sum; those of the last class are what is left of them.
+    lag = np.arange(size)
+    lag[bins_two:] -= size
+    so_far = np.concatenate(([0.0], np.cumsum(histogram)))
+    total = so_far[np.clip(bins_two - lag, 0, bins)] - so_far[np.clip(begin - lag, 0, bins)]
+    counts = np.empty((len(chance), size), np.float32)
     # Forth in double, back in single precision: numpy is quicker so.
-    indicator = (kind[None, :] == np.arange(classes)[:, None]).astype(np.float64)
+    indicator = (kind[None, :] == np.arange(len(chance) - 1)[:, None]).astype(np.float64)
     spectrum = np.fft.rfft(indicator, size, axis=1).astype(np.complex64)
     spectrum *= np.conj(np.fft.rfft(histogram, size)).astype(np.complex64)
-    counts = np.fft.irfft(spectrum, size, axis=1)
+    counts[:-1] = np.fft.irfft(spectrum, size, axis=1)
+    counts[-1] = total - counts[:-1].sum(axis=0)
     np.maximum(counts, 0.0, out=counts)
-    total = counts.sum(axis=0)
     # counts * log((counts + lean * usual) / (total + lean) / chance), summed, without a copy for every step
     gain = counts + (_LEAN * usual[:, None]).astype(np.float32)
     np.log(gain, out=gain)
