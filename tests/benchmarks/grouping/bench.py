@@ -24,7 +24,7 @@ from catalog_gui.grouping import Held, Proposal, propose
 from catalog_gui.grouping.columns import read_columns
 from tests.benchmarks.grouping.baselines import RULES, as_groups, points
 from tests.benchmarks.grouping.scoring import adjusted_rand, as_shown, calibration_error, corrections
-from tests.benchmarks.grouping.simulator import TIERS, Outing, long_weekend, simulate
+from tests.benchmarks.grouping.simulator import TIERS, Outing, club_week, long_weekend, simulate
 
 _TUNE_FROM = 10_000  # seeds from here on are for tuning the rules only
 _RUNS = 9  # of the race for time, of which the best counts
@@ -201,8 +201,9 @@ def _reliability(r: TierResult) -> None:
 
 
 def speed(sizes: tuple[int, ...]) -> list[dict[str, float]]:
-    """The engine and DBSCAN on the same points, with one camera and with two; the best of several runs each."""
-    return [_race(long_weekend(size, two_cameras=two)) for two in (False, True) for size in sizes]
+    """The engine and DBSCAN on the same points, with one camera, two and five; the best of several runs each."""
+    alone = [long_weekend(size, two_cameras=two) for two in (False, True) for size in sizes]
+    return [_race(outing) for outing in (*alone, *(club_week(size) for size in sizes))]
 
 
 def _race(outing: Outing) -> dict[str, float]:

@@ -579,6 +579,25 @@ def long_weekend(size: int, *, two_cameras: bool = True) -> Outing:
     return develop(shots[:size], [_phone(rng, 0, 1), camera], rng, zone, _DAY)
 
 
+def club_week(size: int) -> Outing:
+    """`size` pictures: five people with a camera each keep together, day after day; for measuring time only."""
+    rng = random.Random(size)
+    zone = "Europe/Vienna"
+    people = [Person(rng, number, style(rng), [number], 0.0) for number in range(5)]
+    shots: list[Shot] = []
+    day = 0
+    while len(shots) < size:
+        start = _start(rng, zone) + day * 86400.0
+        for person in people:
+            person.now = start + rng.uniform(0, 900)
+            person.x, person.y = 350.0, 350.0
+        led(people, Wood(rng, patchy=0.4), shots, start + 3 * 3600, rng, close=0.75, stray=0.15)
+        day += 1
+    devices = [_phone(rng, 0, 1), *(replace(_camera(rng, number, 1), drift=0.0) for number in range(1, 5))]
+    shots.sort(key=lambda s: (s.time, s.device))
+    return develop(shots[:size], devices, rng, zone, _DAY)
+
+
 TIERS: dict[str, Callable[[random.Random], Outing]] = {
     "easy phone": one_phone_easy,
     "phone in wood": one_phone_wood,
