@@ -25,6 +25,8 @@ GHOST = "#8b8478"
 PAPER = "#f3efe6"
 WHITE = "#fdfcf8"
 
+_LEAST_MM, _MOST_MM = 0.01, 100_000.0  # beyond either nothing grows (our estimate)
+
 Colours = Callable[[str, str], str]
 Path = tuple[Command, ...]
 
@@ -107,10 +109,10 @@ class Sheet:
         return self.look(feature).standing is Standing.NOT_LOOKED_AT
 
     def size(self, feature: str) -> float | None:
-        """The middle of a seen size, None otherwise or when it is no length."""
+        """The middle of a seen size (mm), None otherwise or when nothing that grows has such a length."""
         look = self.look(feature)
         value = look.middle if look.standing is Standing.SEEN else None
-        return value if value is not None and 0 < value < math.inf else None
+        return value if value is not None and _LEAST_MM <= value <= _MOST_MM else None
 
     def palette(self, feature: str) -> list[str]:
         """Colours of the seen states, most weighty first; empty when none was seen."""

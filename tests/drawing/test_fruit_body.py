@@ -207,6 +207,16 @@ def test_nothing_breaks_it(features: Features) -> None:
     assert_sound(draw_features(features, colour))
 
 
+@pytest.mark.parametrize("size", [1e-300, 1e-9, 0.01, 100_000.0, 1e156, 8.1e306, float("inf"), float("nan")])
+@pytest.mark.parametrize("feature", ["cap.width", "stem.length", "stem.width", "whole.width"])
+@pytest.mark.parametrize("form", FORMS)
+def test_sizes_that_nothing_has_break_nothing(form: str, feature: str, size: float) -> None:
+    """Found by chance: a cap of 1e306 mm left no number for its stem."""
+    odd = Look(Standing.SEEN, (), None, size)
+    assert_sound(draw_features({"whole.form": seen(form), feature: odd}, colour))
+    assert_sound(draw_features({**AGARIC, "whole.form": seen(form), feature: odd}, colour))
+
+
 def test_same_features_same_drawing() -> None:
     assert draw_features(AGARIC, colour) == draw_features(dict(AGARIC), colour)
 
