@@ -22,9 +22,7 @@ _LEAST = 1e-200  # densities may be small, if only one is smaller still
 _SIZES = 12  # pictures after which it no longer matters how many there were
 _LINK = 12  # pauses to a stretch of the chain; stretches are reckoned side by side
 _RUN_UP = 7  # pauses before and after a stretch that still matter to it
-_MOST = (
-    1e8  # ratio of densities: what is beyond is certain enough, and the product over a stretch stays in range
-)
+_MOST = 1e8  # ratio of densities: certain enough, and the product over a stretch stays in range
 _MEAN_WEIGHT = 6.0  # finds' worth of belief in the mean size
 # Shapes of the gamma law of sizes (1 is no list at all, 6 a strict one) and how far each is believed beforehand.
 _SHAPES = np.array([1.0, 2.0, 3.5, 6.0])

@@ -76,6 +76,11 @@ def length(x: Floats, y: Floats) -> Floats:
     return np.asarray(np.sqrt(x * x + y * y))
 
 
+def nearest(times: Floats, moments: Floats) -> Floats:
+    """Of `times` (ascending, at least one) the one nearest to each moment."""
+    return np.asarray(times[np.searchsorted(0.5 * (times[1:] + times[:-1]), moments)])
+
+
 def to_plane(latitude: Floats, longitude: Floats, origin: tuple[float, float]) -> tuple[Floats, Floats]:
     """Metres east and north of `origin` (latitude, longitude); good to 0.1 % over a day's walk.
 

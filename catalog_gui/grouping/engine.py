@@ -13,7 +13,7 @@ from catalog_gui.domain.photo import Photo
 from catalog_gui.grouping import clocks, places
 from catalog_gui.grouping.columns import Columns, Ints, read_columns
 from catalog_gui.grouping.joining import Sorting, get_to_know, sift, sort_places
-from catalog_gui.grouping.neighbourhood import REACH, near_places
+from catalog_gui.grouping.neighbourhood import REACH, by_row, near_places
 from catalog_gui.grouping.proposal import NOTHING_SORTED, Proposal, Reckoning, Whole
 from catalog_gui.grouping.scene import set_scene
 from catalog_gui.grouping.terms import Held, Likeness
@@ -104,11 +104,10 @@ def _carried_over(old: Reckoning, new: Reckoning) -> Sorting:
     if old.scene is new.scene:
         return old.sorting
     n = len(old.scene.true)
-    group_of, odds_of, next_of = np.full(n, -1), np.zeros(n), np.full(n, -1)
-    group_of[before] = old.sorting.group
+    odds_of, next_of = np.zeros(n), np.full(n, -1)
     odds_of[before[:-1]] = old.sorting.odds
     next_of[before[:-1]] = before[1:]
-    group = group_of[after]
+    group = by_row(old)[after]
     back = group < 0
     group[back] = (int(group.max()) + 1 if len(group) else 0) + np.arange(int(back.sum()))
     odds = np.where(next_of[after[:-1]] == after[1:], odds_of[after[:-1]], 0.0)

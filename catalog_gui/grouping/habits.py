@@ -67,6 +67,11 @@ class Steps:
         return np.where(self.known, self.metres * self.metres, 1.0)
 
     @cached_property
+    def same_fix(self) -> Bools:
+        """Where both pictures carry one and the same fix."""
+        return self.square < _SAME_FIX_M**2
+
+    @cached_property
     def jitter(self) -> Floats:
         """How much of the squared error of a fix that is new every time is in each step."""
         return np.asarray(self.scale * self.scale * self.lone)
@@ -79,7 +84,7 @@ class Steps:
     @cached_property
     def apart(self) -> Steps:
         """The steps between two fixes that are not one and the same."""
-        return self[self.known & (self.square >= _SAME_FIX_M**2)]
+        return self[self.known & ~self.same_fix]
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,7 +152,7 @@ class Habit:
         near = (1.0 - self.still_zero) * disc(square, still)
         hop = (1.0 - self.moved_zero) * disc(square, still + self.hop_m**2)
         far = (1.0 - _BESIDE) * (1.0 - self.moved_zero) * disc(square, still + reach * reach) + _BESIDE * hop
-        same_fix = square < _SAME_FIX_M**2
+        same_fix = steps.same_fix
         if same_fix.any():
             near[same_fix], hop[same_fix], far[same_fix] = self.still_zero, self.moved_zero, self.moved_zero
         if not steps.known.all():
@@ -365,7 +370,7 @@ def _maximise(kinds: Floats, steps: Steps, habit: Habit, prior: Habit) -> Habit:
 def _moved(kinds: Floats, steps: Steps, habit: Habit, prior: Habit) -> dict[str, float]:
     """What the fixes tell of displacements."""
     same, away = kinds[0] + kinds[1], kinds[2] + kinds[3]
-    known, same_fix = steps.known, steps.square < _SAME_FIX_M**2
+    known, same_fix = steps.known, steps.same_fix
     still_zero = (float(same[same_fix].sum()) + 8 * prior.still_zero) / (float(same[known].sum()) + 8)
     moved_zero = (float(away[same_fix].sum()) + 8 * prior.moved_zero) / (float(away[known].sum()) + 8)
     fixed = steps.apart

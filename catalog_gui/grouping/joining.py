@@ -133,7 +133,7 @@ def _without(scene: Scene, party: Party, person: Photographer, kept: Bools, plac
         felt[-_FELT:] = True
     odds = np.where(felt, anew, person.odds[stays[:-1]])
     if party.looks is not None:
-        odds = np.where(felt, np.clip(party.looks.steps(rows, odds, felt), -_MOST, _MOST), odds)
+        odds = np.clip(party.looks.steps(rows, odds, felt), -_MOST, _MOST)
     return replace(person, places=left, odds=odds)
 
 

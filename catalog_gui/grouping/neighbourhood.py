@@ -54,7 +54,7 @@ def stretch(
     first, last = max(0, min(places) - REACH), min(len(ids), max(places) + REACH + 1)
     old = before.reckoning
     if old is not None and old.whole is new.whole:
-        moved = np.flatnonzero(_by_row(old)[new.scene.order] != new.sorting.group)
+        moved = np.flatnonzero(by_row(old)[new.scene.order] != new.sorting.group)
         if len(moved):
             first, last = int(moved[0]), int(moved[-1]) + 1
     low, high = new.sorting.reaches()
@@ -95,7 +95,7 @@ def near_places(scene: Scene, photos: Iterable[str]) -> list[int]:
     return sorted(found)
 
 
-def _by_row(r: Reckoning) -> Ints:
+def by_row(r: Reckoning) -> Ints:
     """Group number of each row; -1 for what is in none."""
     group = np.full(len(r.scene.true), -1, np.int64)
     group[r.scene.order] = r.sorting.group

@@ -71,8 +71,8 @@ class Proposal:
         """One clock per camera (two for two cameras that share a key), in order of key."""
         if self.reckoning is None:
             return ()
-        streams = sorted(self.reckoning.scene.streams, key=lambda s: s.key)
-        counted = ((stream, _in_use(self.reckoning, stream)) for stream in streams)
+        scene = self.reckoning.scene
+        counted = sorted(zip(scene.streams, _in_use(scene), strict=True), key=lambda pair: pair[0].key)
         return tuple(_clock(stream, count, self._foray) for stream, count in counted if count)
 
     @cached_property
@@ -83,8 +83,8 @@ class Proposal:
         scene = self.reckoning.scene
         asked = [
             Question(s.key, s.question, _pair(scene, index))
-            for index, s in enumerate(scene.streams)
-            if s.question and not s.by_hand and _in_use(self.reckoning, s)
+            for index, (s, count) in enumerate(zip(scene.streams, _in_use(scene), strict=True))
+            if s.question and not s.by_hand and count
         ]
         noted = [Question(s.key, s.note) for s in scene.streams if s.note]
         return (*asked, *noted, *(Question("", note) for note in self.reckoning.whole.track_notes))
@@ -152,12 +152,11 @@ def _left_out(r: Reckoning) -> tuple[Remark, ...]:
     return tuple(found)
 
 
-def _in_use(r: Reckoning, stream: clocks.Stream) -> int:
-    """How many pictures of a camera are not set aside."""
-    if not r.held.aside:
-        return len(stream.rows)
-    ids = r.scene.columns.ids
-    return sum(ids[row] not in r.held.aside for row in stream.rows.tolist())
+def _in_use(scene: Scene) -> list[int]:
+    """How many pictures of each stream are not set aside."""
+    body = scene.body[scene.order]
+    counts: list[int] = np.bincount(body[body >= 0], minlength=len(scene.streams)).tolist()
+    return counts
 
 
 def _clock(stream: clocks.Stream, count: int, foray: str) -> Clock:

@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
-from catalog_gui.grouping.columns import Floats, Ints
+from catalog_gui.grouping.columns import Floats, Ints, nearest
 
 # How near in time another camera's nearest picture is, in s: classes whose shares tell the company.
 _NEAR = np.array([1.5, 4.0, 8.0, 15.0, 25.0, 40.0, 65.0, 110.0, 200.0, 400.0])
@@ -85,11 +83,9 @@ def _by_chance(times: Floats) -> Floats:
     return np.diff(np.concatenate(([0.0], near, [whole]))) / whole
 
 
-def _kind(two: Rhythm, moments: NDArray[np.floating[Any]]) -> Ints:
+def _kind(two: Rhythm, moments: Floats) -> Ints:
     """Class of nearness of each moment to the nearest picture of a stream."""
-    middles = 0.5 * (two.times[1:] + two.times[:-1])
-    nearest = two.times[np.searchsorted(middles, moments)]
-    return np.searchsorted(_NEAR, np.abs(moments - nearest))
+    return np.searchsorted(_NEAR, np.abs(moments - nearest(two.times, moments)))
 
 
 def _shapes(two: Rhythm, chance: Floats) -> tuple[Floats, Floats]:
@@ -134,7 +130,7 @@ def _one_way(
     histogram = np.bincount(
         ((one.times - start) / step).astype(np.int64), weights=one.weights, minlength=bins
     )
-    kind = _kind(two, start_two + (np.arange(bins_two) + 0.5) * step)
+    kind = _kind(two, np.asarray(start_two + (np.arange(bins_two) + 0.5) * step, np.float64))
     begin = max(0, int((two.times[0] - start_two) / step) - int(_MARGIN_S / step))
     kind[:begin] = -1
     chance = np.bincount(kind[begin:], minlength=len(_NEAR) + 1) / max(1, bins_two - begin)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from catalog_gui.grouping.columns import Floats, Ints
+from catalog_gui.grouping.columns import Floats, Ints, nearest
 
 _SIDE_BY_SIDE_S = 2.5
 _MARGIN_S = 300.0
@@ -49,8 +49,7 @@ def _while(times: Floats, first: float, last: float) -> Floats:
 def _coincidences(one: Floats, two: Floats) -> int:
     if not len(two):
         return 0
-    nearest = two[np.searchsorted(0.5 * (two[1:] + two[:-1]), one)]
-    return int(np.count_nonzero(np.abs(one - nearest) < _SIDE_BY_SIDE_S))
+    return int(np.count_nonzero(np.abs(one - nearest(two, one)) < _SIDE_BY_SIDE_S))
 
 
 def walkers(times: list[Floats], spreads: list[float], sures: list[float]) -> Ints:
