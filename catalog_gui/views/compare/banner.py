@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFont, QPainter, QPaintEvent
 from PySide6.QtWidgets import (
@@ -20,7 +22,7 @@ from catalog_gui.lookalikes.reference import Severity
 from catalog_gui.settings import Preferences
 from catalog_gui.views import theme
 from catalog_gui.views.compare.hazard_list import Fold, HazardList, folds
-from catalog_gui.views.compare.state import Comparison, StruckLine
+from catalog_gui.views.compare.state import Comparison, HazardLine, StruckLine
 from catalog_gui.views.page import label
 from catalog_gui.views.widgets.signs import SIGNAL_WORDS, paint_signal, signal_colours
 
@@ -31,8 +33,8 @@ MEANING = {
 }
 HELD_NAMED = 8
 """So many names are spelt out for one record that was struck out."""
-ROWS_SHOWN = 4
-LIST_MOST = 112
+ROWS_SHOWN = 3
+LIST_MOST = 72
 OPENED_SHARE = 0.5
 """Share of the page that the opened banner may take; what is longer scrolls inside it."""
 
@@ -89,6 +91,10 @@ class HazardBanner(QFrame):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         column.addLayout(self._head())
+        self.deadly = label("", name="hazard-deadly", wrap=True)
+        self.deadly.setAccessibleName("Not excluded, and known to kill")
+        self.deadly.setContentsMargins(8, 2, 8, 2)
+        column.addWidget(self.deadly)
         self.list = HazardList(self)
         self.list.taxon_wanted.connect(self.taxon_wanted)
         self.list.about_wanted.connect(self.about_wanted)
@@ -175,6 +181,8 @@ class HazardBanner(QFrame):
         self._set_number.setVisible(not (preferences.emergency_number and preferences.poison_service))
         self._dress(signal_colours(worst)[0] if hazards else theme.tones().edge)
         listed = (*hazards, *comparison.minded)
+        self.deadly.setText(deadly_words(listed))
+        self.deadly.setVisible(bool(self.deadly.text()))
         self.list.show_hazards(listed, find)
         self.list.setVisible(bool(listed))
         self._tell_open()
@@ -250,6 +258,22 @@ def emergency_words(preferences: Preferences) -> str:
     if len(lines) == 1:
         lines.append("No poison service is set." if preferences.emergency_number else "No emergency number.")
     return "\n".join(lines)
+
+
+def deadly_words(listed: Sequence[HazardLine]) -> str:
+    """Every taxon that can kill, by name: 'Can kill: Amanita phalloides, A. virosa; Galerina marginata'.
+
+    It stands outside the list, so that no scrolling and no folding can take a name out of sight.
+    """
+    by_genus: dict[str, list[str]] = {}
+    for line in listed:
+        if line.severity is Severity.FATAL:
+            by_genus.setdefault(line.taxon.genus or line.taxon.name.split(" ")[0], []).append(line.name)
+    told = []
+    for genus, names in by_genus.items():
+        first, *rest = dict.fromkeys(names)
+        told.append(", ".join([first, *(name.replace(f"{genus} ", f"{genus[:1]}. ", 1) for name in rest)]))
+    return f"Can kill: {'; '.join(told)}." if told else ""
 
 
 def headline(comparison: Comparison) -> str:

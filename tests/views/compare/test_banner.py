@@ -82,6 +82,32 @@ def test_banner_leaves_the_page_readable_at_1366(page: ComparePage, show: Show) 
         assert 140 <= page.banner.height() <= 195
 
 
+@pytest.mark.parametrize(
+    "find", ["base-missing", "volva-seen", "brown-on-wood", "chanterelle-like", "nothing"]
+)
+def test_names_that_can_kill_stand_outside_whatever_scrolls(page: ComparePage, show: Show, find: str) -> None:
+    """ "Show all", wheel down, "Show fewer": the folded list stood at its end, with no deadly name in sight."""
+    show(find)
+    page.banner.set_opened(True)
+    bar = page.banner.list.verticalScrollBar()
+    bar.setValue(bar.maximum())
+    page.banner.set_opened(False)
+    listed = (*page.comparison.hazards, *page.comparison.minded)
+    deadly = [line.taxon for line in listed if line.severity is Severity.FATAL]
+    fixed = [
+        words
+        for words in page.banner.findChildren(QLabel)
+        if words.isVisible() and not page.banner.list.isAncestorOf(words)
+    ]
+    in_sight = " ".join(words.text() for words in fixed)
+    for taxon in deadly:
+        short = f"{taxon.genus[0]}. {taxon.name.split(' ', 1)[1]}"
+        assert taxon.name in in_sight or short in in_sight, taxon.name
+    for words in fixed:
+        if words.wordWrap():
+            assert words.heightForWidth(words.width()) <= words.height() + 2, words.objectName()
+
+
 def test_nothing_recorded_excludes_nothing(page: ComparePage, show: Show, reference: Reference) -> None:
     show("nothing")
     assert said(page, "hazard-headline").startswith("Nothing is recorded yet, so nothing is excluded.")
