@@ -9,10 +9,10 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QMenu, QPushButton, QWidget
 
 from catalog_gui.domain.number_order import number_key
 from catalog_gui.domain.specimen import Specimen, Task
+from catalog_gui.presenting.words import clock_time, day
 from catalog_gui.views import theme
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.page import label
-from catalog_gui.views.words import clock_time, day
 
 LISTED = 25
 

@@ -26,6 +26,7 @@ from catalog_gui.domain.caution import CAUTION, LAW
 from catalog_gui.domain.foray import Foray
 from catalog_gui.domain.ledger import Changed, Step
 from catalog_gui.grouping import is_doubtful
+from catalog_gui.presenting.words import clock_time, day
 from catalog_gui.views import theme
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.cannot_wait import CannotWait, Waiting
@@ -34,7 +35,6 @@ from catalog_gui.views.page import Page, label
 from catalog_gui.views.path_header import PathHeader
 from catalog_gui.views.preferences import show_preferences
 from catalog_gui.views.upkeep import UpkeepDialog, copy_when_due
-from catalog_gui.views.words import clock_time, day
 from catalog_gui.workflows.history import all_steps
 from catalog_gui.workflows.import_photos import IntakeReport
 from catalog_gui.workflows.ports import Records, Work

@@ -25,10 +25,11 @@ from PySide6.QtWidgets import (
 )
 
 from catalog_gui.domain.sheet import Precision
+from catalog_gui.presenting.words import zone_of
 from catalog_gui.settings import Preferences
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.page import label
-from catalog_gui.views.words import BRITISH, zone_of
+from catalog_gui.views.widgets.dates import BRITISH
 
 WORDS: dict[str, tuple[str, str, str]] = {
     # field: group, label, what it is for

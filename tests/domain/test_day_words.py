@@ -12,7 +12,7 @@ from PySide6.QtCore import QDate
 from catalog_gui.domain.day_words import USUAL, write_day
 from catalog_gui.domain.lengths import shown_size, shown_unit
 from catalog_gui.views.preferences import CHOICES
-from catalog_gui.views.words import BRITISH
+from catalog_gui.views.widgets.dates import BRITISH
 
 
 @given(

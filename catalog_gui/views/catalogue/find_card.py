@@ -13,13 +13,13 @@ from catalog_gui.domain.feature import Part, Vocabulary
 from catalog_gui.domain.ledger import Found
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.specimen import Specimen
+from catalog_gui.presenting.words import clock_time, place_words, size_words, written_day
 from catalog_gui.settings import Preferences
 from catalog_gui.views import theme
 from catalog_gui.views.catalogue.found_list import hazard_words, name_font, severity_of
 from catalog_gui.views.page import label
 from catalog_gui.views.widgets.pictures import PictureSource
 from catalog_gui.views.widgets.signs import paint_signal
-from catalog_gui.views.words import clock_time, place_words, size_words, written_day
 from catalog_gui.workflows.ports import Work
 
 PARTS = (Part.CAP, Part.GILLS, Part.STEM, Part.RING, Part.BASE)

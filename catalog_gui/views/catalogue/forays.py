@@ -16,9 +16,9 @@ from PySide6.QtWidgets import (
 
 from catalog_gui.domain.foray import Foray
 from catalog_gui.domain.ledger import ForayCount
+from catalog_gui.presenting.words import day
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.catalogue.foray_form import ForayForm
-from catalog_gui.views.words import day
 
 
 class ForayList(QWidget):

@@ -27,6 +27,7 @@ from catalog_gui.domain.ledger import Changed, ForayCount, Found, FoundOrder
 from catalog_gui.domain.photo import Photo
 from catalog_gui.itemmodels.found_table import DAY, ORDERS, PAGE, FoundTable
 from catalog_gui.jobs.lane import Ticket
+from catalog_gui.presenting.words import day, written_day
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.catalogue.asking import Asking
 from catalog_gui.views.catalogue.emptiness import Emptiness
@@ -37,7 +38,6 @@ from catalog_gui.views.catalogue.places import FoundPlan, PlacesFound, laid_out
 from catalog_gui.views.catalogue.side import CatalogueSide
 from catalog_gui.views.catalogue.ways import KeptSearches, fill_ways, menu_button
 from catalog_gui.views.page import Page, label
-from catalog_gui.views.words import day, written_day
 from catalog_gui.workflows.ports import Records, Work
 
 T = TypeVar("T")

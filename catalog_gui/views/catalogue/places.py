@@ -13,9 +13,9 @@ from PySide6.QtWidgets import QToolTip, QWidget
 from catalog_gui.domain.ledger import FoundPlace
 from catalog_gui.geo.plane import LocalPlane
 from catalog_gui.geo.position import Position
+from catalog_gui.presenting.words import metres
 from catalog_gui.views import theme
 from catalog_gui.views.widgets.plan_sheet import Frame, PlanSheet, Spots
-from catalog_gui.views.words import metres
 
 CROWD_PX = 36.0
 """Finds in one square of so many px are one disc."""

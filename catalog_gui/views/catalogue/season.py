@@ -17,7 +17,7 @@ from PySide6.QtWidgets import QScrollArea, QSizePolicy, QToolTip, QWidget
 
 from catalog_gui.domain.ledger import SeasonCount
 from catalog_gui.views import theme
-from catalog_gui.views.words import BRITISH
+from catalog_gui.views.widgets.dates import BRITISH
 
 MONTHS = ("J", "F", "M", "A", "M", "J", "J", "A", "S", "O", "N", "D")
 LEFT, TOP, TALL, BARS = 44.0, 20.0, 24.0, 46.0

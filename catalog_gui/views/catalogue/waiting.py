@@ -10,9 +10,10 @@ from PySide6.QtGui import QColor, QKeyEvent
 from PySide6.QtWidgets import QHeaderView, QTreeWidget, QTreeWidgetItem, QWidget
 
 from catalog_gui.domain.specimen import Specimen, Task
+from catalog_gui.presenting.words import clock_time, day, span, zone_of
 from catalog_gui.settings import Preferences
 from catalog_gui.views import theme
-from catalog_gui.views.words import BRITISH, clock_time, day, span, zone_of
+from catalog_gui.views.widgets.dates import BRITISH
 
 ROW = 23
 HINT = "Space: done. Return: go to the specimen."

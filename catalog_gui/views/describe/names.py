@@ -27,7 +27,7 @@ from catalog_gui.views.bench import Bench
 from catalog_gui.views.describe.header import name_html
 from catalog_gui.views.describe.state import DescribeState
 from catalog_gui.views.page import label
-from catalog_gui.views.words import BRITISH
+from catalog_gui.views.widgets.dates import BRITISH
 from catalog_gui.workflows.determine import determine, present, split_name
 
 _QUALIFIERS = (

@@ -27,6 +27,7 @@ from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.feature import Part
 from catalog_gui.domain.figures_typed import read_size
 from catalog_gui.domain.ledger import Changed
+from catalog_gui.presenting.words import place_words
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.describe.entry import EntryPanel
 from catalog_gui.views.describe.feature_list import FeatureList
@@ -40,7 +41,6 @@ from catalog_gui.views.describe.tasks import TasksDialog
 from catalog_gui.views.describe.taster import TasterDialog
 from catalog_gui.views.describe.words import weights_of
 from catalog_gui.views.page import Page, label
-from catalog_gui.views.words import place_words
 from catalog_gui.workflows import plate, record_evidence
 from catalog_gui.workflows.annotate import measured_to_evidence
 from catalog_gui.workflows.ports import Work

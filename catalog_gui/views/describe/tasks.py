@@ -20,10 +20,11 @@ from PySide6.QtWidgets import (
 )
 
 from catalog_gui.domain.specimen import Task
+from catalog_gui.presenting.words import clock_time, day, zone_of
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.describe.state import DescribeState
 from catalog_gui.views.page import label
-from catalog_gui.views.words import BRITISH, clock_time, day, zone_of
+from catalog_gui.views.widgets.dates import BRITISH
 from catalog_gui.workflows import specimen_notes
 from catalog_gui.workflows.ports import Work
 

@@ -24,6 +24,7 @@ from catalog_gui.domain.page import Paper
 from catalog_gui.domain.privacy import usual_precision
 from catalog_gui.domain.problem import Cancelled, Problem
 from catalog_gui.jobs.lane import Reporter, Ticket
+from catalog_gui.presenting.words import clock_time, day
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.outputs.choices import Choices
 from catalog_gui.views.outputs.old_table import read_old_table
@@ -32,7 +33,6 @@ from catalog_gui.views.outputs.press_room import write_pdf_apart
 from catalog_gui.views.outputs.preview import PaperPreview
 from catalog_gui.views.outputs.state import Choice, read_choice
 from catalog_gui.views.page import Page, label
-from catalog_gui.views.words import clock_time, day
 from catalog_gui.workflows.ports import Records, Work
 from catalog_gui.workflows.publish import Gathered, Press, gather_many, handed_on
 from catalog_gui.workflows.publish_files import file_preview, write_files

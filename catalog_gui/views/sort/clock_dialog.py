@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import re
-from datetime import UTC, datetime, time
+from datetime import UTC, datetime
 
 import numpy as np
 from PySide6.QtCore import QRect, QSize, Qt, Signal
@@ -24,43 +23,18 @@ from PySide6.QtWidgets import (
 from catalog_gui.domain.foray import Clock
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.problem import BadInput
+from catalog_gui.presenting.sort.clock_words import (
+    correction_words,
+    offset_plain,
+    read_clock_face,
+    read_correction,
+)
+from catalog_gui.presenting.sort.state import SortState
+from catalog_gui.presenting.words import clock_time, counted, offset_words, zone_of
 from catalog_gui.views import theme
 from catalog_gui.views.page import label
-from catalog_gui.views.sort.clocks import correction_words
-from catalog_gui.views.sort.state import SortState
 from catalog_gui.views.sort.trail_sheet import fitted
 from catalog_gui.views.widgets.pictures import PictureSource
-from catalog_gui.views.words import clock_time, offset_words, zone_of
-
-
-def read_correction(text: str) -> float:
-    """Seconds from what she types: '+1:00:07', '-0:02', '-38 s', '90'. Raises BadInput."""
-    plain = text.strip().replace("−", "-").casefold().replace(" ", "")
-    spelt = re.fullmatch(r"([+-]?)(?:(\d+):([0-5]?\d)(?::([0-5]?\d))?|(\d+(?:\.\d+)?)(min|h|d|s)?)", plain)
-    if spelt is None:
-        raise BadInput(f"'{text}' is not a correction. Write hours, minutes and seconds: +1:00:07, or -38 s.")
-    sign, hours, minutes, seconds, number, unit = spelt.groups()
-    if hours is not None:
-        size = int(hours) * 3600.0 + int(minutes) * 60 + int(seconds or 0)
-    else:
-        size = float(number) * {"min": 60.0, "h": 3600.0, "d": 86400.0}.get(unit, 1.0)
-    return -size if sign == "-" else size
-
-
-def read_clock_face(text: str) -> tuple[time, bool]:
-    """The time that a clock in a picture shows, '14:07:31' or '14:07', and whether it shows seconds."""
-    spelt = re.fullmatch(r"\s*([01]?\d|2[0-3])[:.]([0-5]\d)(?:[:.]([0-5]\d))?\s*", text)
-    if spelt is None:
-        raise BadInput(f"'{text}' is not a time of day. Write what the clock shows: 14:07:31, or 14:07.")
-    hours, minutes, seconds = spelt.groups()
-    return time(int(hours), int(minutes), int(seconds or 0)), seconds is not None
-
-
-def offset_plain(seconds: float) -> str:
-    """'+1:00:07', as the field expects it."""
-    sign = "-" if seconds < 0 else "+"
-    whole = round(abs(seconds))
-    return f"{sign}{whole // 3600}:{whole % 3600 // 60:02d}:{whole % 60:02d}"
 
 
 class PicturePane(QFrame):
@@ -351,7 +325,7 @@ class ClockDialog(QDialog):
         by = offset - self._clock.offset_s
         count = self._clock.photos
         self._outcome.setText(
-            f"Its {count} picture{'' if count == 1 else 's'} would move by {offset_words(by)}; "
+            f"Its {counted(count, 'picture')} would move by {offset_words(by)}; "
             f"the correction would be {offset_words(offset + self._local)}."
         )
 

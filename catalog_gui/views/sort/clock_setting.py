@@ -12,12 +12,13 @@ from shiboken6 import isValid
 
 from catalog_gui.domain.foray import Clock
 from catalog_gui.grouping import Proposal
+from catalog_gui.presenting.sort.interleaving import interleaved
+from catalog_gui.presenting.words import offset_words
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.sort.clock_dialog import ClockDialog
 from catalog_gui.views.sort.clocks import ClockShelf
-from catalog_gui.views.sort.interleave import InterleaveView, interleaved
+from catalog_gui.views.sort.interleave import InterleaveView
 from catalog_gui.views.sort.trail import TrailView
-from catalog_gui.views.words import offset_words
 from catalog_gui.workflows import sorting
 from catalog_gui.workflows.foray_memory import ForayMemory
 from catalog_gui.workflows.ports import Work

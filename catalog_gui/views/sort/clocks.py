@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime, tzinfo
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
@@ -17,10 +16,11 @@ from PySide6.QtWidgets import (
 )
 
 from catalog_gui.domain.foray import Clock
+from catalog_gui.presenting.sort.clock_words import correction_words
+from catalog_gui.presenting.sort.state import LaneFacts, SortState
+from catalog_gui.presenting.words import span, zone_of
 from catalog_gui.views.page import SMALL, label
 from catalog_gui.views.sort.lanes import Axis, Lane
-from catalog_gui.views.sort.state import LaneFacts, SortState
-from catalog_gui.views.words import offset_words, span, zone_of
 
 FEW = 3
 """So many lanes are always shown; the others can be folded out."""
@@ -238,14 +238,3 @@ class ClockShelf(QWidget):
         for line in self._lines.values():
             line.lane.show_ghost(None)
         self.still.emit()
-
-
-def correction_words(clock: Clock, middle: datetime | None, zone: tzinfo | None) -> str:
-    """The correction against the local time of the foray, as people think of a wrong clock."""
-    if middle is None:
-        return f"UTC is written {offset_words(clock.offset_s)}"
-    local = middle.astimezone(zone).utcoffset()
-    wrong = clock.offset_s + (local.total_seconds() if local is not None else 0.0)
-    if abs(wrong) < 0.5:
-        return "right"
-    return f"{offset_words(wrong)}"

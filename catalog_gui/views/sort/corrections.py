@@ -8,9 +8,10 @@ from functools import partial
 from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtWidgets import QMenu
 
+from catalog_gui.presenting.sort.questions import Question, question_above, question_inside
+from catalog_gui.presenting.words import counted
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.sort.trail import TrailView
-from catalog_gui.views.sort.trail_card import Asked, asked_at, asked_inside
 from catalog_gui.views.sort.tray import TrayView
 from catalog_gui.workflows import sorting
 from catalog_gui.workflows.foray_memory import ForayMemory
@@ -33,14 +34,14 @@ class Corrections(QObject):
         self._memory = memory
         self.go_to = ""
 
-    def asked(self) -> Asked | None:
+    def asked(self) -> Question | None:
         """The open question at the current picture: inside its group, or above the group it begins."""
         row = self.trail.current_row
         if row is None:
             return None
         if row.photos[0].id == self.trail.current:
-            return asked_at(row)
-        return asked_inside(row, self.trail.current)
+            return question_above(row)
+        return question_inside(row, self.trail.current)
 
     def _do(
         self, words: str, action: Callable[[Work], object], then: Callable[[object], None] | None = None
@@ -49,7 +50,7 @@ class Corrections(QObject):
 
     def next_doubtful(self) -> None:
         """Go to what is least certain; the next time to the one after it. Offers come after the joins."""
-        wanted = self._to_settle()
+        wanted = self.trail.state.to_settle
         if not wanted:
             self.bench.said.emit("Nothing is doubtful.")
             return
@@ -61,18 +62,12 @@ class Corrections(QObject):
         if asked is not None:
             self.bench.said.emit(f"{asked.question} {asked.reason.rstrip('.')}. T together, A apart.")
 
-    def _to_settle(self) -> list[str]:
-        """The pictures at which something is asked, the least certain first."""
-        offers = sorted(self.trail.state.offers, key=lambda row: -row.offer.probability if row.offer else 0.0)
-        wanted = [join.after for join in self.trail.state.doubtful] + [row.photos[0].id for row in offers]
-        return [key for key in dict.fromkeys(wanted) if key in self.trail.state.where]
-
     def answer(self, together: bool) -> None:
         asked = self.asked()
         if asked is None:
             self.bench.said.emit("Nothing is asked at this picture.")
             return
-        rest = [key for key in self._to_settle() if key != self.trail.current]
+        rest = [key for key in self.trail.state.to_settle if key != self.trail.current]
         self.go_to = rest[0] if rest else self.trail.current
         self.give_answer(asked.kind, asked.key, together)
 
@@ -117,7 +112,7 @@ class Corrections(QObject):
         chosen = self.trail.selected()
         self.trail.pick_up(chosen)
         self.hands_changed.emit()
-        count = f"{len(chosen)} picture{'' if len(chosen) == 1 else 's'}"
+        count = counted(len(chosen), "picture")
         self.bench.said.emit(f"{count} picked up. Go to another group and press V; Escape lets them lie.")
 
     def put_down(self) -> None:
@@ -145,18 +140,13 @@ class Corrections(QObject):
     def lay_aside(self, chosen: list[str]) -> None:
         if not chosen:
             return
-        following = self._following(chosen)
+        following = self.trail.state.following(set(chosen))
         self.go_to = following
         surroundings, memory = self.bench.surroundings, self._memory
         self._do(
             "Lay pictures in the tray",
             lambda work: sorting.set_aside(work, chosen, surroundings, memory=memory),
         )
-
-    def _following(self, chosen: list[str]) -> str:
-        gone, order = set(chosen), self.trail.state.order
-        last = max((self.trail.state.place_of(key) for key in chosen), default=-1)
-        return next((key for key in (*order[last + 1 :], *order) if key not in gone), "")
 
     def bring_back(self) -> None:
         chosen = self.tray.selected()
@@ -181,22 +171,18 @@ class Corrections(QObject):
         self._accept_groups(chosen, "Every chosen group is a specimen already.")
 
     def accept_all(self) -> None:
-        chosen = [
-            row.group.id
-            for row in self.trail.state.rows
-            if row.specimen is None and not row.doubtful and row.offer is None
-        ]
-        left = sum(1 for row in self.trail.state.rows if row.specimen is None) - len(chosen)
-        self._accept_groups(chosen, "Nothing certain is left to accept.")
+        state = self.trail.state
+        left = state.proposed - len(state.certain)
+        self._accept_groups(list(state.certain), "Nothing certain is left to accept.")
         if left:
-            self.bench.said.emit(f"{left} doubtful group{'' if left == 1 else 's'} left for you to settle.")
+            self.bench.said.emit(f"{counted(left, 'doubtful group')} left for you to settle.")
 
     def _accept_groups(self, groups: list[str], nothing: str) -> None:
         if not groups:
             self.bench.said.emit(nothing)
             return
         bench = self.bench
-        words = f"Accept {len(groups)} specimen{'' if len(groups) == 1 else 's'}"
+        words = f"Accept {counted(len(groups), 'specimen')}"
 
         def accepted(made: object) -> None:
             if isinstance(made, tuple) and made:

@@ -2,49 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping
 from datetime import UTC, datetime
 
-import numpy as np
 from PySide6.QtCore import QRect, Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QFrame, QWidget
 
 from catalog_gui.domain.photo import Photo
+from catalog_gui.presenting.sort.interleaving import Beat
+from catalog_gui.presenting.words import clock_time
 from catalog_gui.views import theme
-from catalog_gui.views.sort.state import LaneFacts
 from catalog_gui.views.sort.trail_sheet import fitted
 from catalog_gui.views.widgets.pictures import PictureSource
-from catalog_gui.views.words import clock_time
 
 WIDE, HIGH = 112, 84
-
-
-@dataclass(frozen=True, slots=True)
-class Beat:
-    """One picture in the common time; `moved` ones belong to the clock that is being moved."""
-
-    photo_id: str
-    moment: float
-    moved: bool
-
-
-def interleaved(
-    lanes: Sequence[LaneFacts], clock_id: str, seconds: float, moment: float, count: int
-) -> tuple[Beat, ...]:
-    """The `count` pictures nearest to a moment (UTC seconds) in true-time order, one clock moved by `seconds`."""
-    near: list[Beat] = []
-    for lane in lanes:
-        moved = lane.clock.id == clock_id
-        shift = seconds if moved else 0.0
-        at = int(np.searchsorted(lane.seconds, moment - shift))
-        near.extend(
-            Beat(lane.photos[index], float(lane.seconds[index]) + shift, moved)
-            for index in range(max(0, at - count), min(len(lane.seconds), at + count))
-        )
-    near.sort(key=lambda beat: abs(beat.moment - moment))
-    return tuple(sorted(near[:count], key=lambda beat: beat.moment))
 
 
 class InterleaveView(QFrame):

@@ -20,9 +20,9 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from catalog_gui.domain.foray import Clock
+from catalog_gui.presenting.sort.state import LaneFacts
+from catalog_gui.presenting.words import clock_time, offset_words
 from catalog_gui.views import theme
-from catalog_gui.views.sort.state import LaneFacts
-from catalog_gui.views.words import clock_time, offset_words
 
 NO_TICKS = LaneFacts(Clock("", "", "", 0.0, 0.0), np.zeros(0), ())
 EDGE_PX = 6

@@ -7,11 +7,11 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QDialog, QVBoxLayout, QWidget
 
 from catalog_gui.domain.photo import Photo
+from catalog_gui.presenting.sort.state import SortState
+from catalog_gui.presenting.words import clock_time
 from catalog_gui.views.page import label
 from catalog_gui.views.sort.clock_dialog import PictureView
-from catalog_gui.views.sort.state import SortState
 from catalog_gui.views.widgets.pictures import PictureSource
-from catalog_gui.views.words import clock_time
 
 
 class LargePicture(QDialog):
@@ -49,7 +49,7 @@ class LargePicture(QDialog):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Left and right go along the trail."""
         by = {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1}.get(Qt.Key(event.key()), 0)
-        at = self._state.place_of(self._photo.id)
+        at = self._state.index_of(self._photo.id)
         if by and at >= 0 and 0 <= at + by < len(self._state.order):
             self._show(self._state.photos[self._state.order[at + by]])
             return

@@ -21,6 +21,9 @@ from PySide6.QtWidgets import (
 
 from catalog_gui.domain.ledger import Changed
 from catalog_gui.domain.problem import Cancelled
+from catalog_gui.presenting.sort.reader import SortReader
+from catalog_gui.presenting.sort.state import Row, SortState
+from catalog_gui.presenting.sort.words import progress_words, tray_words
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.page import SMALL, Page, label
 from catalog_gui.views.sort.clock_setting import ClockSetting
@@ -28,8 +31,6 @@ from catalog_gui.views.sort.clocks import ClockShelf
 from catalog_gui.views.sort.corrections import Corrections
 from catalog_gui.views.sort.large_picture import LargePicture
 from catalog_gui.views.sort.plan import PlanView
-from catalog_gui.views.sort.reader import SortReader
-from catalog_gui.views.sort.state import Row, SortState
 from catalog_gui.views.sort.trail import TrailView
 from catalog_gui.views.sort.tray import TrayView
 from catalog_gui.workflows.foray_memory import ForayMemory
@@ -370,18 +371,9 @@ class SortPage(Page):
             self._tie,
         ]
         self._slices.start()
-        accepted = sum(1 for row in state.rows if row.specimen is not None)
-        doubtful = len(state.doubtful) + len(state.offers)
-        words = f"{len(state.rows)} group{'' if len(state.rows) == 1 else 's'}"
-        if accepted:
-            words += f", {accepted} accepted"
-        words += f", {doubtful} to settle" if doubtful else ", none doubtful"
-        clocks = sum(1 for clock in state.clocks if not clock.settled)
-        if clocks:
-            words += f", {clocks} clock{'' if clocks == 1 else 's'} to set"
-        self._sentence.setText(words)
+        self._sentence.setText(progress_words(state))
         count = len(state.tray)
-        self._tray_title.setText(f"Tray: {count} picture{'' if count == 1 else 's'}" if count else "Tray")
+        self._tray_title.setText(tray_words(count))
         self._side.setStretch(2, 2 if count else 0)
         self.tray.setMaximumHeight(16_777_215 if count else EMPTY_TRAY)
         if self.corrections.go_to:

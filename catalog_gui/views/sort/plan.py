@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 from PySide6.QtCore import QEvent, QPoint, QPointF, Qt, Signal
 from PySide6.QtGui import QHelpEvent, QKeyEvent, QPainter, QPixmap
 from PySide6.QtWidgets import QToolTip, QWidget
 
+from catalog_gui.presenting.sort.state import PlanFacts, SortState, Stone
+from catalog_gui.presenting.sort.walk import of_the_walk
+from catalog_gui.presenting.words import metres
 from catalog_gui.views import theme
 from catalog_gui.views.sort.plan_paper import paint_chosen, paint_foray
-from catalog_gui.views.sort.state import PlanFacts, SortState, Stone
 from catalog_gui.views.widgets.plan_sheet import Frame, PlanSheet, Spots
-from catalog_gui.views.words import metres
 
 HINT = (
     "Wheel or + and − to zoom, drag to move, 0 to fit, 0 again for everything, "
@@ -57,7 +57,7 @@ class PlanView(PlanSheet):
         stones = self._facts.stones
         middles = np.array([(stone.x, stone.y) for stone in stones]) if stones else self._facts.fixes
         spread = np.array([(stone.spread, stone.spread) for stone in stones]) if stones else 0.0 * middles
-        near = _together(middles)
+        near = of_the_walk(middles)
         self._far = int(len(near) - near.sum())
         self._all = np.concatenate((middles - spread, middles + spread))
         self._near = np.concatenate(((middles - spread)[near], (middles + spread)[near]))
@@ -154,12 +154,3 @@ class PlanView(PlanSheet):
                 self.group_chosen.emit(keys[(index + step) % len(keys)])
             case _:
                 super().keyPressEvent(event)
-
-
-def _together(middles: Spots) -> NDArray[np.bool_]:
-    """Which points are of the walk: within six times the median distance from the middle, at least 300 m."""
-    if len(middles) < 3:
-        return np.ones(len(middles), np.bool_)
-    away = middles - np.median(middles, axis=0)
-    distance = np.hypot(away[:, 0], away[:, 1])
-    return np.asarray(distance <= max(300.0, 6.0 * float(np.median(distance))))

@@ -19,7 +19,8 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QApplication, QToolTip, QWidget
 
-from catalog_gui.views.sort.trail_card import answer_boxes, asked_at
+from catalog_gui.presenting.sort.questions import question_above
+from catalog_gui.views.sort.trail_card import answer_boxes
 from catalog_gui.views.sort.trail_sheet import EDGES, TrailSheet
 from catalog_gui.views.widgets.pictures import PictureSource
 
@@ -55,7 +56,7 @@ class TrailView(TrailSheet):
     def _answer_under(self, position: QPoint) -> tuple[str, str, bool] | None:
         x, y = self._there(position)
         row = self._layout.walk_at(x, y)
-        asked = asked_at(self._state.rows[row]) if row >= 0 else None
+        asked = question_above(self._state.rows[row]) if row >= 0 else None
         if asked is None:
             return None
         for box, same in zip(answer_boxes(self._layout.cards[row]), (True, False), strict=True):

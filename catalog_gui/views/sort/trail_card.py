@@ -2,46 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from PySide6.QtCore import QPointF, QRect, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPainterPath, QPen
 
-from catalog_gui.grouping.proposal import is_doubtful
+from catalog_gui.presenting.sort.questions import question_above
+from catalog_gui.presenting.sort.state import Row
+from catalog_gui.presenting.sort.words import title_words, walk_words
 from catalog_gui.views import theme
-from catalog_gui.views.sort.state import Row
 from catalog_gui.views.sort.trail_layout import GUTTER, Card, Layout
-from catalog_gui.views.words import clock_time, metres, span
 
 CHIPS = (86, 64)
 """Widths of the two answers beside a question, px."""
-
-
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """What is asked above a card. `kind`: 'join' or 'offer', `key` its id."""
-
-    kind: str
-    key: str
-    question: str
-    reason: str
-
-
-def asked_at(row: Row) -> Asked | None:
-    """The open question about the boundary above this group; an offer comes before a doubtful join."""
-    if row.offer is not None:
-        return Asked("offer", row.offer.id, f"Same as {row.offer_words}?", row.offer.reason)
-    if row.join is not None and is_doubtful(row.join):
-        return Asked("join", row.join.id, f"Same as {row.join_words}?", row.join.reason)
-    return None
-
-
-def asked_inside(row: Row, photo_id: str) -> Asked | None:
-    """The open question whether another specimen begins at this picture within its group."""
-    for join in row.inner:
-        if join.after == photo_id:
-            return Asked("join", join.id, "Is this still the same specimen?", join.reason)
-    return None
 
 
 def answer_boxes(card: Card) -> tuple[QRect, QRect]:
@@ -88,20 +59,6 @@ def paint_card(
     painter.drawText(x, base, rest)
 
 
-def title_words(row: Row, zone: str, ignored: int = 0) -> str:
-    """When, how many, how it stands, where."""
-    length = ""
-    if row.group.start is not None and row.group.end is not None:
-        seconds = (row.group.end - row.group.start).total_seconds()
-        length = f" ({span(seconds)})" if seconds >= 1 else ""
-    pictures = f"{len(row.photos)} picture{'' if len(row.photos) == 1 else 's'}"
-    standing = "accepted" if row.specimen else "set by hand" if row.group.held else "proposed"
-    parts = [clock_time(row.group.start, zone) + length, pictures, standing, row.place]
-    if ignored:
-        parts.insert(3, f"{ignored} position{'' if ignored == 1 else 's'} not used")
-    return "  ·  ".join(parts)
-
-
 def paint_walk(painter: QPainter, card: Card, row: Row, *, first: bool) -> None:
     """Minutes and metres from the group before, and the question about this boundary with its answers."""
     t = theme.tones()
@@ -113,7 +70,7 @@ def paint_walk(painter: QPainter, card: Card, row: Row, *, first: bool) -> None:
         painter.setPen(QColor(t.faded))
         _text(painter, walk, words)
         left += metrics.horizontalAdvance(words) + 16
-    asked = asked_at(row)
+    asked = question_above(row)
     if asked is None:
         if row.join is not None and row.join.settled is False and not first:
             painter.setPen(QColor(t.faded))
@@ -143,13 +100,6 @@ def paint_walk(painter: QPainter, card: Card, row: Row, *, first: bool) -> None:
         painter.drawText(
             box.adjusted(0, 0, -7, 0), int(Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignRight), key
         )
-
-
-def walk_words(row: Row) -> str:
-    """'12 min on, 140 m'; a group begun before the one above it ended was found meanwhile."""
-    meanwhile = row.walk_s is not None and row.walk_s < 0
-    words = "meanwhile" if meanwhile else f"{span(row.walk_s)} on"
-    return words + (f", {metres(row.walk_m)}" if row.walk_m is not None else "")
 
 
 def paint_path(painter: QPainter, layout: Layout, index: int, row: Row) -> None:

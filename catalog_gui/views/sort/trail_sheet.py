@@ -10,18 +10,11 @@ from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPixmap, QResizeE
 from PySide6.QtWidgets import QAbstractScrollArea, QWidget
 
 from catalog_gui.domain.photo import Photo
+from catalog_gui.presenting.sort.questions import question_above, question_inside
+from catalog_gui.presenting.sort.state import Row, SortState
+from catalog_gui.presenting.sort.words import title_words
 from catalog_gui.views import theme
-from catalog_gui.views.sort.state import Row, SortState
-from catalog_gui.views.sort.trail_card import (
-    answer_boxes,
-    asked_at,
-    asked_inside,
-    paint_card,
-    paint_path,
-    paint_walk,
-    question_mark,
-    title_words,
-)
+from catalog_gui.views.sort.trail_card import answer_boxes, paint_card, paint_path, paint_walk, question_mark
 from catalog_gui.views.sort.trail_layout import GAP, Layout, lay_out
 from catalog_gui.views.widgets.pictures import PictureSource
 
@@ -85,7 +78,7 @@ class TrailSheet(QAbstractScrollArea):
 
     def _stand_in(self, before: SortState) -> str:
         """The picture nearest to where the current one stood, when that has left the trail."""
-        at = before.place_of(self._current)
+        at = before.index_of(self._current)
         if at >= 0:
             for key in (*before.order[at : at + 200], *reversed(before.order[max(0, at - 200) : at])):
                 if key in self._state.where:
@@ -128,7 +121,7 @@ class TrailSheet(QAbstractScrollArea):
     @property
     def lifted(self) -> list[str]:
         """Pictures she picked up by key, to be put down elsewhere."""
-        return sorted(self._lifted, key=self._state.place_of)
+        return sorted(self._lifted, key=self._state.index_of)
 
     def pick_up(self, photo_ids: list[str]) -> None:
         """Mark pictures as carried until they are put down."""
@@ -137,7 +130,7 @@ class TrailSheet(QAbstractScrollArea):
 
     def selected(self) -> list[str]:
         """Selected photo ids in the order of the trail."""
-        return sorted(self._selected, key=self._state.place_of)
+        return sorted(self._selected, key=self._state.index_of)
 
     def selected_groups(self) -> list[str]:
         """The groups of the selected photos, in the order of the trail."""
@@ -183,10 +176,10 @@ class TrailSheet(QAbstractScrollArea):
 
     def choose(self, photo_id: str, *, extend: bool = False, add: bool = False) -> None:
         """Make a photo the current one and select it (a run with `extend`, one more with `add`)."""
-        at = self._state.place_of(photo_id)
+        at = self._state.index_of(photo_id)
         if at < 0:
             return
-        anchor = self._state.place_of(self._anchor)
+        anchor = self._state.index_of(self._anchor)
         if extend and anchor >= 0:
             self._selected = set(self._state.order[min(at, anchor) : max(at, anchor) + 1])
         elif add:
@@ -390,7 +383,7 @@ class TrailSheet(QAbstractScrollArea):
     def answer_rects(self, group_id: str) -> tuple[QRect, QRect] | None:
         """Where 'same' and 'apart' stand in the viewport, if something is asked above this group."""
         row = self._state.row_of_group.get(group_id, -1)
-        if row < 0 or asked_at(self._state.rows[row]) is None:
+        if row < 0 or question_above(self._state.rows[row]) is None:
             return None
         same, apart = answer_boxes(self._layout.cards[row])
         up = -self.verticalScrollBar().value()
@@ -402,7 +395,7 @@ class TrailSheet(QAbstractScrollArea):
         photo_id = self.photo_at(position)
         if photo_id:
             photo = self._state.photos[photo_id]
-            asked = asked_inside(self._state.rows[self._state.row_of(photo_id)], photo_id)
+            asked = question_inside(self._state.rows[self._state.row_of(photo_id)], photo_id)
             problem = photo.fix_problem or self._ignored.get(photo_id, "")
             words = [photo.name, *([f"Position not used: {problem}"] if problem else [])]
             if asked is not None:
@@ -410,7 +403,7 @@ class TrailSheet(QAbstractScrollArea):
             return "\n".join(words)
         row = self._layout.walk_at(x, y)
         if row >= 0:
-            asked = asked_at(self._state.rows[row])
+            asked = question_above(self._state.rows[row])
             return f"{asked.question}\n{asked.reason}\nT same, A apart" if asked is not None else ""
         row = self._layout.card_at(x, y)
         zone = self._state.foray.time_zone if self._state.foray else ""
@@ -420,7 +413,7 @@ class TrailSheet(QAbstractScrollArea):
 
     def neighbour(self, by: int) -> str | None:
         """The photo `by` places further along the trail, or None at its ends."""
-        index = self._state.place_of(self._current) + by
+        index = self._state.index_of(self._current) + by
         return self._state.order[index] if 0 <= index < len(self._state.order) else None
 
     def _tell_reader(self) -> None:
@@ -429,7 +422,7 @@ class TrailSheet(QAbstractScrollArea):
             self.setAccessibleDescription("No pictures yet.")
             return
         row = self._state.rows[at[0]]
-        asked = asked_at(row) if at[1] == 0 else None
+        asked = question_above(row) if at[1] == 0 else None
         self.setAccessibleDescription(
             f"Picture {at[1] + 1} of {len(row.photos)}, {row.photos[at[1]].name}, "
             f"{row.specimen.number if row.specimen else f'group {at[0] + 1}'}."

@@ -22,8 +22,8 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from catalog_gui.presenting.words import metres
 from catalog_gui.views import theme
-from catalog_gui.views.words import metres
 
 Spots = NDArray[np.float64]
 """Points in m east and north of the middle of the plane, n x 2."""

@@ -6,9 +6,9 @@ import pytest
 
 from catalog_gui.domain.foray import Place
 from catalog_gui.geo.position import Position
+from catalog_gui.presenting.words import place_words, size_words, written_day
 from catalog_gui.settings import Preferences
 from catalog_gui.views.preferences import CHOICES
-from catalog_gui.views.words import place_words, size_words, written_day
 
 
 @pytest.mark.parametrize(

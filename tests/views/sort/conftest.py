@@ -17,9 +17,9 @@ from catalog_gui.domain.foray import Group, SameAs
 from catalog_gui.domain.ledger import Changed
 from catalog_gui.domain.photo import Camera, Photo, WrittenTime
 from catalog_gui.lookalikes.reference import Reference
+from catalog_gui.presenting.sort.state import SortState
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.sort.page import SortPage
-from catalog_gui.views.sort.state import SortState
 from catalog_gui.workflows.import_photos import take_in
 from tests.views.plain import plain_bench
 from tests.workflows.conftest import NOON, FakeFiles, shot

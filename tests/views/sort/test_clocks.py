@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import UTC, datetime, time
 
-import numpy as np
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
@@ -14,12 +13,9 @@ from pytestqt.qtbot import QtBot
 
 from catalog_gui.domain.foray import Clock
 from catalog_gui.domain.photo import Camera, Photo
-from catalog_gui.domain.problem import BadInput
 from catalog_gui.views.bench import Bench
-from catalog_gui.views.sort.clock_dialog import ClockDialog, read_clock_face, read_correction
+from catalog_gui.views.sort.clock_dialog import ClockDialog
 from catalog_gui.views.sort.clocks import FEW
-from catalog_gui.views.sort.interleave import interleaved
-from catalog_gui.views.sort.state import LaneFacts
 from tests.views.sort.conftest import FRIENDS, Hands
 from tests.workflows.conftest import shot
 
@@ -53,35 +49,6 @@ def field(dialog: ClockDialog, name: str) -> QLineEdit:
     found = dialog.findChild(QLineEdit, name)
     assert isinstance(found, QLineEdit)
     return found
-
-
-@pytest.mark.parametrize(
-    ("text", "seconds"),
-    [
-        ("+1:00:07", 3607),
-        ("-0:02", -120),
-        ("\u221238 s", -38),
-        ("90", 90),
-        ("2 min", 120),
-        ("-1 h", -3600),
-        ("1d", 86400),
-    ],
-)
-def test_corrections_as_people_write_them(text: str, seconds: float) -> None:
-    assert read_correction(text) == seconds
-
-
-@pytest.mark.parametrize("text", ["", "soon", "1:75", "1:2:3:4", "--3"])
-def test_what_is_no_correction_is_refused(text: str) -> None:
-    with pytest.raises(BadInput):
-        read_correction(text)
-
-
-def test_faces_of_clocks() -> None:
-    assert read_clock_face("14:07:31") == (time(14, 7, 31), True)
-    assert read_clock_face(" 9.05 ") == (time(9, 5), False)
-    with pytest.raises(BadInput):
-        read_clock_face("25:00")
 
 
 def test_a_clock_is_typed(hands: Hands, friend: Clock) -> None:
@@ -225,19 +192,6 @@ def test_many_cameras_are_folded_away(hands: Hands, bench: Bench, qtbot: QtBot) 
     assert all(lane.isVisible() for lane in lanes)
     qtbot.waitUntil(lambda: shelf.height() > folded)
     assert shelf.height() < hands.page.height() * 0.45
-
-
-def test_the_order_if_a_clock_were_moved() -> None:
-    """Worked by hand: camera b, moved by 7 s, comes between the pictures of camera a."""
-    one = LaneFacts(Clock("a", "", "a", 0, 0), np.array([0.0, 10.0, 21.0]), ("a0", "a1", "a2"))
-    two = LaneFacts(Clock("b", "", "b", 0, 0), np.array([0.0, 10.0]), ("b0", "b1"))
-    beats = interleaved((one, two), "b", 7.0, 10.0, 4)
-    assert [(beat.photo_id, beat.moment, beat.moved) for beat in beats] == [
-        ("a0", 0.0, False),
-        ("b0", 7.0, True),
-        ("a1", 10.0, False),
-        ("b1", 17.0, True),
-    ]
 
 
 TWIN = Camera("Oakley Dell", "Lumen 1")

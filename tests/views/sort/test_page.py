@@ -13,11 +13,11 @@ from PySide6.QtWidgets import QApplication, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from catalog_gui.domain.photo import WrittenTime
+from catalog_gui.presenting.sort.reader import read_state
+from catalog_gui.presenting.sort.state import SortState
+from catalog_gui.presenting.sort.words import walk_words
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.sort.page import SortPage
-from catalog_gui.views.sort.reader import read_state
-from catalog_gui.views.sort.state import SortState
-from catalog_gui.views.sort.trail_card import walk_words
 from tests.views.sort.conftest import FRIENDS, WALK, Hands
 from tests.workflows.conftest import shot
 

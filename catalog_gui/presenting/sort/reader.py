@@ -15,9 +15,9 @@ from catalog_gui.geo.distance import haversine_m
 from catalog_gui.geo.plane import LocalPlane
 from catalog_gui.geo.position import Position
 from catalog_gui.grouping.proposal import is_doubtful
+from catalog_gui.presenting.sort.state import LaneFacts, PlanFacts, Row, SortState, Spots, Stone
+from catalog_gui.presenting.words import place_words
 from catalog_gui.settings import Preferences
-from catalog_gui.views.sort.state import LaneFacts, PlanFacts, Row, SortState, Spots, Stone
-from catalog_gui.views.words import place_words
 from catalog_gui.workflows.determine import current_names
 from catalog_gui.workflows.foray_memory import ForayMemory
 from catalog_gui.workflows.ports import Surroundings, Work
@@ -40,7 +40,7 @@ class SortReader:
         self._names_of: tuple[object, ...] = ()
 
     def read(self, work: Work, foray_id: str, preferences: Preferences | None = None) -> SortState:
-        """The present state of a foray, an empty one where there is none; places in the grid she prefers."""
+        """The present state of a foray, an empty one where there is none; places in the preferred grid."""
         shown = preferences or Preferences()
         before, self._last = self._last, SortState()  # a question that fails leaves nothing to build on
         memory = self._memory

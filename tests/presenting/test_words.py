@@ -1,44 +1,13 @@
-"""Times, distances and corrections as the screen says them."""
+"""Times, distances and places as the screen says them."""
 
 from __future__ import annotations
 
 from datetime import UTC, datetime
 
-import pytest
-
 from catalog_gui.domain.foray import Place
-from catalog_gui.domain.problem import BadInput
 from catalog_gui.geo.position import Position
+from catalog_gui.presenting.words import clock_time, day, metres, offset_words, place_words, span
 from catalog_gui.settings import Preferences
-from catalog_gui.views.sort.clock_dialog import offset_plain, read_correction
-from catalog_gui.views.words import clock_time, day, metres, offset_words, place_words, span
-
-
-@pytest.mark.parametrize(
-    ("typed", "seconds"),
-    [
-        ("+1:00:07", 3607),
-        ("-0:02", -120),
-        ("−38 s", -38),
-        ("90", 90),
-        ("1.5 min", 90),
-        ("-2h", -7200),
-        ("1 d", 86400),
-    ],
-)
-def test_corrections_are_read(typed: str, seconds: float) -> None:
-    assert read_correction(typed) == seconds
-
-
-@pytest.mark.parametrize("typed", ["", "soon", "1:99", "1:00:60", "--3", "1:2:3:4", "5 weeks"])
-def test_other_words_are_refused_with_an_example(typed: str) -> None:
-    with pytest.raises(BadInput, match=r"\+1:00:07"):
-        read_correction(typed)
-
-
-@pytest.mark.parametrize("seconds", [0, 59, 3607, -3600, 86399, 200000])
-def test_the_field_reads_what_it_shows(seconds: int) -> None:
-    assert read_correction(offset_plain(seconds)) == seconds
 
 
 def test_words() -> None:

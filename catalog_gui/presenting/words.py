@@ -1,20 +1,15 @@
-"""Times, distances and places in the words of the screen."""
+"""Says times, distances, counts and places in the words of the screen."""
 
 from __future__ import annotations
 
 from datetime import date, datetime, tzinfo
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from PySide6.QtCore import QLocale
-
 from catalog_gui.domain.day_words import write_day
 from catalog_gui.domain.foray import Place
 from catalog_gui.domain.lengths import shown_size
 from catalog_gui.geo.notation import Notation, show_position
 from catalog_gui.settings import Preferences
-
-BRITISH = QLocale(QLocale.Language.English, QLocale.Country.UnitedKingdom)
-
 
 _GRIDS = {
     "British": Notation.BRITISH,
@@ -43,7 +38,7 @@ def clock_time(moment: datetime | None, zone: str = "", *, seconds: bool = False
 
 
 def day(moment: datetime | None, preferences: Preferences, zone: str = "") -> str:
-    """The date as she likes it written, or 'no date'."""
+    """The date in the form that is preferred, or 'no date'."""
     if moment is None:
         return "no date"
     return write_day(moment.astimezone(zone_of(zone)).date(), preferences.date_format)
@@ -62,6 +57,11 @@ def span(seconds: float | None) -> str:
         hours, rest = divmod(whole, 3600)
         return f"{hours} h {rest // 60:02d} min"
     return f"{round(whole / 86400)} days"
+
+
+def counted(count: int, noun: str) -> str:
+    """A number of things: '1 picture', '3 pictures', '0 pictures'."""
+    return f"{count} {noun}{'' if count == 1 else 's'}"
 
 
 def metres(distance: float | None) -> str:
@@ -92,7 +92,7 @@ _UNITS = ("d", "h", "min", "s")
 
 
 def place_words(place: Place | None, preferences: Preferences | None = None) -> str:
-    """A place with its honest uncertainty: '51.12345, −1.23456 ± 9 m', or in her grid: 'SO602128 ± 9 m'.
+    """A place with its honest uncertainty: '51.12345, −1.23456 ± 9 m', or in the preferred grid: 'SO602128 ± 9 m'.
 
     The first reference in a grid loads its projections: ask for it off the GUI thread.
     """
@@ -109,7 +109,7 @@ def place_words(place: Place | None, preferences: Preferences | None = None) -> 
 
 
 def written_day(iso_day: str, preferences: Preferences) -> str:
-    """An ISO day (the day on the spot) as she likes it written, or 'no date'."""
+    """An ISO day (the day on the spot) in the form that is preferred, or 'no date'."""
     try:
         return write_day(date.fromisoformat(iso_day), preferences.date_format)
     except ValueError:
@@ -117,5 +117,5 @@ def written_day(iso_day: str, preferences: Preferences) -> str:
 
 
 def size_words(low: float | None, high: float | None, unit: str, preferences: Preferences) -> str:
-    """A size as she likes lengths written: '40–65 mm' or '4–6.5 cm'; spores and what is no length stay as noted."""
+    """A size in the preferred unit: '40–65 mm' or '4–6.5 cm'; spores and what is no length stay as noted."""
     return shown_size(low, high, unit, preferences.units)

@@ -1,8 +1,8 @@
-"""What the Sort page shows, as values that are handed to the GUI thread and never change."""
+"""Holds what the Sort page shows, as values that are handed to the GUI thread and never change."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 
@@ -21,9 +21,9 @@ Seconds = npt.NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One row of the trail: a group, what she made of it, and the walk that led to it.
+    """One row of the trail: a group, what the user made of it, and the walk that led to it.
 
-    `place` is where it is, in her grid. `walk_s` and `walk_m` are from the row above, None where unknown.
+    `place` is where it is, in the preferred grid. `walk_s` and `walk_m` are from the row above, None where unknown.
     `join` is the boundary between the first photo here and the one before it in time, None for the first
     row; where that is doubtful `join_words` names the row of that one. `inner` are doubtful joins inside.
     """
@@ -84,7 +84,7 @@ class SortState:
     """A foray as Sort shows it. `times` are concluded moments by photo id, aware UTC.
 
     All that takes a walk through thousands of pictures is worked out here, off the GUI thread:
-    `where` (row and place in it of each photo of the trail), `order` (their ids from top to bottom),
+    `where` (row and index in it of each photo of the trail), `order` (their ids from top to bottom),
     `join_at` (the boundary before each photo), `doubtful` (least certain first), `lanes` and `plan`.
     """
 
@@ -116,8 +116,8 @@ class SortState:
         """The index of the row that shows this photo, or -1."""
         return self.where.get(photo_id, (-1, 0))[0]
 
-    def place_of(self, photo_id: str) -> int:
-        """Where this photo stands in `order`, or -1."""
+    def index_of(self, photo_id: str) -> int:
+        """The index of this photo in `order`, or -1."""
         at = self.where.get(photo_id)
         return self.firsts[at[0]] + at[1] if at is not None else -1
 
@@ -125,3 +125,30 @@ class SortState:
     def offers(self) -> tuple[Row, ...]:
         """Rows with an unanswered offer, from the top."""
         return tuple(row for row in self.rows if row.offer is not None)
+
+    @property
+    def to_settle(self) -> tuple[str, ...]:
+        """The photos at which something is asked: doubtful joins first, the least certain first, then offers."""
+        offers = sorted(self.offers, key=lambda row: -row.offer.probability if row.offer else 0.0)
+        asked = [join.after for join in self.doubtful] + [row.photos[0].id for row in offers]
+        return tuple(key for key in dict.fromkeys(asked) if key in self.where)
+
+    @property
+    def certain(self) -> tuple[str, ...]:
+        """The groups that can be accepted unseen: no specimen yet, nothing doubtful, nothing offered."""
+        return tuple(
+            row.group.id
+            for row in self.rows
+            if row.specimen is None and not row.doubtful and row.offer is None
+        )
+
+    @property
+    def proposed(self) -> int:
+        """How many groups are no specimen yet."""
+        return sum(1 for row in self.rows if row.specimen is None)
+
+    def following(self, leaving: Collection[str]) -> str:
+        """The photo to go to when these leave the trail: the next one after them, or the first that stays."""
+        last = max((self.index_of(key) for key in leaving), default=-1)
+        rest = (*self.order[last + 1 :], *self.order)
+        return next((key for key in rest if key not in leaving), "")
