@@ -20,8 +20,9 @@ from PySide6.QtWidgets import (
 from catalog_gui.domain.ledger import Found
 from catalog_gui.itemmodels.found_table import DAY, FOUND, HAZARD, MATCHED, NAME, FoundTable
 from catalog_gui.lookalikes.reference import Severity
+from catalog_gui.presenting.signal_words import SIGNAL_WORDS
 from catalog_gui.views import theme
-from catalog_gui.views.widgets.signs import SIGNAL_WORDS, paint_signal
+from catalog_gui.views.widgets.signs import paint_signal
 
 Index = QModelIndex | QPersistentModelIndex
 Cover = Callable[[Found, QSize], QPixmap | None]

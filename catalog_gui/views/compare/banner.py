@@ -19,12 +19,13 @@ from PySide6.QtWidgets import (
 
 from catalog_gui.domain.caution import CAUTION, CAUTION_NO_BANNER
 from catalog_gui.lookalikes.reference import Severity
+from catalog_gui.presenting.compare.state import Comparison, HazardLine, StruckLine
+from catalog_gui.presenting.signal_words import SIGNAL_WORDS
 from catalog_gui.settings import Preferences
 from catalog_gui.views import theme
 from catalog_gui.views.compare.hazard_list import Fold, HazardList, folds
-from catalog_gui.views.compare.state import Comparison, HazardLine, StruckLine
 from catalog_gui.views.page import label
-from catalog_gui.views.widgets.signs import SIGNAL_WORDS, paint_signal, signal_colours
+from catalog_gui.views.widgets.signs import paint_signal, signal_colours
 
 MEANING = {
     Severity.FATAL: "can kill",

@@ -28,9 +28,10 @@ from PySide6.QtWidgets import (
 )
 
 from catalog_gui.lookalikes.reference import Severity
+from catalog_gui.presenting.compare.state import FEW, HazardLine
+from catalog_gui.presenting.signal_words import SIGNAL_WORDS
 from catalog_gui.views import theme
-from catalog_gui.views.compare.state import FEW, HazardLine
-from catalog_gui.views.widgets.signs import SIGNAL_WORDS, paint_signal
+from catalog_gui.views.widgets.signs import paint_signal
 
 BADGE = 88
 NAME = 232

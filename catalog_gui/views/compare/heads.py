@@ -9,9 +9,10 @@ from PySide6.QtGui import QFontMetrics, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QHeaderView, QLabel, QToolButton, QVBoxLayout, QWidget
 
 from catalog_gui.lookalikes.reference import Severity, Taxon
+from catalog_gui.presenting.compare.state import MOST_TAXA
+from catalog_gui.presenting.signal_words import SIGNAL_WORDS
 from catalog_gui.views import theme
-from catalog_gui.views.compare.state import MOST_TAXA
-from catalog_gui.views.widgets.signs import SIGNAL_WORDS, signal_colours
+from catalog_gui.views.widgets.signs import signal_colours
 
 HEIGHT = 50
 

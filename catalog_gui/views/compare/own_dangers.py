@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from PySide6.QtWidgets import QFormLayout, QGridLayout, QHBoxLayout, QLayout, QWidget
 
 from catalog_gui.lookalikes.reference import Reference, Severity
+from catalog_gui.presenting.compare.why import window_words
 from catalog_gui.views.compare import own_fields as fields
 from catalog_gui.views.compare.own_rows import (
     Edits,
@@ -16,7 +17,6 @@ from catalog_gui.views.compare.own_rows import (
     feature_name,
     on_return,
 )
-from catalog_gui.views.compare.why import window_words
 from catalog_gui.views.page import choice_box, label
 from catalog_gui.workflows.own_taxa import HazardDraft, hazard_rows, is_hers, pair_rows
 

@@ -11,8 +11,8 @@ from PySide6.QtWidgets import QComboBox, QCompleter, QLineEdit, QListWidget, QLi
 from catalog_gui.domain.feature import Feature
 from catalog_gui.domain.problem import BadInput
 from catalog_gui.lookalikes.reference import ABSENT, Reference
+from catalog_gui.presenting.part_titles import FULL_TITLES
 from catalog_gui.views import theme
-from catalog_gui.views.compare.rows import PART_NAMES
 from catalog_gui.workflows.own_taxa import MEMORY
 
 
@@ -159,7 +159,7 @@ def source_words(field: Choice) -> str:
 
 def feature_words(feature: Feature) -> str:
     """'Cap: cap colour'."""
-    return f"{PART_NAMES[feature.part].split(',')[0]}: {feature.name}"
+    return f"{FULL_TITLES[feature.part].split(',')[0]}: {feature.name}"
 
 
 def features_on_offer(reference: Reference, kind: str = "") -> list[tuple[str, str]]:

@@ -13,13 +13,13 @@ from PySide6.QtWidgets import (
 )
 
 from catalog_gui.domain.ledger import Changed
+from catalog_gui.presenting.compare.reading import read_comparison
+from catalog_gui.presenting.compare.state import MOST_TAXA, Comparison, Line
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.compare.banner import HazardBanner
 from catalog_gui.views.compare.bar import CompareBar
 from catalog_gui.views.compare.own_taxon import OwnTaxonDialog
-from catalog_gui.views.compare.reading import read_comparison
 from catalog_gui.views.compare.side import Side
-from catalog_gui.views.compare.state import MOST_TAXA, Comparison, Line
 from catalog_gui.views.compare.table import ComparisonTable
 from catalog_gui.views.compare.taxon_page import TaxonSheet
 from catalog_gui.views.page import Page, label

@@ -8,7 +8,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QFont, QFontMetrics, QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import QAbstractItemView, QListWidget, QListWidgetItem, QSplitter, QVBoxLayout, QWidget
 
-from catalog_gui.views.compare.state import CandidateLine, CheckLine, Comparison
+from catalog_gui.presenting.compare.state import CandidateLine, CheckLine, Comparison
 from catalog_gui.views.page import label
 
 ANSWERS = 4

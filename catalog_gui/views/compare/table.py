@@ -15,13 +15,14 @@ from PySide6.QtWidgets import (
 )
 
 from catalog_gui.domain.evidence import Standing
+from catalog_gui.itemmodels.comparison import ComparisonRows
+from catalog_gui.presenting.compare.rows import PartRow, rows_of
+from catalog_gui.presenting.compare.state import Cell, Comparison, Crop, Line, Says
 from catalog_gui.views import theme
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.compare import sketches as drawn
 from catalog_gui.views.compare.heads import Heads
-from catalog_gui.views.compare.rows import ComparisonRows, PartRow, rows_of
 from catalog_gui.views.compare.sketches import Sketches
-from catalog_gui.views.compare.state import Cell, Comparison, Crop, Line, Says
 from catalog_gui.views.compare.text_cell import CellText
 from catalog_gui.views.widgets.signs import verdict_icon
 

@@ -20,11 +20,14 @@ from PySide6.QtWidgets import (
 from catalog_gui.domain.caution import CAUTION
 from catalog_gui.domain.ledger import Changed
 from catalog_gui.drawing.shapes import Drawing
+from catalog_gui.lookalikes.reference import Severity
+from catalog_gui.presenting.compare.taxon_words import LINK, Dress, taxon_page
+from catalog_gui.views import theme
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.compare.sketches import taxon_drawing
-from catalog_gui.views.compare.taxon_words import LINK, taxon_page
 from catalog_gui.views.page import button, label
 from catalog_gui.views.widgets.drawing_painter import DrawingView
+from catalog_gui.views.widgets.signs import signal_colours
 from catalog_gui.workflows.ports import Work
 from catalog_gui.workflows.taxon_notes import note_of, write_note
 
@@ -36,6 +39,19 @@ OWN_PACK = (
     "What it holds is added to ours, or stands in its place and says so. Hazards and confusions are only "
     "ever added, and what is written of a dangerous taxon stands beside yours."
 )
+
+
+def dress() -> Dress:
+    """The colours of the page about a taxon, from the theme as it is now."""
+    t = theme.tones()
+    return Dress(
+        ink=t.ink,
+        faded=t.faded,
+        heading=t.bark,
+        link=t.moss,
+        serif=theme.SERIF,
+        signals={severity: signal_colours(severity) for severity in Severity},
+    )
 
 
 class NoteField(QPlainTextEdit):
@@ -156,7 +172,7 @@ class TaxonSheet(QDialog):
         def look(work: Work) -> tuple[str, Drawing, str]:
             note = note_of(work, taxon_id)
             return (
-                taxon_page(reference, taxon),
+                taxon_page(reference, taxon, dress()),
                 taxon_drawing(reference, taxon),
                 note.text if note is not None else "",
             )

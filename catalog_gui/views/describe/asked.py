@@ -23,10 +23,10 @@ from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.feature import Part, State, Vocabulary
 from catalog_gui.domain.figures_typed import size_words
 from catalog_gui.lookalikes.reference import Reference
+from catalog_gui.presenting.part_titles import TITLES
 from catalog_gui.presenting.words import clock_time
 from catalog_gui.views.describe.chips import ChipTray, StateChip
 from catalog_gui.views.describe.figures import Figures
-from catalog_gui.views.describe.words import TITLES
 from catalog_gui.views.page import label
 
 _STANDINGS = (

@@ -9,9 +9,9 @@ from PySide6.QtWidgets import QListView, QMenu, QStyle, QStyledItemDelegate, QSt
 from catalog_gui.domain.feature import Part
 from catalog_gui.domain.photo import Photo
 from catalog_gui.itemmodels.rows import RowsModel
+from catalog_gui.presenting.part_titles import TITLES
 from catalog_gui.views import theme
 from catalog_gui.views.describe.panel import PANEL_KEYS
-from catalog_gui.views.describe.words import TITLES
 from catalog_gui.views.sort.trail import PHOTO_MIME
 from catalog_gui.views.sort.trail_sheet import fitted
 from catalog_gui.views.widgets.pictures import PictureSource

@@ -8,23 +8,8 @@ from catalog_gui.domain.evidence import Evidence
 from catalog_gui.domain.feature import Part
 from catalog_gui.domain.plate_words import Weight
 from catalog_gui.lookalikes.reference import Reference, Severity
+from catalog_gui.presenting.part_titles import TITLES
 
-TITLES = {
-    Part.WHOLE: "Whole",
-    Part.CAP: "Cap",
-    Part.GILLS: "Gills",
-    Part.STEM: "Stem",
-    Part.RING: "Ring",
-    Part.BASE: "Base",
-    Part.FLESH: "Flesh",
-    Part.PRINT: "Spore print",
-    Part.SMELL: "Smell",
-    Part.TASTE: "Taste",
-    Part.REACTION: "Reactions",
-    Part.MICRO: "Microscope",
-    Part.PLACE: "Place of growth",
-    Part.SEASON: "Season",
-}
 _UNDERSIDE = {
     "bolete": "Pores",
     "bracket": "Pores",

@@ -9,10 +9,11 @@ from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen
 
 from catalog_gui.domain.page import HazardBlock
 from catalog_gui.lookalikes.reference import Severity
+from catalog_gui.presenting.signal_words import SIGNAL_WORDS
 from catalog_gui.views import theme
 from catalog_gui.views.outputs.flow import Flow, Op
 from catalog_gui.views.outputs.lines import INK, Lines, face
-from catalog_gui.views.widgets.signs import SIGNAL_WORDS, paint_hazard
+from catalog_gui.views.widgets.signs import paint_hazard
 
 
 def add_caution(flow: Flow, words: str) -> None:

@@ -8,10 +8,8 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QIcon, QPainter, QPainterPath, QPen, QPixmap
 
 from catalog_gui.lookalikes.reference import Severity
+from catalog_gui.presenting.signal_words import SIGNAL_WORDS
 from catalog_gui.views import theme
-
-SIGNAL_WORDS = {Severity.FATAL: "DANGER", Severity.SERIOUS: "WARNING", Severity.UNPLEASANT: "CAUTION"}
-"""Signal words after ISO 3864-2: danger for what kills, warning for what may, caution for the rest."""
 
 
 def signal_colours(severity: Severity) -> tuple[str, str]:

@@ -15,12 +15,12 @@ from catalog_gui.domain.caution import CAUTION, CAUTION_NO_BANNER
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.specimen import Determination
 from catalog_gui.lookalikes.reference import Reference, Severity
+from catalog_gui.presenting.compare.state import HazardLine
 from catalog_gui.settings import Preferences
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.compare.banner import emergency_words
 from catalog_gui.views.compare.hazard_list import Fold, folds
 from catalog_gui.views.compare.page import ComparePage
-from catalog_gui.views.compare.state import HazardLine
 
 Show = Callable[[str], None]
 ROLE = Qt.ItemDataRole.UserRole

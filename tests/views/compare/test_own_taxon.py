@@ -14,10 +14,11 @@ from pytestqt.qtbot import QtBot
 from catalog_gui import assets
 from catalog_gui.lookalikes.reference import Reference, Severity
 from catalog_gui.packs.own import OwnPackFolder
+from catalog_gui.presenting.compare.taxon_words import taxon_page
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.compare.own_taxon import OwnTaxonDialog
 from catalog_gui.views.compare.page import ComparePage
-from catalog_gui.views.compare.taxon_words import taxon_page
+from catalog_gui.views.compare.taxon_page import dress
 
 PATIENCE = 30_000
 FLORA = "Mossop H 1988. An invented flora"
@@ -170,7 +171,9 @@ def test_values_of_hers_stand_beside_ours_and_go_again(
     assert dialog.states.rows.rowCount() == ours + 1
     taxon = own_bench.reference.taxon("amanita-phalloides")
     assert taxon is not None
-    assert "yours stands beside ours, because it is dangerous" in taxon_page(own_bench.reference, taxon)
+    assert "yours stands beside ours, because it is dangerous" in taxon_page(
+        own_bench.reference, taxon, dress()
+    )
     dialog.states.rows.setCurrentCell(0, 0)
     assert dialog.states.away.isEnabled()
     qtbot.keyClick(dialog.states.rows, Qt.Key.Key_Delete)

@@ -12,9 +12,9 @@ from PySide6.QtWidgets import QLabel, QWidget
 from pytestqt.qtbot import QtBot
 
 from catalog_gui.domain.evidence import Evidence, Standing
+from catalog_gui.presenting.compare.why import COST_WORDS
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.compare.page import ComparePage
-from catalog_gui.views.compare.why import COST_WORDS
 
 Show = Callable[[str], None]
 

@@ -15,11 +15,12 @@ from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.feature import Part
 from catalog_gui.domain.specimen import Determination
 from catalog_gui.lookalikes.reference import ABSENT, Frequency, Reference
+from catalog_gui.presenting.compare.rows import PartRow
+from catalog_gui.presenting.compare.state import MOST_TAXA, Line, Says
+from catalog_gui.presenting.part_titles import FULL_TITLES
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.compare.page import ComparePage
-from catalog_gui.views.compare.rows import PART_NAMES, PartRow
 from catalog_gui.views.compare.sketches import DRAWN, images_of, taxon_drawing
-from catalog_gui.views.compare.state import MOST_TAXA, Line, Says
 
 PATIENCE = 30_000
 Show = Callable[[str], None]
@@ -369,5 +370,5 @@ def test_every_control_has_its_names(page: ComparePage, show: Show) -> None:
         assert view.objectName()
         assert view.accessibleName()
         assert view.focusPolicy() & Qt.FocusPolicy.TabFocus
-    assert set(PART_NAMES) == set(Part)
+    assert set(FULL_TITLES) == set(Part)
     assert ABSENT not in {cell.written for one in page.comparison.lines for cell in one.cells}

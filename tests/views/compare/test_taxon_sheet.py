@@ -13,10 +13,10 @@ from pytestqt.qtbot import QtBot
 
 from catalog_gui.domain.caution import CAUTION, CAUTION_NO_BANNER
 from catalog_gui.lookalikes.reference import Reference
+from catalog_gui.presenting.compare.taxon_words import LINK, taxon_page
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.compare.page import ComparePage
-from catalog_gui.views.compare.taxon_page import TaxonSheet
-from catalog_gui.views.compare.taxon_words import LINK, taxon_page
+from catalog_gui.views.compare.taxon_page import TaxonSheet, dress
 from catalog_gui.workflows.taxon_notes import note_of
 
 PATIENCE = 30_000
@@ -25,7 +25,9 @@ PATIENCE = 30_000
 def words_of(reference: Reference, taxon_id: str) -> str:
     taxon = reference.taxon(taxon_id)
     assert taxon is not None
-    return re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", taxon_page(reference, taxon))).replace("&#x27;", "'")
+    return re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", taxon_page(reference, taxon, dress()))).replace(
+        "&#x27;", "'"
+    )
 
 
 @pytest.fixture
@@ -73,8 +75,8 @@ def test_confusions_are_shown_from_both_sides(reference: Reference, qapp: object
         one, other = reference.taxon(pair.taxon), reference.taxon(pair.lookalike)
         assert one is not None
         assert other is not None
-        assert f"{LINK}{other.id}" in taxon_page(reference, one)
-        assert f"{LINK}{one.id}" in taxon_page(reference, other)
+        assert f"{LINK}{other.id}" in taxon_page(reference, one, dress())
+        assert f"{LINK}{one.id}" in taxon_page(reference, other, dress())
 
 
 def test_taxon_without_hazard_row_is_not_called_anything(reference: Reference, qapp: object) -> None:
@@ -89,8 +91,8 @@ def test_own_pack_is_named_where_it_speaks(reference: Reference, qapp: object) -
     assert taxon is not None
     mine = replace(taxon, pack="my-own")
     changed = replace(reference, taxa=tuple(mine if t.id == mine.id else t for t in reference.taxa))
-    assert "From your own pack" in taxon_page(changed, mine)
-    assert "From your own pack" not in taxon_page(reference, taxon)
+    assert "From your own pack" in taxon_page(changed, mine, dress())
+    assert "From your own pack" not in taxon_page(reference, taxon, dress())
 
 
 def test_note_is_saved_and_can_be_taken_back(sheet: TaxonSheet, bench: Bench, qtbot: QtBot) -> None:

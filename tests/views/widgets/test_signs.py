@@ -9,9 +9,10 @@ from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QApplication
 
 from catalog_gui.lookalikes.reference import Severity
+from catalog_gui.presenting.compare.state import Says
+from catalog_gui.presenting.signal_words import SIGNAL_WORDS
 from catalog_gui.views import theme
-from catalog_gui.views.compare.state import Says
-from catalog_gui.views.widgets.signs import SIGNAL_WORDS, signal_colours, verdict_icon
+from catalog_gui.views.widgets.signs import signal_colours, verdict_icon
 
 
 def shape(word: str) -> npt.NDArray[np.bool_]:

@@ -8,8 +8,8 @@ from catalog_gui.domain.struck_out import StruckOut
 from catalog_gui.lookalikes.reasons import marked
 from catalog_gui.lookalikes.reference import Reference, Taxon
 from catalog_gui.lookalikes.weighing import NotExcluded, Weighing
-from catalog_gui.views.compare.state import FEW, HazardLine, StruckLine
-from catalog_gui.views.compare.why import onset_words
+from catalog_gui.presenting.compare.state import FEW, HazardLine, StruckLine
+from catalog_gui.presenting.compare.why import onset_words
 from catalog_gui.workflows.weigh_find import WeighedFind, record_words, struck_words
 
 _SPOKEN_AGAINST = "spoken against by your evidence, but known to be mistaken for the names in front"

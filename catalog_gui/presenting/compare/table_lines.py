@@ -9,7 +9,7 @@ from catalog_gui.domain.feature import Feature
 from catalog_gui.lookalikes.reasons import Reason, Verdict, seen_words, written_words
 from catalog_gui.lookalikes.reference import Frequency, Reference, Taxon
 from catalog_gui.lookalikes.weighing import Weighing
-from catalog_gui.views.compare.state import Cell, Line, Says
+from catalog_gui.presenting.compare.state import Cell, Line, Says
 
 Records = Mapping[str, Sequence[Evidence]]
 _SAYS = {

@@ -9,18 +9,18 @@ from catalog_gui.domain.specimen import present_determination
 from catalog_gui.lookalikes.reasons import Reason, marked
 from catalog_gui.lookalikes.reference import Reference, Taxon
 from catalog_gui.lookalikes.weighing import Weighing
-from catalog_gui.views.compare.check_lines import check_lines
-from catalog_gui.views.compare.finds import crops_of, earlier_finds
-from catalog_gui.views.compare.hazard_lines import clinic, hazard_lines, minded_lines, struck_lines
-from catalog_gui.views.compare.state import (
+from catalog_gui.presenting.compare.check_lines import check_lines
+from catalog_gui.presenting.compare.finds import crops_of, earlier_finds
+from catalog_gui.presenting.compare.hazard_lines import clinic, hazard_lines, minded_lines, struck_lines
+from catalog_gui.presenting.compare.state import (
     MOST_TAXA,
     SHOWN_CANDIDATES,
     CandidateLine,
     Comparison,
     HazardLine,
 )
-from catalog_gui.views.compare.table_lines import reasons_of, table_lines
-from catalog_gui.views.compare.why import onset_words
+from catalog_gui.presenting.compare.table_lines import reasons_of, table_lines
+from catalog_gui.presenting.compare.why import onset_words
 from catalog_gui.workflows.ports import Work
 from catalog_gui.workflows.weigh_find import weigh_find
 

@@ -2,20 +2,39 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from html import escape
 
 from catalog_gui.domain.caution import CAUTION_NO_BANNER
 from catalog_gui.domain.feature import Fragility, Part
 from catalog_gui.lookalikes.reasons import marked, size_words, state_words
-from catalog_gui.lookalikes.reference import Confusion, Reference, SizeRange, StateFrequency, Taxon
+from catalog_gui.lookalikes.reference import (
+    Confusion,
+    Reference,
+    Severity,
+    SizeRange,
+    StateFrequency,
+    Taxon,
+)
 from catalog_gui.lookalikes.why_line import listed, plain_name
-from catalog_gui.views import theme
-from catalog_gui.views.compare.rows import PART_NAMES
-from catalog_gui.views.compare.why import window_words
-from catalog_gui.views.widgets.signs import SIGNAL_WORDS, signal_colours
+from catalog_gui.presenting.compare.why import window_words
+from catalog_gui.presenting.part_titles import FULL_TITLES
+from catalog_gui.presenting.signal_words import SIGNAL_WORDS
 
 LINK = "taxon:"
+
+
+@dataclass(frozen=True)
+class Dress:
+    """Colours ('#rrggbb') and the family of the headings; `signals`: ground and text of each signal word."""
+
+    ink: str
+    faded: str
+    heading: str
+    link: str
+    serif: str
+    signals: Mapping[Severity, tuple[str, str]]
 
 
 class _Cited:
@@ -54,29 +73,28 @@ def _shipped(reference: Reference) -> str:
     return reference.packs[0] if reference.packs else ""
 
 
-def taxon_page(reference: Reference, taxon: Taxon) -> str:
+def taxon_page(reference: Reference, taxon: Taxon, dress: Dress) -> str:
     """The page as HTML of the kind that Qt shows. Links to other taxa begin with `LINK`."""
     cited = _Cited(reference)
     body = [
         _head(reference, taxon, cited),
-        _hazards(reference, taxon, cited),
+        _hazards(reference, taxon, cited, dress),
         _confusions(reference, taxon, cited),
         _features(reference, taxon, cited),
         _overrides(reference, taxon),
     ]
     sources = cited.listing()
     body.append(f"<h3>Sources</h3>{sources}" if sources else "")
-    return f"<html><head><style>{_style()}</style></head><body>{''.join(body)}</body></html>"
+    return f"<html><head><style>{_style(dress)}</style></head><body>{''.join(body)}</body></html>"
 
 
-def _style() -> str:
-    t = theme.tones()
+def _style(dress: Dress) -> str:
     return (
-        f"body {{ color: {t.ink}; }} h2 {{ font-family: '{theme.SERIF}'; color: {t.ink}; margin: 0; }}"
-        f"h3 {{ font-family: '{theme.SERIF}'; color: {t.bark}; margin: 12px 0 3px 0; }}"
-        f"p {{ margin: 2px 0; }} .faded {{ color: {t.faded}; }} .cite {{ color: {t.faded}; }}"
-        f"td {{ padding: 1px 12px 1px 0; }} .part {{ color: {t.bark}; font-weight: 600; }}"
-        f"a {{ color: {t.moss}; }} .own {{ color: {t.moss}; font-weight: 600; font-size: 13px; }}"
+        f"body {{ color: {dress.ink}; }} h2 {{ font-family: '{dress.serif}'; color: {dress.ink}; margin: 0; }}"
+        f"h3 {{ font-family: '{dress.serif}'; color: {dress.heading}; margin: 12px 0 3px 0; }}"
+        f"p {{ margin: 2px 0; }} .faded {{ color: {dress.faded}; }} .cite {{ color: {dress.faded}; }}"
+        f"td {{ padding: 1px 12px 1px 0; }} .part {{ color: {dress.heading}; font-weight: 600; }}"
+        f"a {{ color: {dress.link}; }} .own {{ color: {dress.link}; font-weight: 600; font-size: 13px; }}"
     )
 
 
@@ -109,7 +127,7 @@ def _head(reference: Reference, taxon: Taxon, cited: _Cited) -> str:
     return "".join(lines)
 
 
-def _hazards(reference: Reference, taxon: Taxon, cited: _Cited) -> str:
+def _hazards(reference: Reference, taxon: Taxon, cited: _Cited, dress: Dress) -> str:
     rows = reference.hazards_of(taxon.id)
     if not rows:
         return (
@@ -124,7 +142,7 @@ def _hazards(reference: Reference, taxon: Taxon, cited: _Cited) -> str:
         here = [rows[place] for place in places]
         syndrome = reference.syndrome(key)
         worst = min((row.severity for row in here), key=lambda severity: severity.order)
-        ground, text = signal_colours(worst)
+        ground, text = dress.signals[worst]
         name = syndrome.name if syndrome is not None else key
         toxins = listed(list(dict.fromkeys(row.toxin for row in here if row.toxin)) or [""])
         lines.append(
@@ -230,7 +248,7 @@ def _features(reference: Reference, taxon: Taxon, cited: _Cited) -> str:
             if told:
                 rows.append(f"<tr><td class='faded'>{escape(feature.name)}</td><td>{told}</td></tr>")
         if rows:
-            lines.append(f"<tr><td colspan='2' class='part'>{PART_NAMES[part]}</td></tr>")
+            lines.append(f"<tr><td colspan='2' class='part'>{FULL_TITLES[part]}</td></tr>")
             lines.extend(rows)
     lines.append("</table>")
     return "".join(lines)

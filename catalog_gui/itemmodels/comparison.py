@@ -2,61 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
-from catalog_gui.domain.evidence import Standing
 from catalog_gui.domain.feature import Part
 from catalog_gui.lookalikes.reference import Reference, Taxon
-from catalog_gui.views.compare.state import Cell, Comparison, Line
-from catalog_gui.views.describe.words import TITLES
+from catalog_gui.presenting.compare.rows import PartRow, Row
+from catalog_gui.presenting.compare.state import Cell, Comparison, Line
+from catalog_gui.presenting.part_titles import FULL_TITLES
 
 _Index = QModelIndex | QPersistentModelIndex
 
-PART_NAMES = {**TITLES, Part.WHOLE: "Whole fruit body", Part.GILLS: "Gills, pores, spines or folds"}
 _WANTED_PICTURES = (Part.CAP, Part.GILLS, Part.STEM, Part.BASE)
 TOP = QModelIndex()
-
-
-@dataclass(frozen=True, slots=True)
-class PartRow:
-    """The heading of a part; `pictures` where there is something to look at."""
-
-    part: Part
-    pictures: bool
-
-
-Row = PartRow | Line
-
-
-def rows_of(comparison: Comparison, only: str, *, parting_first: bool, drawn: tuple[Part, ...]) -> list[Row]:
-    """The rows to show: `only` is 'all', 'recorded' (what she looked at) or 'separates' (what parts the taxa).
-
-    With `parting_first` the features that part the shown taxa stand first within each part.
-    """
-    lines = [
-        line
-        for line in comparison.lines
-        if only == "all"
-        or (only == "recorded" and line.standing is not Standing.NOT_LOOKED_AT)
-        or (only == "separates" and line.separates)
-    ]
-    rows: list[Row] = []
-    for part in Part:
-        here = [line for line in lines if line.feature.part is part]
-        pictured = (
-            part in comparison.crops
-            or (part in drawn and bool(comparison.taxa))
-            or any(part in find.crops for finds in comparison.earlier.values() for find in finds)
-        )
-        if not here and not (part is Part.WHOLE and pictured):
-            continue
-        if parting_first:
-            here.sort(key=lambda line: (not line.separates, line.alike))
-        rows.append(PartRow(part, pictured))
-        rows.extend(here)
-    return rows
 
 
 class ComparisonRows(QAbstractTableModel):
@@ -138,7 +95,7 @@ class ComparisonRows(QAbstractTableModel):
         """The words of a cell."""
         entry = self.rows[row]
         if isinstance(entry, PartRow):
-            return PART_NAMES[entry.part] if column == 0 else self._no_picture(entry, column)
+            return FULL_TITLES[entry.part] if column == 0 else self._no_picture(entry, column)
         if column == 0:
             return entry.feature.name
         if column < self.first:
@@ -167,7 +124,7 @@ class ComparisonRows(QAbstractTableModel):
         entry = self.rows[row]
         if isinstance(entry, PartRow):
             crop = self.comparison.crops.get(entry.part)
-            return f"{PART_NAMES[entry.part]}: {crop.photo.name}" if crop and column == 1 else ""
+            return f"{FULL_TITLES[entry.part]}: {crop.photo.name}" if crop and column == 1 else ""
         if column == 0:
             return "\n".join(part for part in (entry.feature.gloss, entry.feature.how_to_look) if part)
         cell = self.cell_at(row, column)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from catalog_gui.lookalikes.next_checks import Answer
 from catalog_gui.lookalikes.weighing import Weighing
-from catalog_gui.views.compare.state import CheckLine
-from catalog_gui.views.compare.why import COST_WORDS
+from catalog_gui.presenting.compare.state import CheckLine
+from catalog_gui.presenting.compare.why import COST_WORDS
 
 
 def check_lines(weighing: Weighing) -> tuple[CheckLine, ...]:

@@ -8,7 +8,7 @@ from catalog_gui.domain.evidence import Evidence
 from catalog_gui.domain.feature import Part
 from catalog_gui.domain.specimen import Specimen, present_determination
 from catalog_gui.lookalikes.reference import Reference, Taxon
-from catalog_gui.views.compare.state import EARLIER_FINDS, Crop, EarlierFind
+from catalog_gui.presenting.compare.state import EARLIER_FINDS, Crop, EarlierFind
 from catalog_gui.workflows.plate import panel_pictures
 from catalog_gui.workflows.ports import Work
 
