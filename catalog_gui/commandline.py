@@ -183,6 +183,7 @@ def _propose(folders: Sequence[str], *, as_json: bool, time_zone: str) -> int:
 
 def _weigh(file: str, *, pack: str | None, alone: str | None, as_json: bool) -> int:
     from catalog_gui.lookalikes.interchange import evidence_from_json, weighing_to_json  # noqa: PLC0415
+    from catalog_gui.lookalikes.prepared import prepare  # noqa: PLC0415
     from catalog_gui.packs.reader import read_packs  # noqa: PLC0415
     from catalog_gui.workflows.weigh_find import record_words, struck_words, weigh_find  # noqa: PLC0415
 
@@ -195,7 +196,9 @@ def _weigh(file: str, *, pack: str | None, alone: str | None, as_json: bool) -> 
     folders = [Path(alone) if alone else assets.reference_pack(), *([Path(pack)] if pack else [])]
     reference = read_packs(*folders)
     found = weigh_find(
-        evidence_from_json(document, reference), reference, struck_out=_struck_out(document, reference)
+        evidence_from_json(document, reference),
+        prepare(reference),
+        struck_out=_struck_out(document, reference),
     )
     result = weighing_to_json(found.weighing)
     for hazard in result["hazards"]:

@@ -63,9 +63,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from catalog_gui.lookalikes.records import Record, Sheet, sheet_of
-from catalog_gui.lookalikes.rehearsal import Doubles, Finds, Rehearsal
-from catalog_gui.lookalikes.table import Bools, Floats, Ints, Table
+from catalog_gui.lookalikes.calibration import Doubles, Finds, FindSampler
+from catalog_gui.lookalikes.likelihoods import Bools, Floats, Ints, LikelihoodTable
+from catalog_gui.lookalikes.observations import Observation, Observations, arranged
 
 LEAST_BAR = 4.1
 """Nats (a factor of 60) by which another explanation must be better at least: no single record reaches it."""
@@ -103,14 +103,14 @@ class Exclusion:
     enough to count.
     """
 
-    table: Table
+    table: LikelihoodTable
     others: Floats
     own: Floats
     against: Floats
     clear: Bools
     bars: tuple[Doubles, Doubles] = (np.zeros(1), np.full(1, np.inf))
 
-    def judge(self, records: Sequence[Record], struck_out: Sequence[Record] = ()) -> Judgement:
+    def judge(self, records: Sequence[Observation], struck_out: Sequence[Observation] = ()) -> Judgement:
         """Judge all dangerous taxa by these records; records struck out can only speak for them."""
         table = self.table
         hazards = len(table.dangerous)
@@ -120,7 +120,7 @@ class Exclusion:
         if not both or not hazards:
             nothing = np.zeros(hazards, dtype=np.float32)
             return Judgement(nothing, np.zeros(hazards, dtype=np.intp), self.bar(nothing))
-        sheet = sheet_of(both, table)
+        sheet = arranged(both, table)
         others, own = self._ratios(sheet)
         weight = _shares(table.group_of[sheet.features])
         known = table.known_dangerous[sheet.features]
@@ -167,10 +167,10 @@ class Exclusion:
         independent = np.bincount(witnesses // len(table.blocks), minlength=present[-1] + 1)
         return np.where(against[present] >= 2, lead, 0.0).astype(np.float32), independent[present]
 
-    def _takes_part(self, record: Record) -> bool:
+    def _takes_part(self, record: Observation) -> bool:
         return record.evidence.sure and bool(self.table.can_exclude[record.index])
 
-    def _ratios(self, sheet: Sheet) -> tuple[Floats, Floats]:
+    def _ratios(self, sheet: Observations) -> tuple[Floats, Floats]:
         """(n, T) and (n, H) nats for each record; 0 where nothing is written of the taxon."""
         others = sheet.gather(self.others, middle=True)
         own = sheet.gather(self.own, middle=False)
@@ -179,7 +179,7 @@ class Exclusion:
             others[sheet.measured], own[sheet.measured] = numbers.others, numbers.own
         return others, own
 
-    def _numbers(self, sheet: Sheet) -> _Numbers:
+    def _numbers(self, sheet: Observations) -> _Numbers:
         """What the measures among the records say."""
         table = self.table
         feature = sheet.features[sheet.measured]
@@ -194,7 +194,7 @@ class Exclusion:
             far & table.firm[feature][:, None],
         )
 
-    def _witnesses(self, sheet: Sheet, count: int) -> Ints:
+    def _witnesses(self, sheet: Observations, count: int) -> Ints:
         """(H,) how many independent witnesses among the first `count` records contradict clearly."""
         table = self.table
         clear = self.clear[sheet.first[:count]]
@@ -238,7 +238,7 @@ class Judgement:
         return np.asarray((self.margin >= self.bar) & (self.witnesses >= 2))
 
 
-def build_exclusion(table: Table) -> Exclusion:
+def build_exclusion(table: LikelihoodTable) -> Exclusion:
     """Work out the arrays for a reference."""
     dangerous = table.dangerous
     columns = table.fit.shape[0]
@@ -268,7 +268,7 @@ def build_exclusion(table: Table) -> Exclusion:
 
 def _bars(exclusion: Exclusion) -> tuple[Doubles, Doubles]:
     """How many independent records, ascending, and the nats that are then needed."""
-    rehearsal = Rehearsal(exclusion.table)
+    rehearsal = FindSampler(exclusion.table)
     counts, bars = [], []
     for records in _COUNTS:
         if records > max(rehearsal.most, _COUNTS[0]) or not rehearsal.most:

@@ -9,7 +9,7 @@ from typing import Any
 from catalog_gui.domain.evidence import Evidence, Standing, standing_from_text
 from catalog_gui.domain.feature import Feature
 from catalog_gui.domain.problem import BadInput
-from catalog_gui.lookalikes.records import unit_factor
+from catalog_gui.lookalikes.observations import unit_factor
 from catalog_gui.lookalikes.reference import ABSENT, Reference
 from catalog_gui.lookalikes.weighing import Weighing
 

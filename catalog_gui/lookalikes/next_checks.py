@@ -10,11 +10,11 @@ import numpy as np
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.feature import Part
 from catalog_gui.lookalikes.exclusion import CLEAR, Exclusion
+from catalog_gui.lookalikes.likelihoods import Block, Bools, Floats, Ints
+from catalog_gui.lookalikes.observations import Observation
 from catalog_gui.lookalikes.reasons import state_name
-from catalog_gui.lookalikes.records import Record
 from catalog_gui.lookalikes.reference import ABSENT, Reference
 from catalog_gui.lookalikes.scores import Scores
-from catalog_gui.lookalikes.table import Block, Bools, Floats, Ints
 
 DEADLY_WEIGHT = 0.4
 """How much a nat expected against the close deadly taxa counts beside a nat about the name."""
@@ -64,7 +64,7 @@ class NextCheck:
 def next_checks(
     reference: Reference,
     scores: Scores,
-    records: Sequence[Record],
+    records: Sequence[Observation],
     by_feature: Mapping[str, Evidence],
     standing: Bools,
     *,
@@ -110,7 +110,7 @@ def deadly_gain(scores: Scores, exclusion: Exclusion, wanted: Ints) -> Floats:
 
 
 def _offered(
-    reference: Reference, scores: Scores, records: Sequence[Record], by_feature: Mapping[str, Evidence]
+    reference: Reference, scores: Scores, records: Sequence[Observation], by_feature: Mapping[str, Evidence]
 ) -> Bools:
     table = scores.table
     forms = {s for r in records if r.feature.id == "whole.form" for s in r.evidence.states}

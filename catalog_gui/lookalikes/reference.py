@@ -6,16 +6,12 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import cached_property
-from typing import TYPE_CHECKING, TypeVar
+from typing import TypeVar
 
 import numpy as np
 import numpy.typing as npt
 
 from catalog_gui.domain.feature import Vocabulary
-
-if TYPE_CHECKING:
-    from catalog_gui.lookalikes.exclusion import Exclusion
-    from catalog_gui.lookalikes.table import Table
 
 ABSENT = "absent"
 """The pseudo-state of a feature that is not there."""
@@ -283,20 +279,6 @@ class Reference:
     def fatal(self) -> npt.NDArray[np.bool_]:
         """(H,) which of the dangerous taxa are known to kill."""
         return np.array([self.severity_of(t) is Severity.FATAL for t in self.dangerous], dtype=np.bool_)
-
-    @cached_property
-    def table(self) -> Table:
-        """The numeric core (built on first use, then kept)."""
-        from catalog_gui.lookalikes.table import build_table  # noqa: PLC0415  (table needs these values)
-
-        return build_table(self)
-
-    @cached_property
-    def exclusion(self) -> Exclusion:
-        """The arrays of the exclusion rule (built on first use, then kept)."""
-        from catalog_gui.lookalikes.exclusion import build_exclusion  # noqa: PLC0415
-
-        return build_exclusion(self.table)
 
     @cached_property
     def _taxa(self) -> dict[str, Taxon]:

@@ -9,8 +9,8 @@ from functools import cached_property
 import numpy as np
 
 from catalog_gui.lookalikes.information import expected_information
-from catalog_gui.lookalikes.records import Record, Sheet, sheet_of
-from catalog_gui.lookalikes.table import ERROR_RATE, Floats, Ints, Table
+from catalog_gui.lookalikes.likelihoods import ERROR_RATE, Floats, Ints, LikelihoodTable
+from catalog_gui.lookalikes.observations import Observation, Observations, arranged
 
 _DOUBT = 0.5  # weight of a record she doubts
 
@@ -19,8 +19,8 @@ _DOUBT = 0.5  # weight of a record she doubts
 class Scores:
     """`by_record` (n, T) nats for each taxon against one of which nothing is known; `total` (T,) the sum."""
 
-    table: Table
-    sheet: Sheet
+    table: LikelihoodTable
+    sheet: Observations
     by_record: Floats
     total: Floats
     measured_fit: Floats
@@ -68,9 +68,9 @@ class Scores:
         return self.table.sum_by_feature(self.expected * against)
 
 
-def score(records: Sequence[Record], table: Table) -> Scores:
+def score(records: Sequence[Observation], table: LikelihoodTable) -> Scores:
     """Score all taxa. Kin records share their weight: m of them weigh as much as the root of m."""
-    sheet = sheet_of(records, table)
+    sheet = arranged(records, table)
     by_record = sheet.gather(table.ranking, middle=True)
     fit = sheet.number_fit(kindly=False)
     for row, place in enumerate(sheet.measured):

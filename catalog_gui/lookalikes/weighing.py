@@ -14,10 +14,11 @@ import numpy as np
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.feature import Feature
 from catalog_gui.domain.specimen import Determination
-from catalog_gui.lookalikes.exclusion import CLEAR, Exclusion
+from catalog_gui.lookalikes.exclusion import CLEAR
 from catalog_gui.lookalikes.next_checks import NextCheck, next_checks
+from catalog_gui.lookalikes.observations import Observation, observations_of
+from catalog_gui.lookalikes.prepared import PreparedReference
 from catalog_gui.lookalikes.reasons import Reason, Verdict, why_little
-from catalog_gui.lookalikes.records import Record, records_of
 from catalog_gui.lookalikes.reference import Reference, Severity, Taxon, name_key
 from catalog_gui.lookalikes.scores import Scores, score
 from catalog_gui.lookalikes.why_line import Rows, why_line, worth_a_look
@@ -144,7 +145,7 @@ class Weighing:
 
 def weigh(
     evidence: Iterable[Evidence],
-    reference: Reference,
+    prepared: PreparedReference,
     *,
     determinations: Iterable[Determination] = (),
     date: datetime.date | None = None,
@@ -170,18 +171,18 @@ def weigh(
     everything = tuple(evidence)
     bodies = tuple(sorted({e.fruit_body for e in everything if e.fruit_body}))
     mine = [e for e in everything if fruit_body is None or e.fruit_body in {"", fruit_body}]
-    table, exclusion = reference.table, reference.exclusion
-    records = records_of([*mine, *_from_date_and_place(mine, reference, date, region)], table)
+    reference, table, exclusion = prepared.reference, prepared.table, prepared.exclusion
+    records = observations_of([*mine, *_from_date_and_place(mine, reference, date, region)], table)
     excluding = [r for r in records if fruit_body is not None or not r.evidence.fruit_body]
     scores = score(records, table)
-    judged = exclusion.judge(excluding, records_of(struck_out, table))
+    judged = exclusion.judge(excluding, observations_of(struck_out, table))
     named = _kept_by_name(determinations, reference)
     kept = np.array([taxon in named for taxon in reference.dangerous], dtype=np.bool_)
     standing = ~judged.excluded | kept
 
     by_feature = {e.feature: e for e in mine}
     asked = next_checks(reference, scores, records, by_feature, standing, count=checks, exclusion=exclusion)
-    describe = _Describing(reference, exclusion, records, scores, records_by_feature(mine))
+    describe = _Describing(prepared, records, scores, records_by_feature(mine))
     close = (judged.margin <= CLOSE) | kept
     worst_first = np.lexsort((np.round(judged.margin, 4), reference.severity_order, ~close))
     hazards = tuple(
@@ -235,14 +236,17 @@ def _kept_by_name(determinations: Iterable[Determination], reference: Reference)
 class _Describing:
     """Puts what the arrays say into values with words."""
 
-    reference: Reference
-    exclusion: Exclusion
-    records: tuple[Record, ...]
+    prepared: PreparedReference
+    records: tuple[Observation, ...]
     scores: Scores
     by_feature: Rows
 
+    @property
+    def reference(self) -> Reference:
+        return self.prepared.reference
+
     def candidate(self, taxon: int) -> Candidate:
-        table = self.reference.table
+        table = self.prepared.table
         value = self.reference.taxa[taxon]
         reasons = self._reasons(taxon)
         recorded = self.scores.recorded
@@ -264,7 +268,7 @@ class _Describing:
     def _why(self, place: int, because: str) -> Why:
         telling = self._telling_unseen(place)
         taxon, severity, _ = self.reference.dangerous_values[place]
-        reasons = self._reasons(int(self.reference.table.dangerous[place]))
+        reasons = self._reasons(int(self.prepared.table.dangerous[place]))
         against = [r for r in reasons if r.verdict in {Verdict.AGAINST, Verdict.WEAKLY_AGAINST}]
         text = why_line(
             self.reference,
@@ -279,7 +283,7 @@ class _Describing:
         return Why(text, tuple(against), tuple(f.id for f in wanted))
 
     def _reasons(self, taxon: int) -> list[Reason]:
-        table = self.reference.table
+        table = self.prepared.table
         taxon_id = table.taxa[taxon]
         known = table.known[self.scores.sheet.features, taxon].tolist()
         fits = self.scores.fit_of(taxon).tolist()
@@ -304,8 +308,8 @@ class _Describing:
 
     def _telling_unseen(self, place: int) -> list[Feature]:
         """Up to three features, not recorded, whose answer is expected to speak most against a hazard."""
-        table = self.reference.table
-        potential = self.scores.potential(self.exclusion.against[:, place])
+        table = self.prepared.table
+        potential = self.scores.potential(self.prepared.exclusion.against[:, place])
         order = np.argsort(-potential, kind="stable")
         recorded = self.scores.recorded
         found = [i for i in order[:12].tolist() if potential[i] > 0.3 and i not in recorded]

@@ -12,6 +12,7 @@ from catalog_gui.domain.ledger import Changed
 from catalog_gui.domain.pack_edit import RowEdit
 from catalog_gui.domain.problem import Cancelled, Problem
 from catalog_gui.jobs.lane import Lane, Reporter, Ticket
+from catalog_gui.lookalikes.prepared import Prepare
 from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.settings import Preferences
 from catalog_gui.views.widgets.pictures import PictureSource
@@ -26,6 +27,7 @@ from catalog_gui.workflows.ports import (
     Upkeep,
     Work,
 )
+from catalog_gui.workflows.prepared_references import PreparedReferences
 
 T = TypeVar("T")
 
@@ -60,6 +62,7 @@ class Bench(QObject):
         vocabulary: Vocabulary,
         preferences: Preferences,
         surroundings: Surroundings,
+        prepare: Prepare | None = None,
         keep_preferences: Callable[[Preferences], None],
         papers: Papers | None = None,
         upkeep: Upkeep | None = None,
@@ -79,6 +82,7 @@ class Bench(QObject):
         self.vocabulary = vocabulary
         self.preferences = preferences
         self.surroundings = surroundings
+        self.prepare: Prepare = prepare if prepare is not None else PreparedReferences()
         self.papers = papers
         self.upkeep = upkeep
         self.marks_out = marks_out
@@ -177,10 +181,9 @@ class Bench(QObject):
 
         def call(_: Reporter) -> Reference:
             newest = newest_of_both(self._opened(), None, self.place)[0]
-            made = pack.change(
+            return pack.change(
                 label, edits(reference, pack), at=now, place=self.place, after=newest.id if newest else 0
             )
-            return _warmed(made)
 
         def done(made: Reference) -> None:
             self._take_reference(made, label)
@@ -208,7 +211,7 @@ class Bench(QObject):
             self._take_reference(made, "Another pack of your own")
             then()
 
-        self.records_lane.submit(lambda _: _warmed(pack.read()), done=done)
+        self.records_lane.submit(lambda _: pack.read(), done=done)
 
     def _take_reference(self, reference: Reference, label: str) -> None:
         self.reference = reference
@@ -289,7 +292,7 @@ class Bench(QObject):
                 moved = pack.undo() if back else pack.redo()
                 if moved is not None:
                     label = moved[0].label
-                    return Changed(label, {"reference": frozenset({"own"})}), _warmed(moved[1])
+                    return Changed(label, {"reference": frozenset({"own"})}), moved[1]
             return (records.undo() if back else records.redo()), None
 
         def done(answer: tuple[Changed | None, Reference | None]) -> None:
@@ -312,9 +315,3 @@ class Bench(QObject):
             self.trouble.emit(str(error))
         else:
             self.trouble.emit(f"Something went wrong inside the program ({type(error).__name__}: {error}).")
-
-
-def _warmed(reference: Reference) -> Reference:
-    """Its arrays are built here, off the GUI thread, and not at the first weighing."""
-    _ = reference.table, reference.exclusion
-    return reference

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import tzinfo
 from typing import TypeVar
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
@@ -25,11 +25,13 @@ from catalog_gui.domain.struck_out import StruckOut
 from catalog_gui.drawing.fruit_body import fruit_body
 from catalog_gui.geo.generalise import Generalised, Grade, generalise
 from catalog_gui.geo.notation import Notation, show_position
+from catalog_gui.lookalikes.prepared import Prepare, PreparedReference
 from catalog_gui.lookalikes.reasons import marked
 from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.lookalikes.weighing import NotExcluded
 from catalog_gui.workflows.determine import present
 from catalog_gui.workflows.ports import Pictures, Surroundings, Work
+from catalog_gui.workflows.prepared_references import PreparedReferences
 from catalog_gui.workflows.publish_pictures import further_pictures, plate_panels
 from catalog_gui.workflows.publish_words import (
     OWN_ON_PAPER,
@@ -92,6 +94,12 @@ class Press:
     more_pictures: int = 8
     date_format: str = USUAL
     units: str = "metric"
+    prepare: Prepare = field(default_factory=PreparedReferences)
+
+    @property
+    def prepared(self) -> PreparedReference:
+        """The reference made ready for weighing; not for the GUI thread."""
+        return self.prepare(self.reference)
 
 
 def gather(work: Work, specimen_id: str) -> Gathered:
@@ -136,11 +144,11 @@ def gather_many(work: Work, specimen_ids: Sequence[str]) -> tuple[Gathered, ...]
     return tuple(found)
 
 
-def weighed(found: Gathered, reference: Reference) -> WeighedFind:
+def weighed(found: Gathered, prepared: PreparedReference) -> WeighedFind:
     """The find weighed as Compare weighs it: what was struck out goes on speaking for the dangerous."""
     return weigh_find(
         found.evidence,
-        reference,
+        prepared,
         determinations=found.names,
         collected_at=found.specimen.collected_at,
         struck_out=found.struck_out,
@@ -277,7 +285,7 @@ def sheet_facts(found: Gathered, reader: Reader, press: Press) -> SheetFacts:
     kept = secrets_of(found, reader, press.person)
     zone = zone_of(found, press)
     where, note = place_words(specimen, precision, press.notation)
-    judged = weighed(found, reference)
+    judged = weighed(found, press.prepared)
     weighing = judged.weighing
     replaced = {one.replaces for one in found.names}
     now = found.present_name

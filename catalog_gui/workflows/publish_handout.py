@@ -78,7 +78,7 @@ def handout_facts(
     With one alone its documented lookalikes are laid beside it, the worst first. Decodes pictures.
     """
     reference = press.reference
-    columns = _columns(found, taxa, reference)
+    columns = _columns(found, taxa, press)
     if len(columns) < 2:
         raise BadInput("Choose two to four finds or taxa to lay beside each other.")
     separating, alike = _separating(columns, reference)
@@ -92,7 +92,7 @@ def handout_facts(
     )
     # A find's own name may be wrong: what its evidence leaves open is said as well.
     for one in found:
-        weighing = weighed(one, reference).weighing
+        weighing = weighed(one, press.prepared).weighing
         named = {hazard.name for hazard in hazards}
         hazards += tuple(h for h in hazard_words(weighing.close[:3], reference) if h.name not in named)
     first = found[0] if found else None
@@ -124,7 +124,8 @@ def handout_facts(
     )
 
 
-def _columns(found: Sequence[Gathered], taxa: Sequence[str], reference: Reference) -> list[_Column]:
+def _columns(found: Sequence[Gathered], taxa: Sequence[str], press: Press) -> list[_Column]:
+    reference = press.reference
     columns = [
         _Column(reference.taxon(now.taxon) if (now := one.present_name) is not None else None, one)
         for one in found[:MOST_COLUMNS]
@@ -144,7 +145,7 @@ def _columns(found: Sequence[Gathered], taxa: Sequence[str], reference: Referenc
                 if (taxon := reference.taxon(row.lookalike)) is not None
             ]
         elif only.found is not None:
-            weighing = weighed(only.found, reference).weighing
+            weighing = weighed(only.found, press.prepared).weighing
             beside = [hazard.taxon for hazard in weighing.close]
         worst = {taxon.id: reference.severity_of(taxon.id) for taxon in beside}
         beside.sort(key=lambda taxon: s.order if (s := worst[taxon.id]) is not None else 9)
@@ -277,7 +278,7 @@ def drill_facts(found: Sequence[Gathered], reader: Reader, press: Press) -> Dril
         pictures = list(different.values())[:DRILL_PICTURES]
         bare = tuple(PictureBlock(p.raster, "", (), p.mm_per_width) for p in pictures)
         now = one.present_name
-        weighing = weighed(one, reference).weighing
+        weighing = weighed(one, press.prepared).weighing
         open_ones = [hazard.taxon.name for hazard in weighing.close[:4]]
         checks = [check.name for check in weighing.next_checks[:3]]
         cards.append(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Protocol
 
 from catalog_gui.geo.notation import Notation
+from catalog_gui.lookalikes.prepared import Prepare
 from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.workflows.ports import Pictures, Surroundings
 from catalog_gui.workflows.publish import Press
@@ -38,7 +39,9 @@ class Wishes(Protocol):
     def units(self) -> str: ...
 
 
-def press_of(wishes: Wishes, reference: Reference, pictures: Pictures, surroundings: Surroundings) -> Press:
+def press_of(
+    wishes: Wishes, reference: Reference, pictures: Pictures, surroundings: Surroundings, prepare: Prepare
+) -> Press:
     """What papers are made with; numbers to call are those she typed, none is built in."""
     numbers = (("Emergency", wishes.emergency_number), ("Poison information", wishes.poison_service))
     return Press(
@@ -52,4 +55,5 @@ def press_of(wishes: Wishes, reference: Reference, pictures: Pictures, surroundi
         wishes.person,
         date_format=wishes.date_format,
         units=wishes.units,
+        prepare=prepare,
     )

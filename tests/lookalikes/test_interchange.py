@@ -8,9 +8,10 @@ import pytest
 
 from catalog_gui.domain.evidence import Standing
 from catalog_gui.domain.problem import BadInput
-from catalog_gui.lookalikes import Reference, weigh
+from catalog_gui.lookalikes import Reference
 from catalog_gui.lookalikes.interchange import evidence_from_json, weighing_to_json
-from catalog_gui.lookalikes.records import unit_factor
+from catalog_gui.lookalikes.observations import unit_factor
+from tests.lookalikes.ready import weigh
 
 SEEN = {"feature": "cap.colour", "standing": "seen", "states": ["white"]}
 

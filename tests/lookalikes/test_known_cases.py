@@ -13,9 +13,10 @@ import pytest
 
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.specimen import Determination, Qualifier
-from catalog_gui.lookalikes import Reference, Weighing, weigh
+from catalog_gui.lookalikes import Reference, Weighing
 from catalog_gui.lookalikes.reasons import Verdict
 from catalog_gui.lookalikes.reference import Severity, name_key
+from tests.lookalikes.ready import weigh
 
 Note = Callable[..., Evidence]
 WHITE_AMANITAS = {"amanita-virosa", "amanita-verna", "amanita-phalloides-alba"}

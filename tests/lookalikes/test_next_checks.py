@@ -7,10 +7,11 @@ from dataclasses import replace
 import pytest
 
 from catalog_gui.domain.evidence import Evidence, Standing
-from catalog_gui.lookalikes import Reference, weigh
+from catalog_gui.lookalikes import Reference
 from catalog_gui.lookalikes.next_checks import WORTH
 from catalog_gui.lookalikes.reasons import seen_words
 from catalog_gui.lookalikes.why_line import COSTS
+from tests.lookalikes.ready import weigh
 
 WHITE = (
     ("whole.form", "agaric"),

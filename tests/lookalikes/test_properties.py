@@ -10,11 +10,12 @@ from hypothesis import strategies as st
 
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.specimen import Determination, Qualifier
-from catalog_gui.lookalikes import Reference, Weighing, weigh
+from catalog_gui.lookalikes import Reference, Weighing
 from catalog_gui.lookalikes.reasons import Verdict
 from catalog_gui.lookalikes.reference import Severity
 from tests.benchmarks.weighing.finds import STRESSES, USUAL, Simulator
 from tests.benchmarks.weighing.made_up import SHAPES, made_up
+from tests.lookalikes.ready import weigh
 
 
 @cache

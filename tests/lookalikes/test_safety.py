@@ -12,16 +12,19 @@ import pytest
 
 from catalog_gui.lookalikes import Reference
 from catalog_gui.lookalikes.exclusion import BOUND, LEAST_BAR, build_exclusion
-from catalog_gui.lookalikes.records import records_of
+from catalog_gui.lookalikes.observations import observations_of
 from tests.benchmarks.weighing.finds import STRESSES, USUAL, Simulator, Trouble
 from tests.benchmarks.weighing.made_up import SHAPES, made_up
+from tests.lookalikes.ready import ready
 
 
 def share_that_stays(reference: Reference, trouble: Trouble, records: int, finds: int) -> float:
     place = {taxon: i for i, taxon in enumerate(reference.dangerous)}
     simulator = Simulator(reference, 17)
     stays = [
-        not reference.exclusion.judge(records_of(evidence, reference.table)).excluded[place[taxon]]
+        not ready(reference)
+        .exclusion.judge(observations_of(evidence, ready(reference).table))
+        .excluded[place[taxon]]
         for taxon, evidence in simulator.finds(list(place), finds, records, trouble)
     ]
     return float(np.mean(stays))
@@ -31,7 +34,9 @@ def share_flagged(reference: Reference, records: int, finds: int) -> float:
     simulator = Simulator(reference, 18)
     flagged = []
     for taxon, evidence in simulator.finds([t.id for t in reference.taxa], finds, records, USUAL):
-        excluded = reference.exclusion.judge(records_of(evidence, reference.table)).excluded
+        excluded = (
+            ready(reference).exclusion.judge(observations_of(evidence, ready(reference).table)).excluded
+        )
         flagged += [not gone for t, gone in zip(reference.dangerous, excluded, strict=True) if t != taxon]
     return float(np.mean(flagged))
 
@@ -63,17 +68,17 @@ def test_no_single_record_can_reach_the_bar(ours: Reference) -> None:
     """One record moves the comparison of two taxa by twice the bound at most."""
     assert 2 * BOUND < LEAST_BAR
     for reference in (made_up(SHAPES[0], 55), ours):
-        assert (reference.exclusion.bars[1] >= LEAST_BAR).all()
+        assert (ready(reference).exclusion.bars[1] >= LEAST_BAR).all()
 
 
 def test_the_bar_is_the_same_every_time(ours: Reference) -> None:
     """It is set by drawn finds, but the draws depend on the table alone."""
-    again = build_exclusion(ours.table)
-    for once, twice in zip(ours.exclusion.bars, again.bars, strict=True):
+    again = build_exclusion(ready(ours).table)
+    for once, twice in zip(ready(ours).exclusion.bars, again.bars, strict=True):
         assert once.tolist() == twice.tolist()
 
 
 def test_a_table_of_which_nothing_can_be_drawn_excludes_nothing() -> None:
     full = made_up(SHAPES[0], 55)
-    assert replace(full, states=()).exclusion.bar(np.array([0.0, 5.0, 50.0])).tolist() == [np.inf] * 3
-    assert not replace(full, hazards=()).exclusion.judge(()).excluded.any()
+    assert ready(replace(full, states=())).exclusion.bar(np.array([0.0, 5.0, 50.0])).tolist() == [np.inf] * 3
+    assert not ready(replace(full, hazards=())).exclusion.judge(()).excluded.any()

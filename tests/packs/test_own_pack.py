@@ -18,15 +18,17 @@ from hypothesis import strategies as st
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.pack_edit import RowEdit
 from catalog_gui.domain.problem import BadInput, PackRefused
-from catalog_gui.lookalikes import weigh
+from catalog_gui.lookalikes import prepare, weigh
 from catalog_gui.lookalikes.reference import Frequency, Reference, Severity
 from catalog_gui.packs.own import STEPS, OwnPackFolder
 from catalog_gui.packs.reader import read_packs
+from catalog_gui.workflows.prepared_references import PreparedReferences
 
 Tables = dict[str, list[list[str]]]
 WritePack = Callable[..., Path]
 OURS = Path(__file__).resolve().parents[2] / "resources" / "reference"
 NOW = datetime(2025, 10, 18, 20, 0, tzinfo=UTC)
+PREPARE = PreparedReferences()
 
 NOVA = {"taxon": "nova", "name": "Testia nova", "rank": "species", "forms": "agaric", "source": "flora"}
 WHITE = {
@@ -289,7 +291,7 @@ def test_no_row_she_writes_over_ours_takes_a_hazard_out_of_the_banner(
         )
         if all(ours.vocabulary.state(feature, s) for s in states)
     ]
-    before = {hazard.taxon.id for hazard in weigh(evidence, ours).hazards}
+    before = {hazard.taxon.id for hazard in weigh(evidence, PREPARE(ours)).hazards}
     rows = data.draw(
         st.lists(st.sampled_from([row for row in ours.states if row.taxon in before]), min_size=1, max_size=8)
     )
@@ -308,7 +310,7 @@ def test_no_row_she_writes_over_ours_takes_a_hazard_out_of_the_banner(
         )
         for row in rows
     ]
-    after = weigh(evidence, pack.change("Over ours", edits, at=NOW))
+    after = weigh(evidence, prepare(pack.change("Over ours", edits, at=NOW)))
     assert before <= {hazard.taxon.id for hazard in after.hazards}
     shutil.rmtree(folder)
 

@@ -10,7 +10,7 @@ import pytest
 from catalog_gui import assets
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.problem import BadInput
-from catalog_gui.lookalikes import weigh
+from catalog_gui.lookalikes import prepare, weigh
 from catalog_gui.lookalikes.reference import ABSENT, Frequency, Reference, Severity
 from catalog_gui.packs.own import OwnPackFolder
 from catalog_gui.workflows.own_taxa import (
@@ -89,11 +89,11 @@ def test_the_weighing_follows(pack: OwnPackFolder, ours: Reference) -> None:
         Evidence("1", "f", "whole.form", Standing.SEEN, ("agaric",)),
         Evidence("2", "f", "cap.colour", Standing.SEEN, ("blue",)),
     ]
-    reference = whole_taxon(pack, ours)
-    assert "amanita-hobbinensis" in {c.taxon.id for c in weigh(blue, reference).candidates[:12]}
-    assert "amanita-hobbinensis" in {h.taxon.id for h in weigh([], reference).hazards}
-    before = {h.taxon.id for h in weigh(blue, ours).hazards}
-    assert before <= {h.taxon.id for h in weigh(blue, reference).hazards}
+    prepared = prepare(whole_taxon(pack, ours))
+    assert "amanita-hobbinensis" in {c.taxon.id for c in weigh(blue, prepared).candidates[:12]}
+    assert "amanita-hobbinensis" in {h.taxon.id for h in weigh([], prepared).hazards}
+    before = {h.taxon.id for h in weigh(blue, prepare(ours)).hazards}
+    assert before <= {h.taxon.id for h in weigh(blue, prepared).hazards}
 
 
 def test_everything_about_a_taxon_can_be_taken_out_again(pack: OwnPackFolder, ours: Reference) -> None:

@@ -17,11 +17,13 @@ from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.specimen import Specimen
 from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.packs.reader import read_packs
+from catalog_gui.workflows.prepared_references import PreparedReferences
 from catalog_gui.workflows.publish import gather, weighed
 from catalog_gui.workflows.weigh_find import WeighedFind, struck_words, weigh_find
 
 NOON = datetime(2025, 10, 18, 12, 0, tzinfo=UTC)
 SEEN = Standing.SEEN
+PREPARE = PreparedReferences()
 
 
 @pytest.fixture(scope="module")
@@ -44,7 +46,7 @@ def row(feature: str, *states: str) -> Evidence:
 
 def judged(records: Catalogue, reference: Reference) -> WeighedFind:
     with records.read() as work:
-        return weighed(gather(work, "f"), reference)
+        return weighed(gather(work, "f"), PREPARE(reference))
 
 
 def standing(found: WeighedFind) -> set[str]:
@@ -75,8 +77,8 @@ def holding(reference: Reference) -> tuple[Evidence, set[str]]:
         assert reference.vocabulary.state(feature, state) is not None
         extra = row(feature, state)
         rest = [one for one in AGAINST if one.feature != feature]
-        with_it = {h.taxon.id for h in weigh_find([*rest, extra], reference).weighing.hazards}
-        without = {h.taxon.id for h in weigh_find(rest, reference).weighing.hazards}
+        with_it = {h.taxon.id for h in weigh_find([*rest, extra], PREPARE(reference)).weighing.hazards}
+        without = {h.taxon.id for h in weigh_find(rest, PREPARE(reference)).weighing.hazards}
         if with_it - without:
             return extra, with_it - without
     raise AssertionError("No record of these holds anything in.")
@@ -104,11 +106,11 @@ def test_a_record_struck_out_goes_on_holding_what_it_held(records: Catalogue, re
 
 
 def test_a_date_alone_ranks_nothing(reference: Reference) -> None:
-    bare = weigh_find([], reference, collected_at=NOON)
+    bare = weigh_find([], PREPARE(reference), collected_at=NOON)
     assert len({candidate.score for candidate in bare.weighing.candidates}) == 1
     assert [c.taxon for c in bare.weighing.candidates[:5]] == list(reference.taxa[:5])
     not_looked = Evidence("1", "f", "cap.colour", Standing.NOT_LOOKED_AT)
-    assert not weigh_find([not_looked], reference, collected_at=NOON).weighing.scores.total.any()
+    assert not weigh_find([not_looked], PREPARE(reference), collected_at=NOON).weighing.scores.total.any()
     assert len(bare.weighing.hazards) == len(reference.dangerous)
     order = [hazard.severity.order for hazard in bare.weighing.hazards]
     assert order == sorted(order)

@@ -6,6 +6,7 @@ from collections.abc import Collection, Sequence
 
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.specimen import present_determination
+from catalog_gui.lookalikes.prepared import Prepare
 from catalog_gui.lookalikes.reasons import Reason, marked
 from catalog_gui.lookalikes.reference import Reference, Taxon
 from catalog_gui.lookalikes.weighing import Weighing
@@ -29,7 +30,13 @@ _GIVEN = "given:"
 
 
 def read_comparison(
-    work: Work, specimen_id: str, reference: Reference, chosen: Sequence[str] | None, *, body: str = ""
+    work: Work,
+    specimen_id: str,
+    reference: Reference,
+    chosen: Sequence[str] | None,
+    *,
+    prepare: Prepare,
+    body: str = "",
 ) -> Comparison:
     """Weigh the specimen and lay it beside `chosen` taxa (ids; None: the ones that matter most).
 
@@ -43,7 +50,7 @@ def read_comparison(
     given = work.determinations.where(specimen_id=specimen.id)
     judged = weigh_find(
         evidence,
-        reference,
+        prepare(reference),
         determinations=given,
         collected_at=specimen.collected_at,
         struck_out=work.struck_out([specimen.id]).get(specimen.id, ()),

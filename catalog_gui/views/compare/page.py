@@ -181,7 +181,7 @@ class ComparePage(Page):
                 specimens = work.specimens.all()
             names = current_names(work, tuple(s.id for s in specimens))
             listed = sorted((f"{s.number}   {names.get(s.id, '')}".strip(), s.id) for s in specimens)
-            return read_comparison(work, key, reference, chosen, body=body), listed
+            return read_comparison(work, key, reference, chosen, prepare=bench.prepare, body=body), listed
 
         def show(answer: tuple[Comparison, Listed]) -> None:
             if number == self._asked:

@@ -222,7 +222,9 @@ class HandOnPage(Page):
 
     def _press(self) -> Press:
         bench = self.bench
-        return press_of(bench.preferences, bench.reference, bench.pictures.decoder, bench.surroundings)
+        return press_of(
+            bench.preferences, bench.reference, bench.pictures.decoder, bench.surroundings, bench.prepare
+        )
 
     def _make_preview(self, index: int) -> None:
         order, papers = self.order(), self.bench.papers

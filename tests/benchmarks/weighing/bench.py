@@ -17,7 +17,7 @@ import numpy as np
 
 from catalog_gui.domain.evidence import Evidence
 from catalog_gui.lookalikes import Reference, weigh
-from catalog_gui.lookalikes.records import records_of
+from catalog_gui.lookalikes.observations import observations_of
 from catalog_gui.lookalikes.scores import score
 from catalog_gui.packs.reader import read_packs
 from tests.benchmarks.weighing import asking, rivals, uci
@@ -58,7 +58,7 @@ def ranking(tables: list[tuple[str, Reference]], scale: float) -> None:
         simulator = Simulator(reference, 1)
         finds = list(simulator.finds([t.id for t in reference.taxa], int(500 * scale), (4, 16), USUAL))
         methods: dict[str, Callable[[list[Evidence]], np.ndarray]] = {
-            "ours": lambda e, r=reference: score(records_of(e, r.table), r.table).total,
+            "ours": lambda e, r=reference: score(observations_of(e, r.table), r.table).total,
             "naive Bayes": lambda e, p=plain: rivals.naive_bayes(p, e),
             "Gower": lambda e, p=plain: rivals.gower(p, e),
             "strict filtering": lambda e, p=plain: rivals.strict_filter(p, e),
@@ -90,7 +90,7 @@ def rival_rules(reference: Reference) -> Rules:
 
     def same_records(evidence: list[Evidence]) -> np.ndarray:
         hard = [e for e in evidence if table.can_exclude[table.block_of[e.feature].index]]
-        enough = rule.judge(records_of(hard, table)).witnesses >= 2
+        enough = rule.judge(observations_of(hard, table)).witnesses >= 2
         return np.where(enough, rivals.best_candidate_ratio(plain, hard), 0.0)
 
     return {
@@ -140,7 +140,7 @@ def what_rivals_need(name: str, reference: Reference, scale: float) -> dict[str,
         for n in sizes if trouble is USUAL else [n for n in (6, 12) if n < sizes[-1]] + [sizes[-1]]:
             count = int((3000 if trouble is USUAL else 500) * scale)
             finds = list(simulator.finds(list(place), count, n, trouble))
-            kept = [not rule.judge(records_of(e, table)).excluded[place[t]] for t, e in finds]
+            kept = [not rule.judge(observations_of(e, table)).excluded[place[t]] for t, e in finds]
             line.append(f"{n}: {np.mean(kept):.4f}")
             for method, weight in rules.items():
                 worst = np.quantile([weight(e)[place[t]] for t, e in finds], trouble.wanted)
@@ -162,7 +162,7 @@ def flags(
         at_own: dict[str, list[np.ndarray]] = {rule: [] for rule in rules}
         for taxon, evidence in finds:
             others = np.array([t != taxon for t in reference.dangerous])
-            judged = reference.exclusion.judge(records_of(evidence, reference.table))
+            judged = reference.exclusion.judge(observations_of(evidence, reference.table))
             mine.append(~judged.excluded[others])
             for rule, weight in rules.items():
                 against = weight(evidence)[others]

@@ -13,7 +13,7 @@ import numpy as np
 
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.feature import Feature, Part, State, Vocabulary
-from catalog_gui.lookalikes.records import records_of
+from catalog_gui.lookalikes.observations import observations_of
 from catalog_gui.lookalikes.reference import Frequency, Hazard, Reference, Severity, StateFrequency, Taxon
 from catalog_gui.lookalikes.scores import score
 
@@ -133,7 +133,7 @@ def report(scale: float) -> None:
             for _ in range(int(1500 * scale)):
                 i = int(rng.integers(len(rows)))
                 evidence = notes(rows[i], names, rng, wrong, kept, rows)
-                records = records_of(evidence, reference.table)
+                records = observations_of(evidence, reference.table)
                 excluded = reference.exclusion.judge(records).excluded
                 own = place.get(f"c{member[i]}")
                 if own is not None:

@@ -41,14 +41,16 @@ HOLDING = [
 ]
 
 
-def holding(reference: Reference) -> Evidence:
+def holding(reference: Reference, bench: Bench) -> Evidence:
     """A record that alone holds something dangerous in, beside the find and the rest."""
     find = [Evidence(f, "", f, standing, states) for f, standing, states in FINDS["chanterelle-like"]]
     rest = [*find, *(Evidence(f, "", f, Standing.SEEN, (s,)) for f, s in REST)]
-    without = {h.taxon.id for h in weigh_find(rest, reference).weighing.hazards}
+    without = {h.taxon.id for h in weigh_find(rest, bench.prepare(reference)).weighing.hazards}
     for feature, state in HOLDING:
         extra = Evidence("extra", "chanterelle-like", feature, Standing.SEEN, (state,))
-        if {h.taxon.id for h in weigh_find([*rest, extra], reference).weighing.hazards} - without:
+        if {
+            h.taxon.id for h in weigh_find([*rest, extra], bench.prepare(reference)).weighing.hazards
+        } - without:
             return extra
     raise AssertionError("None of these holds anything in.")
 
@@ -63,7 +65,7 @@ def test_a_record_struck_out_is_named_in_the_banner(
 ) -> None:
     show("chanterelle-like")
     rows = [Evidence(f"x{n}", "chanterelle-like", f, Standing.SEEN, (s,)) for n, (f, s) in enumerate(REST)]
-    extra = holding(reference)
+    extra = holding(reference, bench)
     bench.do("Recorded", lambda work: work.evidence.put(*rows, extra))
     settle()
     before = {line.taxon.id for line in page.comparison.hazards}

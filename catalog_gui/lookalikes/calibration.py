@@ -11,8 +11,8 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from catalog_gui.lookalikes.records import Sheet
-from catalog_gui.lookalikes.table import Bools, Floats, Ints, Table
+from catalog_gui.lookalikes.likelihoods import Bools, Floats, Ints, LikelihoodTable
+from catalog_gui.lookalikes.observations import Observations
 
 WRONG = 0.2
 """Share of wrong records: in half of the finds any other state, in half what one and the same other taxon shows."""
@@ -35,15 +35,15 @@ Doubles = npt.NDArray[np.float64]
 class Finds:
     """N records of finds numbered from 0. `find` (N,), ascending, `hazard` (N,) which dangerous taxon it is."""
 
-    sheet: Sheet
+    sheet: Observations
     find: Ints
     hazard: Ints
 
 
-class Rehearsal:
+class FindSampler:
     """Draws finds of the dangerous taxa of one table, all features as likely to be recorded."""
 
-    def __init__(self, table: Table) -> None:
+    def __init__(self, table: LikelihoodTable) -> None:
         self.table = table
         self._rng = np.random.default_rng(_SEED)
         self._drawable = table.can_exclude[:, None] & table.known[:, table.dangerous]
@@ -85,7 +85,7 @@ class Rehearsal:
         measured = np.flatnonzero(self._number[feature])
         size = self._sizes(feature[measured], hazard[measured], wrong[kept][measured])
         first = np.where(self._number[feature], 0, table.starts[feature] + state)
-        return Finds(Sheet(table, (), feature, first, (), measured, size, size), find, hazard)
+        return Finds(Observations(table, (), feature, first, (), measured, size, size), find, hazard)
 
     def _states(self, find: Ints, feature: Ints, hazard: Ints, wrong: Bools) -> tuple[Ints, Bools]:
         """The state recorded (its place within the feature), and whether anything is recorded at all."""

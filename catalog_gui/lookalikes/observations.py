@@ -1,4 +1,4 @@
-"""What was recorded, in the terms of the table: a `Record` for each piece of evidence that says something."""
+"""What was recorded, in the terms of the table: a `Observation` for each piece of evidence that says something."""
 
 from __future__ import annotations
 
@@ -9,8 +9,8 @@ import numpy as np
 
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.feature import Feature
+from catalog_gui.lookalikes.likelihoods import Floats, Ints, LikelihoodTable
 from catalog_gui.lookalikes.reference import ABSENT
-from catalog_gui.lookalikes.table import Floats, Ints, Table
 
 _TO_UNIT = {
     ("mm", "mm"): 1.0,
@@ -39,7 +39,7 @@ def unit_factor(given: str, wanted: str) -> float | None:
 
 
 @dataclass(frozen=True, slots=True)
-class Record:
+class Observation:
     """One piece of evidence that carries weight. `columns` of the table, or a number from `low` to `high`."""
 
     evidence: Evidence
@@ -55,7 +55,7 @@ class Record:
         return self.evidence.standing is Standing.NOT_THERE
 
 
-def records_of(evidence: Iterable[Evidence], table: Table) -> tuple[Record, ...]:
+def observations_of(evidence: Iterable[Evidence], table: LikelihoodTable) -> tuple[Observation, ...]:
     """The evidence that says something, in an order that does not depend on how it was handed over.
 
     What was not looked at, or is damaged or gone, says nothing; nor does a feature or state that the
@@ -69,14 +69,14 @@ def records_of(evidence: Iterable[Evidence], table: Table) -> tuple[Record, ...]
         if item.standing is Standing.NOT_THERE:
             if block.can_be_absent:
                 column = table.column_of[item.feature, ABSENT]
-                found.append(Record(item, block.feature, block.index, (column,)))
+                found.append(Observation(item, block.feature, block.index, (column,)))
         elif block.is_number:
             factor = unit_factor(item.unit, block.feature.unit)
             low = item.low if item.low is not None else item.high
             high = item.high if item.high is not None else item.low
             if factor is not None and low is not None and high is not None and high > 0:
                 ends = sorted((low * factor, high * factor))
-                found.append(Record(item, block.feature, block.index, (), ends[0], ends[1]))
+                found.append(Observation(item, block.feature, block.index, (), ends[0], ends[1]))
         else:
             columns = sorted(
                 {
@@ -86,7 +86,7 @@ def records_of(evidence: Iterable[Evidence], table: Table) -> tuple[Record, ...]
                 }
             )
             if columns:
-                found.append(Record(item, block.feature, block.index, tuple(columns)))
+                found.append(Observation(item, block.feature, block.index, tuple(columns)))
     return tuple(
         sorted(
             found,
@@ -103,15 +103,15 @@ def records_of(evidence: Iterable[Evidence], table: Table) -> tuple[Record, ...]
 
 
 @dataclass(frozen=True)
-class Sheet:
+class Observations:
     """All records of a find, laid out for arithmetic: n records, m of them measures.
 
     `first` (n,) is the (first) column of each record, or 0 for a measure; `several` maps the place of a
     record with more than one state to its columns; `measured` (m,) are the places of the measures.
     """
 
-    table: Table
-    records: tuple[Record, ...]
+    table: LikelihoodTable
+    records: tuple[Observation, ...]
     features: Ints
     first: Ints
     several: tuple[tuple[int, list[int]], ...]
@@ -132,14 +132,14 @@ class Sheet:
         return rows
 
     def number_fit(self, *, kindly: bool) -> Floats:
-        """(m, T) how well each measure fits each taxon, see `Table.number_fit`."""
+        """(m, T) how well each measure fits each taxon, see `LikelihoodTable.number_fit`."""
         return self.table.number_fit(self.features[self.measured], self.low, self.high, kindly=kindly)
 
 
-def sheet_of(records: Sequence[Record], table: Table) -> Sheet:
+def arranged(records: Sequence[Observation], table: LikelihoodTable) -> Observations:
     """Lay records out for arithmetic."""
     measured = [place for place, r in enumerate(records) if not r.columns]
-    return Sheet(
+    return Observations(
         table,
         tuple(records),
         np.array([r.index for r in records], dtype=np.intp),

@@ -1,0 +1,151 @@
+"""What was recorded, in the terms of the table: a `Record` for each piece of evidence that says something."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from catalog_gui.domain.evidence import Evidence, Standing
+from catalog_gui.domain.feature import Feature
+from catalog_gui.lookalikes.reference import ABSENT
+from tests.benchmarks.weighing.rival.table import Floats, Ints, Table
+
+_TO_UNIT = {
+    ("mm", "mm"): 1.0,
+    ("cm", "mm"): 10.0,
+    ("m", "mm"): 1000.0,
+    ("µm", "mm"): 0.001,
+    ("mm", "µm"): 1000.0,
+    ("cm", "µm"): 10_000.0,
+    ("nm", "µm"): 0.001,
+    ("µm", "µm"): 1.0,
+    ("ratio", "ratio"): 1.0,
+}
+_SPELT = {"um": "µm", "μm": "µm", "micron": "µm", "microns": "µm", "micrometre": "µm", "1": "ratio"}
+
+
+def unit_factor(given: str, wanted: str) -> float | None:
+    """What to multiply a number in `given` by to have it in `wanted`; None if that makes no sense.
+
+    An empty unit is read as the wanted one. 'um' and the two signs for micro are the same.
+    """
+    plain = given.strip().casefold().rstrip(".")
+    plain = _SPELT.get(plain, plain)
+    if not plain or plain == wanted:
+        return 1.0
+    return _TO_UNIT.get((plain, wanted))
+
+
+@dataclass(frozen=True, slots=True)
+class Record:
+    """One piece of evidence that carries weight. `columns` of the table, or a number from `low` to `high`."""
+
+    evidence: Evidence
+    feature: Feature
+    index: int
+    columns: tuple[int, ...] = ()
+    low: float | None = None
+    high: float | None = None
+
+    @property
+    def absent(self) -> bool:
+        """Whether it says 'looked for and not there'."""
+        return self.evidence.standing is Standing.NOT_THERE
+
+
+def records_of(evidence: Iterable[Evidence], table: Table) -> tuple[Record, ...]:
+    """The evidence that says something, in an order that does not depend on how it was handed over.
+
+    What was not looked at, or is damaged or gone, says nothing; nor does a feature or state that the
+    reference does not know, nor the absence of what cannot be absent, nor free text.
+    """
+    found = []
+    for item in evidence:
+        block = table.block_of.get(item.feature)
+        if block is None or item.standing in {Standing.NOT_LOOKED_AT, Standing.GONE}:
+            continue
+        if item.standing is Standing.NOT_THERE:
+            if block.can_be_absent:
+                column = table.column_of[item.feature, ABSENT]
+                found.append(Record(item, block.feature, block.index, (column,)))
+        elif block.is_number:
+            factor = unit_factor(item.unit, block.feature.unit)
+            low = item.low if item.low is not None else item.high
+            high = item.high if item.high is not None else item.low
+            if factor is not None and low is not None and high is not None and high > 0:
+                ends = sorted((low * factor, high * factor))
+                found.append(Record(item, block.feature, block.index, (), ends[0], ends[1]))
+        else:
+            columns = sorted(
+                {
+                    table.column_of[item.feature, s]
+                    for s in item.states
+                    if (item.feature, s) in table.column_of
+                }
+            )
+            if columns:
+                found.append(Record(item, block.feature, block.index, tuple(columns)))
+    return tuple(
+        sorted(
+            found,
+            key=lambda r: (
+                r.index,
+                r.columns,
+                r.low or 0.0,
+                r.high or 0.0,
+                not r.evidence.sure,
+                r.evidence.id,
+            ),
+        )
+    )
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """All records of a find, laid out for arithmetic: n records, m of them measures.
+
+    `first` (n,) is the (first) column of each record, or 0 for a measure; `several` maps the place of a
+    record with more than one state to its columns; `measured` (m,) are the places of the measures.
+    """
+
+    table: Table
+    records: tuple[Record, ...]
+    features: Ints
+    first: Ints
+    several: tuple[tuple[int, list[int]], ...]
+    measured: Ints
+    low: Floats
+    high: Floats
+
+    def gather(self, by_column: Floats, *, middle: bool) -> Floats:
+        """(n, X) the rows of a (K, X) array of nats for each record; rows of measures are left 0.
+
+        Of several states recorded for one feature the mean likelihood counts, or the kindest.
+        """
+        rows = by_column[self.first]
+        for place, columns in self.several:
+            some = by_column[columns]
+            rows[place] = np.log(np.exp(some).mean(axis=0)) if middle else some.max(axis=0)
+        rows[self.measured] = 0
+        return rows
+
+    def number_fit(self, *, kindly: bool) -> Floats:
+        """(m, T) how well each measure fits each taxon, see `Table.number_fit`."""
+        return self.table.number_fit(self.features[self.measured], self.low, self.high, kindly=kindly)
+
+
+def sheet_of(records: Sequence[Record], table: Table) -> Sheet:
+    """Lay records out for arithmetic."""
+    measured = [place for place, r in enumerate(records) if not r.columns]
+    return Sheet(
+        table,
+        tuple(records),
+        np.array([r.index for r in records], dtype=np.intp),
+        np.array([r.columns[0] if r.columns else 0 for r in records], dtype=np.intp),
+        tuple((place, list(r.columns)) for place, r in enumerate(records) if len(r.columns) > 1),
+        np.array(measured, dtype=np.intp),
+        np.array([records[place].low or 0.0 for place in measured], dtype=np.float32),
+        np.array([records[place].high or 0.0 for place in measured], dtype=np.float32),
+    )
