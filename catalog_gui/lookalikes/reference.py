@@ -115,12 +115,42 @@ class SizeRange:
 
 @dataclass(frozen=True, slots=True)
 class Syndrome:
-    """A clinical picture of poisoning."""
+    """A clinical picture of poisoning.
+
+    `poison` is a short name for it ('Amatoxins'), `organ` what it strikes, `harm` what the sick suffer, as
+    words that follow 'can kill:' or 'can make ill:', and `harm_source` who says so.
+    """
 
     id: str
     name: str
     what_happens: str = ""
     source: str = ""
+    pack: str = ""
+    poison: str = ""
+    organ: str = ""
+    harm: str = ""
+    harm_source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """What one source says of one stage of a syndrome: `what` is struck, `low` to `high` `unit` after the meal.
+
+    `number` counts the stages from 1; several rows of one number are several sources. `counts` are the
+    words of `Hazard.onset_counts` that mean this stage. A stage without a window is a phrase of its own
+    ('then a quiet spell').
+    """
+
+    syndrome: str
+    number: int
+    what: str
+    low: float | None = None
+    high: float | None = None
+    unit: str = ""
+    counts: tuple[str, ...] = ()
+    may_be_missing: bool = False
+    source: str = ""
+    note: str = ""
     pack: str = ""
 
 
@@ -200,6 +230,7 @@ class Reference:
     ties: FeatureTies = field(default_factory=FeatureTies)
     packs: tuple[str, ...] = ()
     overrides: tuple[Override, ...] = ()
+    stages: tuple[Stage, ...] = ()
 
     def taxon(self, taxon_id: str) -> Taxon | None:
         """The taxon of that id, or None."""
@@ -216,6 +247,10 @@ class Reference:
     def syndrome(self, syndrome_id: str) -> Syndrome | None:
         """The syndrome of that id, or None."""
         return self._syndromes.get(syndrome_id)
+
+    def stages_of(self, syndrome_id: str) -> tuple[Stage, ...]:
+        """What is written about the stages of a syndrome, in the order in which they come."""
+        return self._stages.get(syndrome_id, ())
 
     def states_of(self, taxon_id: str, feature_id: str) -> tuple[StateFrequency, ...]:
         """What is written about one feature of one taxon."""
@@ -299,6 +334,13 @@ class Reference:
     @cached_property
     def _syndromes(self) -> dict[str, Syndrome]:
         return {syndrome.id: syndrome for syndrome in self.syndromes}
+
+    @cached_property
+    def _stages(self) -> dict[str, tuple[Stage, ...]]:
+        rows: dict[str, list[Stage]] = {}
+        for row in sorted(self.stages, key=lambda row: row.number):
+            rows.setdefault(row.syndrome, []).append(row)
+        return {key: tuple(value) for key, value in rows.items()}
 
     @cached_property
     def _states(self) -> dict[tuple[str, str], tuple[StateFrequency, ...]]:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from catalog_gui.domain.problem import PackRefused
 from catalog_gui.lookalikes.reference import ABSENT
-from catalog_gui.packs.columns import CONFUSIONS, HAZARDS, TAXON_SIZES, Cell, Column, TableForm
+from catalog_gui.packs.columns import CONFUSIONS, HAZARDS, STAGES, TAXON_SIZES, Cell, Column, TableForm
 from catalog_gui.packs.gathered import Gathered, Row, split_list
 
 Check = Callable[[str, Row, Column, Gathered], str]
@@ -89,7 +89,7 @@ CHECKS: dict[Cell, Check] = {
 }
 
 
-ROW_CHECKED = (TAXON_SIZES, CONFUSIONS, HAZARDS)
+ROW_CHECKED = (TAXON_SIZES, CONFUSIONS, HAZARDS, STAGES)
 """The tables for which `check_row` has something to say."""
 
 
@@ -122,5 +122,10 @@ def check_row(path: Path, form: TableForm, row: Row, line: int, gathered: Gather
     elif form is HAZARDS:
         if row["onset_low"] and row["onset_high"] and float(row["onset_low"]) > float(row["onset_high"]):
             refuse("The onset begins later than it ends.", "onset_low")
+    elif form is STAGES:
+        if len({bool(row[name]) for name in ("low", "high", "unit")}) > 1:
+            refuse("A window needs a beginning, an end and a unit.", "low")
+        if row["low"] and float(row["low"]) > float(row["high"]):
+            refuse("The stage begins later than it ends.", "low")
     elif form is CONFUSIONS and row["taxon"] == row["lookalike"]:
         refuse("A taxon is not its own lookalike.", "lookalike")

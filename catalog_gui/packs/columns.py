@@ -60,6 +60,7 @@ _TAXON = _c("taxon", Cell.TAXON, wanted=True)
 _FEATURE = _c("feature", Cell.FEATURE, wanted=True)
 _SOURCE = _c("source", Cell.SOURCE)
 _NOTE = _c("note")
+ONSET_UNITS = ("min", "h", "d")
 COSTS = ("picture", "specimen", "dig", "cut", "smell", "print", "reagent", "microscope", "habitat")
 
 SOURCES = TableForm(
@@ -151,6 +152,22 @@ TAXON_SIZES = TableForm(
 SYNDROMES = TableForm(
     "syndromes",
     (_c("syndrome", Cell.NEW_KEY, wanted=True), _c("name", wanted=True), _c("what_happens"), _SOURCE),
+    (_c("poison"), _c("organ"), _c("harm"), _c("harm_source", Cell.SOURCE)),
+)
+STAGES = TableForm(
+    "stages",
+    (
+        _c("syndrome", Cell.SYNDROME, wanted=True),
+        _c("stage", Cell.CHOICE, *(str(number) for number in range(1, 10)), wanted=True),
+        _c("what", wanted=True),
+        _c("low", Cell.NUMBER),
+        _c("high", Cell.NUMBER),
+        _c("unit", Cell.CHOICE, *ONSET_UNITS),
+        _c("counts", Cell.LIST),
+        _c("may_be_missing", Cell.CHOICE, "yes"),
+        _SOURCE,
+        _NOTE,
+    ),
 )
 HAZARDS = TableForm(
     "hazards",
@@ -161,7 +178,7 @@ HAZARDS = TableForm(
         _c("severity", Cell.CHOICE, *(s.value for s in Severity), wanted=True),
         _c("onset_low", Cell.NUMBER),
         _c("onset_high", Cell.NUMBER),
-        _c("onset_unit", Cell.CHOICE, "min", "h", "d"),
+        _c("onset_unit", Cell.CHOICE, *ONSET_UNITS),
         _c("onset_counts"),
         _c("misleads"),
         _SOURCE,
@@ -190,6 +207,7 @@ TABLES = (
     TAXON_STATES,
     TAXON_SIZES,
     SYNDROMES,
+    STAGES,
     HAZARDS,
     CONFUSIONS,
 )

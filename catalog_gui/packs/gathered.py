@@ -16,6 +16,7 @@ from catalog_gui.lookalikes.reference import (
     Severity,
     SizeRange,
     Source,
+    Stage,
     StateFrequency,
     Syndrome,
     Synonym,
@@ -27,6 +28,7 @@ from catalog_gui.packs.columns import (
     FEATURES,
     HAZARDS,
     SOURCES,
+    STAGES,
     STATES,
     SYNDROMES,
     SYNONYMS,
@@ -121,9 +123,17 @@ class Gathered:
                 for r, p in self.all(SOURCES)
             ),
             syndromes=tuple(
-                Syndrome(r["syndrome"], r["name"], r["what_happens"], r["source"], p)
+                Syndrome(
+                    r["syndrome"],
+                    r["name"],
+                    r["what_happens"],
+                    r["source"],
+                    p,
+                    *(r.get(name, "") for name in ("poison", "organ", "harm", "harm_source")),
+                )
                 for r, p in self.all(SYNDROMES)
             ),
+            stages=tuple(_stage(r, p) for r, p in self.all(STAGES)),
             ties=ties,
             packs=packs,
             overrides=tuple(self.overrides),
@@ -179,6 +189,22 @@ def _size(row: Row, pack: str, features: dict[str, Row]) -> SizeRange:
         extreme_low=_optional(row["extreme_low"]),
         extreme_high=_optional(row["extreme_high"]),
         unit=row["unit"] or features[row["feature"]]["unit"],
+        source=row["source"],
+        note=row["note"],
+        pack=pack,
+    )
+
+
+def _stage(row: Row, pack: str) -> Stage:
+    return Stage(
+        syndrome=row["syndrome"],
+        number=int(row["stage"]),
+        what=row["what"],
+        low=_optional(row["low"]),
+        high=_optional(row["high"]),
+        unit=row["unit"],
+        counts=split_list(row["counts"]),
+        may_be_missing=row["may_be_missing"] == "yes",
         source=row["source"],
         note=row["note"],
         pack=pack,

@@ -1,6 +1,6 @@
 """What a later pack may do to an earlier one: add, and correct, but never make a danger look smaller.
 
-- Hazards and confusions of all packs stand beside each other.
+- Hazards, stages of poisonings and confusions of all packs stand beside each other.
 - What is written of a taxon that an earlier pack calls dangerous stands beside what the later one writes: the
   weighing takes the kinder frequency of the two and the span of both size ranges.
 - Such a taxon keeps its genus and section, because the deadly relatives of a name are found by them, and
@@ -19,6 +19,8 @@ from catalog_gui.packs.columns import (
     CONFUSIONS,
     FEATURES,
     HAZARDS,
+    STAGES,
+    SYNDROMES,
     SYNONYMS,
     TAXA,
     TAXON_SIZES,
@@ -28,8 +30,11 @@ from catalog_gui.packs.columns import (
 
 Row = dict[str, str]
 
-ALWAYS_BESIDE = (HAZARDS, CONFUSIONS, SYNONYMS)
+ALWAYS_BESIDE = (HAZARDS, STAGES, CONFUSIONS, SYNONYMS)
 """Rows of these tables are only ever added."""
+
+SAID_OF_A_SYNDROME = ("poison", "organ", "harm", "harm_source")
+"""Columns that a later pack may leave out without silencing what an earlier one says."""
 
 _BESIDE_FOR_THE_DANGEROUS = (TAXON_STATES, TAXON_SIZES)
 
@@ -43,6 +48,9 @@ def corrected(form: TableForm, earlier: Row, later: Row, dangerous: Collection[s
     """The row that takes the place of `earlier`: `later`, without what would make a danger look smaller."""
     if form is TAXA and later["taxon"] in dangerous:
         return {**later, "genus": genus_of(earlier), "section": earlier["section"] or later["section"]}
+    if form is SYNDROMES:
+        said = {name: earlier[name] for name in SAID_OF_A_SYNDROME if earlier.get(name)}
+        return {**said, **{name: words for name, words in later.items() if words or name not in said}}
     if form is FEATURES:
         kept = {name: earlier[name] for name in ("kin", "needs") if earlier.get(name)}
         return {**later, **kept, "fragility": max(earlier["fragility"], later["fragility"])}

@@ -16,6 +16,7 @@ from catalog_gui.packs.columns import (
     FEATURES,
     HAZARDS,
     SOURCES,
+    STAGES,
     STATES,
     SYNDROMES,
     SYNONYMS,
@@ -63,13 +64,14 @@ KEYS: dict[str, tuple[str, ...]] = {
     TAXON_STATES.name: ("taxon", "feature", "state"),
     TAXON_SIZES.name: ("taxon", "feature"),
     SYNDROMES.name: ("syndrome",),
+    STAGES.name: ("syndrome", "stage"),
     HAZARDS.name: ("taxon", "syndrome"),
     CONFUSIONS.name: ("taxon", "lookalike"),
 }
 """Which columns say that two rows are about the same thing. Sources that disagree may repeat a key."""
 
 SEVERAL_SOURCES = frozenset(
-    {TAXON_STATES.name, TAXON_SIZES.name, HAZARDS.name, CONFUSIONS.name, SYNONYMS.name}
+    {TAXON_STATES.name, TAXON_SIZES.name, STAGES.name, HAZARDS.name, CONFUSIONS.name, SYNONYMS.name}
 )
 
 

@@ -25,7 +25,8 @@ COLUMNS = {
     " note",
     "confusions": "taxon lookalike separates does_not_separate note source",
     "sources": "source citation kind year seen",
-    "syndromes": "syndrome name what_happens source",
+    "syndromes": "syndrome name what_happens source poison organ harm harm_source",
+    "stages": "syndrome stage what low high unit counts may_be_missing source note",
 }
 PARTS = {
     "whole",
@@ -149,6 +150,7 @@ def test_states_have_known_features_and_valid_colours() -> None:
         ("confusions", ("taxon", "lookalike")),
         ("sources", ("source",)),
         ("syndromes", ("syndrome",)),
+        ("stages", ("syndrome", "stage", "source")),
     ],
 )
 def test_no_row_twice(table: str, key: tuple[str, ...]) -> None:
@@ -163,13 +165,13 @@ def test_every_id_resolves() -> None:
         row["source"]
         for table in sorted(set(COLUMNS) - {"features", "states", "sources"})
         for row in rows(table)
-    }
+    } | {row["harm_source"] for row in rows("syndromes")}
     assert used == sources
     assert {"memory"} <= sources
-    for table in ("taxa", "synonyms", "taxon_states", "taxon_sizes", "hazards", "confusions", "syndromes"):
+    for table in ("taxa", "synonyms", "taxon_states", "taxon_sizes", "hazards", "confusions", "syndromes", "stages"):
         for row in rows(table):
             assert row["source"] in sources, (table, row)
-            assert row.get("taxon", "") in TAXA or table == "syndromes", (table, row)
+            assert row.get("taxon", "") in TAXA or table in {"syndromes", "stages"}, (table, row)
     for row in rows("taxon_states"):
         feature = FEATURES[row["feature"]]
         if row["state"] == "absent":
@@ -177,7 +179,7 @@ def test_every_id_resolves() -> None:
         else:
             assert row["state"] in STATES[row["feature"]], row
         assert row["frequency"] in {"always", "usually", "sometimes", "rarely", "never"}, row
-    for row in rows("hazards"):
+    for row in rows("hazards") + rows("stages"):
         assert row["syndrome"] in syndromes, row
     for row in rows("confusions"):
         assert row["lookalike"] in TAXA, row
@@ -267,6 +269,27 @@ def test_every_hazard_is_whole() -> None:
             if row["onset_low"]:
                 assert 0 <= float(row["onset_low"]) <= float(row["onset_high"]), row
                 assert row["onset_counts"], row
+
+
+def test_every_syndrome_says_what_it_strikes_how_bad_it_is_and_in_what_stages() -> None:
+    stages = rows("stages")
+    for row in rows("syndromes"):
+        assert all(row[name] for name in ("poison", "organ", "harm", "harm_source")), row
+        numbers = sorted({int(one["stage"]) for one in stages if one["syndrome"] == row["syndrome"]})
+        assert numbers == list(range(1, len(numbers) + 1)), row
+        assert numbers, row
+    for row in stages:
+        assert bool(row["low"]) == bool(row["high"]) == bool(row["unit"]), row
+        assert row["low"] or row["what"].startswith("then ") or row["note"] or row["source"], row
+
+
+def test_every_window_of_a_hazard_is_told_in_a_stage() -> None:
+    counts = {
+        (row["syndrome"], words) for row in rows("stages") for words in row["counts"].split("|") if words
+    }
+    for row in rows("hazards"):
+        if row["onset_low"]:
+            assert (row["syndrome"], row["onset_counts"]) in counts, row
 
 
 @pytest.mark.parametrize(
