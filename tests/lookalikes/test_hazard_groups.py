@@ -10,6 +10,7 @@ from catalog_gui.domain.specimen import Determination
 from catalog_gui.lookalikes import NotExcluded, Reference, weigh
 from catalog_gui.lookalikes.hazard_groups import MOST_LINES, HazardGroup, hazard_groups, short_names
 from catalog_gui.lookalikes.implied_form import implied_forms, of_other_form
+from catalog_gui.lookalikes.prepared import PreparedReference, prepare
 from catalog_gui.lookalikes.reference import Severity
 
 Seen = tuple[str, ...]
@@ -44,6 +45,12 @@ FINDS: dict[str, tuple[Seen, ...]] = {
 }
 
 
+@pytest.fixture(scope="session")
+def ready(ours: Reference) -> PreparedReference:
+    """Our pack, made ready for weighing."""
+    return prepare(ours)
+
+
 def records(*seen: Seen, sure: bool = True) -> list[Evidence]:
     return [
         Evidence(
@@ -53,17 +60,21 @@ def records(*seen: Seen, sure: bool = True) -> list[Evidence]:
     ]
 
 
-def groups_of(ours: Reference, *seen: Seen) -> tuple[tuple[NotExcluded, ...], tuple[HazardGroup, ...]]:
+def groups_of(
+    ready: PreparedReference, *seen: Seen
+) -> tuple[tuple[NotExcluded, ...], tuple[HazardGroup, ...]]:
     evidence = records(*seen)
-    hazards = weigh(evidence, ours).hazards
-    return hazards, hazard_groups(hazards, ours, evidence=evidence)
+    hazards = weigh(evidence, ready).hazards
+    return hazards, hazard_groups(hazards, ready.reference, evidence=evidence)
 
 
 @pytest.mark.parametrize("find", FINDS)
-def test_every_taxon_stands_in_exactly_one_of_at_most_eight_lines(ours: Reference, find: str) -> None:
+def test_every_taxon_stands_in_exactly_one_of_at_most_eight_lines(
+    ours: Reference, ready: PreparedReference, find: str
+) -> None:
     for seen in FINDS[find]:
         assert ours.vocabulary.state(*seen), seen
-    hazards, groups = groups_of(ours, *FINDS[find])
+    hazards, groups = groups_of(ready, *FINDS[find])
     told = Counter(one.taxon.id for group in groups for one in group.members)
     assert told == Counter(one.taxon.id for one in hazards)
     assert 0 < len(groups) <= MOST_LINES
@@ -71,8 +82,8 @@ def test_every_taxon_stands_in_exactly_one_of_at_most_eight_lines(ours: Referenc
 
 
 @pytest.mark.parametrize("find", FINDS)
-def test_the_numbers_of_a_line_add_up(ours: Reference, find: str) -> None:
-    _, groups = groups_of(ours, *FINDS[find])
+def test_the_numbers_of_a_line_add_up(ready: PreparedReference, find: str) -> None:
+    _, groups = groups_of(ready, *FINDS[find])
     for group in groups:
         for part in group.parts:
             names = part.names()
@@ -84,8 +95,8 @@ def test_the_numbers_of_a_line_add_up(ours: Reference, find: str) -> None:
 
 
 @pytest.mark.parametrize("find", FINDS)
-def test_whatever_can_kill_is_named_unless_it_is_of_another_form(ours: Reference, find: str) -> None:
-    _, groups = groups_of(ours, *FINDS[find])
+def test_whatever_can_kill_is_named_unless_it_is_of_another_form(ready: PreparedReference, find: str) -> None:
+    _, groups = groups_of(ready, *FINDS[find])
     for group in groups:
         for one in group.members:
             if one.severity is Severity.FATAL and not group.other_forms:
@@ -93,16 +104,16 @@ def test_whatever_can_kill_is_named_unless_it_is_of_another_form(ours: Reference
                 assert epithet in group.words(1), one.taxon.name
 
 
-def test_the_worst_line_comes_first_and_other_forms_last(ours: Reference) -> None:
+def test_the_worst_line_comes_first_and_other_forms_last(ready: PreparedReference) -> None:
     for seen in FINDS.values():
-        _, groups = groups_of(ours, *seen)
+        _, groups = groups_of(ready, *seen)
         mine = [group.severity.order for group in groups if not group.other_forms]
         assert mine == sorted(mine)
         assert [group.other_forms for group in groups] == sorted(group.other_forms for group in groups)
 
 
-def test_a_line_says_organ_first_trouble_and_later_stage(ours: Reference) -> None:
-    _, groups = groups_of(ours)
+def test_a_line_says_organ_first_trouble_and_later_stage(ready: PreparedReference) -> None:
+    _, groups = groups_of(ready)
     first = groups[0]
     assert first.title == "Amatoxins, liver"
     assert first.first == "gut after 6 to 24 h"
@@ -114,8 +125,10 @@ def test_a_line_says_organ_first_trouble_and_later_stage(ours: Reference) -> Non
 
 
 @pytest.mark.parametrize("most", [4, 5, 6, 8, 12, 40])
-def test_fewer_lines_put_together_within_a_grade_and_lose_nobody(ours: Reference, most: int) -> None:
-    hazards = weigh((), ours).hazards
+def test_fewer_lines_put_together_within_a_grade_and_lose_nobody(
+    ours: Reference, ready: PreparedReference, most: int
+) -> None:
+    hazards = weigh((), ready).hazards
     groups = hazard_groups(hazards, ours, most_lines=most)
     assert len(groups) <= most
     assert sorted(o.taxon.id for g in groups for o in g.members) == sorted(h.taxon.id for h in hazards)
@@ -123,8 +136,8 @@ def test_fewer_lines_put_together_within_a_grade_and_lose_nobody(ours: Reference
         assert {part.severity for part in group.parts} == {group.severity}
 
 
-def test_a_brown_spored_ringed_agaric_lists_no_cup_earthball_or_coral(ours: Reference) -> None:
-    _, groups = groups_of(ours, *FINDS["brown-spored, ringed"])
+def test_a_brown_spored_ringed_agaric_lists_no_cup_earthball_or_coral(ready: PreparedReference) -> None:
+    _, groups = groups_of(ready, *FINDS["brown-spored, ringed"])
     words = " ".join(group.words(200) for group in groups)
     for name in ("Sarcosphaera", "Scleroderma", "Ramaria", "Rubroboletus", "Hapalopilus"):
         assert name not in words
@@ -134,12 +147,14 @@ def test_a_brown_spored_ringed_agaric_lists_no_cup_earthball_or_coral(ours: Refe
     assert sum(count for _, count in aside.counts) == len(aside.members)
 
 
-def test_free_white_gills_say_agaric_though_the_form_was_not_entered(ours: Reference) -> None:
+def test_free_white_gills_say_agaric_though_the_form_was_not_entered(
+    ours: Reference, ready: PreparedReference
+) -> None:
     seen = records(("gills.colour", "white"), ("gills.attachment", "free"))
     forms = implied_forms(seen, ours)
     assert "agaric" in forms
     assert not forms & {"bolete", "bracket", "coral", "cup", "ball", "saddle", "honeycomb"}
-    groups = hazard_groups(weigh(seen, ours).hazards, ours, evidence=seen)
+    groups = hazard_groups(weigh(seen, ready).hazards, ours, evidence=seen)
     words = " ".join(group.words(200) for group in groups)
     assert "Rubroboletus" not in words
     assert "Amanita phalloides" in words
@@ -207,10 +222,12 @@ def test_what_is_known_to_be_mistaken_for_the_form_stays_by_name(ours: Reference
     assert of_other_form(amanita, bolete, ours)
 
 
-def test_a_name_given_keeps_its_taxon_by_name_whatever_the_form(ours: Reference) -> None:
+def test_a_name_given_keeps_its_taxon_by_name_whatever_the_form(
+    ours: Reference, ready: PreparedReference
+) -> None:
     seen = records(("whole.form", "agaric"), ("gills.kind", "gills"))
     given = Determination("d", "find", "Gyromitra esculenta", taxon="gyromitra-esculenta")
-    hazards = weigh(seen, ours, determinations=[given]).hazards
+    hazards = weigh(seen, ready, determinations=[given]).hazards
     groups = hazard_groups(hazards, ours, evidence=seen)
     here = [g for g in groups if any(o.taxon.id == "gyromitra-esculenta" for o in g.members)]
     assert len(here) == 1

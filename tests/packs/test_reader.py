@@ -271,7 +271,7 @@ def test_one_spoilt_cell_of_our_own_pack_is_found(
 def test_stages_of_two_packs_stand_beside_each_other(
     small_pack: Tables, write_pack: WritePack, tmp_path: Path
 ) -> None:
-    head = "syndrome,stage,what,low,high,unit,counts,may_be_missing,source,note".split(",")
+    head = ["syndrome", "stage", "what", "low", "high", "unit", "counts", "may_be_missing", "source", "note"]
     small_pack["stages"] = [head, ["1A", "1", "gut", "6", "24", "h", "first gut trouble", "", "flora", ""]]
     small_pack["syndromes"] = [
         [*small_pack["syndromes"][0], "poison", "organ", "harm", "harm_source"],
@@ -281,7 +281,9 @@ def test_stages_of_two_packs_stand_beside_each_other(
     later = tmp_path / "mine"
     later.mkdir()
     (later / "syndromes.csv").write_text("syndrome,name,what_happens,source\n1A,my words,,flora\n", "utf-8")
-    (later / "stages.csv").write_text(",".join(head) + "\n1A,1,gut,10,12,h,first gut trouble,,flora,\n", "utf-8")
+    (later / "stages.csv").write_text(
+        ",".join(head) + "\n1A,1,gut,10,12,h,first gut trouble,,flora,\n", "utf-8"
+    )
     reference = read_packs(ours, later)
     assert [(row.low, row.high) for row in reference.stages_of("1A")] == [(6, 24), (10, 12)]
     syndrome = reference.syndrome("1A")
@@ -293,7 +295,11 @@ def test_stages_of_two_packs_stand_beside_each_other(
 @pytest.mark.parametrize(
     ("cells", "column", "words"),
     [
-        (["1A", "1", "gut", "6", "", "h", "", "", "flora", ""], "low", "needs a beginning, an end and a unit"),
+        (
+            ["1A", "1", "gut", "6", "", "h", "", "", "flora", ""],
+            "low",
+            "needs a beginning, an end and a unit",
+        ),
         (["1A", "1", "gut", "24", "6", "h", "", "", "flora", ""], "low", "later than it ends"),
         (["9Z", "1", "gut", "6", "24", "h", "", "", "flora", ""], "syndrome", "no syndrome '9Z'"),
         (["1A", "0", "gut", "6", "24", "h", "", "", "flora", ""], "stage", "not one of"),
@@ -302,7 +308,7 @@ def test_stages_of_two_packs_stand_beside_each_other(
 def test_a_stage_that_makes_no_sense_is_refused(
     small_pack: Tables, write_pack: WritePack, cells: list[str], column: str, words: str
 ) -> None:
-    head = "syndrome,stage,what,low,high,unit,counts,may_be_missing,source,note".split(",")
+    head = ["syndrome", "stage", "what", "low", "high", "unit", "counts", "may_be_missing", "source", "note"]
     small_pack["stages"] = [head, cells]
     with pytest.raises(PackRefused) as refused:
         read_packs(write_pack(small_pack))

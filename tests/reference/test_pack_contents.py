@@ -168,7 +168,16 @@ def test_every_id_resolves() -> None:
     } | {row["harm_source"] for row in rows("syndromes")}
     assert used == sources
     assert {"memory"} <= sources
-    for table in ("taxa", "synonyms", "taxon_states", "taxon_sizes", "hazards", "confusions", "syndromes", "stages"):
+    for table in (
+        "taxa",
+        "synonyms",
+        "taxon_states",
+        "taxon_sizes",
+        "hazards",
+        "confusions",
+        "syndromes",
+        "stages",
+    ):
         for row in rows(table):
             assert row["source"] in sources, (table, row)
             assert row.get("taxon", "") in TAXA or table in {"syndromes", "stages"}, (table, row)
