@@ -8,6 +8,8 @@ from pathlib import Path
 
 import platformdirs
 
+from catalog_gui.durable import write_whole
+
 APP = "foray-bench"
 
 
@@ -71,6 +73,4 @@ def save(preferences: Preferences, path: Path | None = None) -> None:
     """Write the preferences whole or not at all."""
     target = path or preferences_file()
     target.parent.mkdir(parents=True, exist_ok=True)
-    draft = target.with_suffix(".new")
-    draft.write_text(json.dumps(asdict(preferences), indent=1, ensure_ascii=False), encoding="utf-8")
-    draft.replace(target)
+    write_whole(target, json.dumps(asdict(preferences), indent=1, ensure_ascii=False).encode("utf-8"))

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import hashlib
 import json
-import os
 import re
 import sqlite3
 import zipfile
@@ -33,6 +32,7 @@ from catalog_gui.catalogue.safety_copy import (
 from catalog_gui.catalogue.store import CATALOGUE_FILE, PAPERS, Catalogue
 from catalog_gui.catalogue.trouble import sentence
 from catalog_gui.domain.problem import Problem
+from catalog_gui.durable import put_in_place
 
 _NAMED_BY_TIME = re.compile(r"finds-\d{4}-\d\d-\d\d-\d{6}\.zip")
 
@@ -69,9 +69,7 @@ def make_copy(
         try:
             schema.copy_file(catalogue.folder / CATALOGUE_FILE, database)
             report = _write(catalogue, part, database, target, pictures, progress, cancelled)
-            with part.open("rb+") as handle:
-                os.fsync(handle.fileno())
-            part.replace(target)
+            put_in_place(part, target)
         finally:
             part.unlink(missing_ok=True)
             database.unlink(missing_ok=True)

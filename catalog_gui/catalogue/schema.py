@@ -8,7 +8,6 @@ is something to migrate.
 from __future__ import annotations
 
 import contextlib
-import os
 import sqlite3
 from collections.abc import Callable
 from pathlib import Path
@@ -18,6 +17,7 @@ from sqlalchemy.schema import CreateIndex, CreateTable
 
 from catalog_gui.catalogue.tables import APPLICATION_ID, SHELVES, journal
 from catalog_gui.domain.problem import CatalogueRefused
+from catalog_gui.durable import put_in_place
 
 HEAD = "0002"
 """The newest revision in `migrations/versions`; a test compares it."""
@@ -129,8 +129,6 @@ def copy_file(source: Path, target: Path) -> None:
         ):
             old.backup(new)
             new.execute("PRAGMA journal_mode = DELETE")
-        with part.open("rb+") as handle:
-            os.fsync(handle.fileno())
-        part.replace(target)
+        put_in_place(part, target)
     finally:
         part.unlink(missing_ok=True)

@@ -40,6 +40,7 @@ from catalog_gui.domain.ledger import (
 )
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.specimen import Task
+from catalog_gui.durable import sync_folder
 
 CATALOGUE_FILE = "catalogue.sqlite"
 PREVIEWS = "previews"
@@ -345,7 +346,7 @@ def _prepare(engine: Engine, path: Path, progress: Callable[[str], None] | None)
             schema.create(connection)
             index.ensure(connection)
             connection.commit()
-            _sync_folder(path.parent)
+            sync_folder(path.parent)
             return
         found = schema.revision(connection, path)
         connection.rollback()
@@ -356,13 +357,3 @@ def _prepare(engine: Engine, path: Path, progress: Callable[[str], None] | None)
             (progress or (lambda _words: None))("Making the search index")
             index.ensure(connection)
         connection.commit()
-
-
-def _sync_folder(folder: Path) -> None:
-    """Put the new file's name itself on the disk; Windows, which opens no folders, does so anyway."""
-    with contextlib.suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)

@@ -13,6 +13,7 @@ from pathlib import Path
 
 from catalog_gui.domain.draft_name import PREFIX, VERY_OLD_S, draft_prefix, machine_sign, read_draft
 from catalog_gui.domain.problem import BadInput
+from catalog_gui.durable import put_in_place, sync_file
 
 
 @contextmanager
@@ -32,10 +33,8 @@ def whole_file(target: Path, *, replace: bool) -> Iterator[Path]:
     draft = Path(name)
     try:
         yield draft
-        with draft.open("rb+") as written:
-            os.fsync(written.fileno())
         draft.chmod(0o644)
-        draft.replace(target)
+        put_in_place(draft, target)
     except OSError as error:
         raise _refused(error, target) from error
     finally:
@@ -55,7 +54,9 @@ def whole_folder(target: Path) -> Iterator[Path]:
     try:
         yield draft
         draft.chmod(0o755)
-        draft.replace(target)
+        for path in (path for path in draft.rglob("*") if path.is_file()):
+            sync_file(path)
+        put_in_place(draft, target)
     except OSError as error:
         raise _refused(error, target) from error
     finally:

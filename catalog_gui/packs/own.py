@@ -24,6 +24,7 @@ from typing import Any
 
 from catalog_gui.domain.pack_edit import PackStep, RowEdit
 from catalog_gui.domain.problem import PackRefused
+from catalog_gui.durable import write_whole
 from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.packs.columns import TABLES
 from catalog_gui.packs.reader import read_packs, tables_in
@@ -240,12 +241,7 @@ def _put(path: Path, content: bytes | None) -> None:
     if content is None:
         path.unlink(missing_ok=True)
         return
-    draft = path.with_name(path.name + ".new")
-    with draft.open("wb") as file:
-        file.write(content)
-        file.flush()
-        os.fsync(file.fileno())
-    draft.replace(path)
+    write_whole(path, content)
 
 
 def _refused(problem: OSError, path: Path) -> PackRefused:

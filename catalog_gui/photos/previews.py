@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import os
 import re
-import secrets
 from collections.abc import Callable
 from contextlib import suppress
 from hashlib import blake2b
 from pathlib import Path
 
+from catalog_gui.durable import write_whole
 from catalog_gui.photos.pixels import smaller_jpeg, thumbnail_jpeg
 
 _SEAL_BYTES = 16
@@ -80,14 +79,9 @@ class Previews:
         return self._folder / name[:2] / f"{name}-{edge}.jpg"
 
     def _keep(self, place: Path, picture: bytes) -> None:
-        beside = place.with_name(f".{place.stem}.{secrets.token_hex(6)}.part")
-        try:
+        with suppress(OSError):
             place.parent.mkdir(parents=True, exist_ok=True)
-            beside.write_bytes(picture + _seal(picture))
-            os.replace(beside, place)  # noqa: PTH105 - the one call that is atomic on every system
-        except OSError:
-            with suppress(OSError):
-                beside.unlink(missing_ok=True)
+            write_whole(place, picture + _seal(picture), flush=False)  # the seal tells a torn one
 
 
 def _whole(place: Path) -> bytes | None:

@@ -15,6 +15,7 @@ from catalog_gui.domain.draft_name import draft_prefix
 from catalog_gui.domain.page import Paper, PictureBlock
 from catalog_gui.domain.photo import Raster
 from catalog_gui.domain.problem import BadInput, Cancelled
+from catalog_gui.durable import put_in_place
 from catalog_gui.views.outputs.flow import UNITS_PER_MM
 from catalog_gui.views.outputs.layout import Laid, lay_out
 from catalog_gui.views.outputs.panels import paint_bar, paint_overlays
@@ -86,7 +87,7 @@ def write_pdf(
             raise BadInput("The file could not be written whole: is the disk full?", path=str(target))
         try:
             path.chmod(0o644)
-            path.replace(target)
+            put_in_place(path, target)
         except OSError as error:
             raise BadInput(f"It could not be written: {error.strerror}.", path=str(target)) from error
         draft.setAutoRemove(False)
