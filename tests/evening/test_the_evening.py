@@ -33,7 +33,7 @@ from catalog_gui import assets
 from catalog_gui.app import build_window
 from catalog_gui.domain.caution import CAUTION
 from catalog_gui.domain.evidence import Standing
-from catalog_gui.views.describe.canvas import CanvasView
+from catalog_gui.views.canvas.view import CanvasView
 from catalog_gui.views.main_window import MainWindow
 from catalog_gui.workflows.ports import Work
 

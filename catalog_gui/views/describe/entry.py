@@ -33,11 +33,11 @@ from catalog_gui.domain.entry_line import Around, Entry, EntryIndex, Offer
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.itemmodels.rows import RowsModel
 from catalog_gui.lookalikes.reference import Reference
+from catalog_gui.presenting.describe.words import state_frequency
 from catalog_gui.presenting.part_titles import TITLES
 from catalog_gui.views import theme
 from catalog_gui.views.describe.asked import AskedCard
 from catalog_gui.views.describe.symbols import paint_standing, paint_swatch
-from catalog_gui.views.describe.words import state_frequency
 
 HINT = "vol sac  ·  -ring  ·  cap 45-60  ·  Tab: next"
 

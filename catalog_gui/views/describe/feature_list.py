@@ -24,10 +24,10 @@ from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.feature import Feature
 from catalog_gui.itemmodels.rows import RowsModel
 from catalog_gui.lookalikes.reference import Reference
+from catalog_gui.presenting.describe.words import part_title
 from catalog_gui.presenting.words import clock_time
 from catalog_gui.views import theme
 from catalog_gui.views.describe.symbols import evidence_words, paint_standing, paint_swatch, swatches
-from catalog_gui.views.describe.words import part_title
 
 SOON = timedelta(hours=3)
 

@@ -10,10 +10,10 @@ from PySide6.QtWidgets import QComboBox, QFrame, QHBoxLayout, QPushButton, QVBox
 
 from catalog_gui.domain.number_order import number_key
 from catalog_gui.domain.specimen import Determination, Qualifier
+from catalog_gui.presenting.describe.state import DescribeState
 from catalog_gui.presenting.words import clock_time, day
 from catalog_gui.settings import Preferences
 from catalog_gui.views import theme
-from catalog_gui.views.describe.state import DescribeState
 from catalog_gui.views.page import label
 
 COLLECTION = "The whole collection"

@@ -21,11 +21,11 @@ from PySide6.QtWidgets import (
 from catalog_gui.domain.caution import CAUTION
 from catalog_gui.domain.specimen import Determination, Qualifier
 from catalog_gui.lookalikes.reference import Reference
+from catalog_gui.presenting.describe.state import DescribeState
 from catalog_gui.settings import Preferences
 from catalog_gui.views import theme
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.describe.header import name_html
-from catalog_gui.views.describe.state import DescribeState
 from catalog_gui.views.page import label
 from catalog_gui.views.widgets.dates import BRITISH
 from catalog_gui.workflows.determine import determine, present, split_name

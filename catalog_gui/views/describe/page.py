@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import importlib
 from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QKeySequence
@@ -27,6 +27,8 @@ from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.feature import Part
 from catalog_gui.domain.figures_typed import read_size
 from catalog_gui.domain.ledger import Changed
+from catalog_gui.presenting.describe.state import DescribeState, is_about, list_of, read_again, read_state
+from catalog_gui.presenting.describe.words import weights_of
 from catalog_gui.presenting.words import place_words
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.describe.entry import EntryPanel
@@ -36,14 +38,15 @@ from catalog_gui.views.describe.header import SpecimenHeader
 from catalog_gui.views.describe.names import NamesDialog
 from catalog_gui.views.describe.plate_view import PlateView
 from catalog_gui.views.describe.specimen_list import SpecimenList
-from catalog_gui.views.describe.state import DescribeState, is_about, list_of, read_again, read_state
 from catalog_gui.views.describe.tasks import TasksDialog
 from catalog_gui.views.describe.taster import TasterDialog
-from catalog_gui.views.describe.words import weights_of
 from catalog_gui.views.page import Page, label
 from catalog_gui.workflows import plate, record_evidence
 from catalog_gui.workflows.annotate import measured_to_evidence
 from catalog_gui.workflows.ports import Work
+
+if TYPE_CHECKING:
+    from catalog_gui.views.canvas.view import CanvasView
 
 SHELVES = (
     "forays",
@@ -71,7 +74,7 @@ class DescribePage(Page):
         self._body = ""
         self._hasty = False
         self._shown = ""
-        self._canvas: QWidget | None = None
+        self._canvas: CanvasView | None = None
         self._pointing = ""
         self._marks_before: frozenset[str] = frozenset()
         self.header = SpecimenHeader(self)
@@ -518,17 +521,16 @@ class DescribePage(Page):
             self.bench.said.emit("There is no picture of this specimen to open.")
             return
         canvas = self._canvas_view()
-        if canvas is None:
-            return
-        canvas.open(photo_id, specimen.id, part)  # type: ignore[attr-defined]
+        canvas.open(photo_id, specimen.id, part)
         self._pages.setCurrentWidget(canvas)
         canvas.setFocus()
 
-    def _canvas_view(self) -> QWidget | None:
-        """The canvas is made when it is first wanted: opening the program need not wait for it."""
+    def _canvas_view(self) -> CanvasView:
+        """The canvas, made when it is first wanted: opening the program need not wait for it."""
         if self._canvas is None:
-            module = importlib.import_module("catalog_gui.views.describe.canvas")
-            canvas = module.CanvasView(self.bench)
+            from catalog_gui.views.canvas.view import CanvasView  # noqa: PLC0415
+
+            canvas = CanvasView(self.bench)
             canvas.closed.connect(self._close_canvas)
             canvas.measured.connect(self._on_measured)
             self._pages.addWidget(canvas)

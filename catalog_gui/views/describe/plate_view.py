@@ -10,12 +10,12 @@ from PySide6.QtWidgets import QFrame, QGridLayout, QVBoxLayout, QWidget
 from catalog_gui.domain.checklist import FORM, Checklist
 from catalog_gui.domain.feature import Part
 from catalog_gui.domain.plate_words import Weight, missing_words
+from catalog_gui.presenting.describe.state import DescribeState
+from catalog_gui.presenting.describe.words import part_title
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.describe.fruit_body import FruitBodyView
 from catalog_gui.views.describe.panel import Panel, PanelContent
-from catalog_gui.views.describe.state import DescribeState
 from catalog_gui.views.describe.strip import PictureStrip, panel_tabs
-from catalog_gui.views.describe.words import part_title
 from catalog_gui.workflows.plate import PANELS, marks_of_part, panel_pictures
 
 STANDING_PARTS = (Part.CAP, Part.GILLS, Part.STEM, Part.BASE)

@@ -7,8 +7,8 @@ from PySide6.QtGui import QColor, QFont, QPainter, QPen
 from PySide6.QtWidgets import QListView, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
 from catalog_gui.itemmodels.rows import RowsModel
+from catalog_gui.presenting.describe.state import SpecimenLine
 from catalog_gui.views import theme
-from catalog_gui.views.describe.state import SpecimenLine
 from catalog_gui.views.widgets.pictures import PictureSource
 
 HEIGHT = 58

@@ -37,7 +37,7 @@ from catalog_gui.packs.reader import read_packs
 from catalog_gui.photos.kept import KeptPictures
 from catalog_gui.settings import Preferences
 from catalog_gui.views.bench import Bench
-from catalog_gui.views.describe.canvas import CanvasView
+from catalog_gui.views.canvas.view import CanvasView
 from catalog_gui.views.widgets.pictures import PictureSource
 from catalog_gui.workflows.ports import Surroundings
 

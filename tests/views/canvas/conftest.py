@@ -17,7 +17,7 @@ from catalog_gui.domain.problem import PictureRefused
 from catalog_gui.domain.specimen import Specimen
 from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.views.bench import Bench
-from catalog_gui.views.describe.canvas import CanvasView
+from catalog_gui.views.canvas.view import CanvasView
 from catalog_gui.views.widgets.pictures import PictureSource
 from tests.views.canvas.hands import Hands
 from tests.views.plain import plain_bench

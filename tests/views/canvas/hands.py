@@ -11,7 +11,7 @@ from pytestqt.qtbot import QtBot
 
 from catalog_gui.annotation.marks import Mark
 from catalog_gui.catalogue.store import Catalogue
-from catalog_gui.views.describe.canvas import CanvasView
+from catalog_gui.views.canvas.view import CanvasView
 from catalog_gui.workflows.ports import Work
 
 

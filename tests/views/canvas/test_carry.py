@@ -20,11 +20,13 @@ from catalog_gui.catalogue.store import Catalogue
 from catalog_gui.domain.photo import Raster
 from catalog_gui.domain.problem import BadInput
 from catalog_gui.outputs.carry_out import MarkFiles
+from catalog_gui.presenting.canvas.arranging import arranged
 from catalog_gui.views.bench import Bench
-from catalog_gui.views.describe.canvas import CanvasView
-from catalog_gui.views.describe.canvas_burn import arranged, burnt
-from catalog_gui.views.describe.canvas_carry import PICTURE
-from catalog_gui.views.describe.canvas_picture import level_of
+from catalog_gui.views.canvas.burn import burnt
+from catalog_gui.views.canvas.carry import PICTURE
+from catalog_gui.views.canvas.ink import text_sizes
+from catalog_gui.views.canvas.picture_item import level_of
+from catalog_gui.views.canvas.view import CanvasView
 from catalog_gui.workflows import annotate
 from catalog_gui.workflows.carry_marks import ANNOTATIONS, SIDECAR, carry_out, iri_of
 from tests.views.canvas.conftest import BROWN
@@ -216,7 +218,7 @@ def near(colour: QColor, rgb: tuple[int, int, int]) -> bool:
 def test_the_picture_under_the_marks_stays_byte_for_byte(qapp: object) -> None:
     level = level_of(Raster(300, 200, bytes(range(256)) * 703 + bytes(32)))
     mark = Mark("m", "p", K.LINE, ((20, 20), (80, 20)))
-    laid = arranged(300, 200, 1.0, [mark], {})
+    laid = arranged(300, 200, 1.0, [mark], {}, text_sizes)
     found = burnt(level, laid)
     row = 300 * 3
     for y in (60, 120, 199):
@@ -226,7 +228,7 @@ def test_the_picture_under_the_marks_stays_byte_for_byte(qapp: object) -> None:
 def test_a_label_without_room_gets_a_margin(qapp: object) -> None:
     level = level_of(Raster(60, 40, bytes(60 * 40 * 3)))
     mark = Mark("m", "p", K.POINTER, ((30, 20), (30, 20)), "a long label for a small picture")
-    laid = arranged(60, 40, 1.0, [mark], {"m": (mark.label,)})
+    laid = arranged(60, 40, 1.0, [mark], {"m": (mark.label,)}, text_sizes)
     found = burnt(level, laid)
     assert found.width > 200
     (note,) = laid.sketch.notes

@@ -8,7 +8,7 @@ from PySide6.QtTest import QTest
 
 from catalog_gui.annotation.marks import MarkKind
 from catalog_gui.domain.feature import Vocabulary
-from catalog_gui.views.describe.canvas import CanvasView
+from catalog_gui.views.canvas.view import CanvasView
 from catalog_gui.workflows.annotate import GREY_CARD
 from tests.views.canvas.hands import Hands
 

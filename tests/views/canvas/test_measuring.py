@@ -11,8 +11,8 @@ from catalog_gui.annotation.marks import MarkKind
 from catalog_gui.annotation.measure import NO_SCALE
 from catalog_gui.domain.problem import BadInput
 from catalog_gui.views.bench import Bench
-from catalog_gui.views.describe.canvas import CanvasView
-from catalog_gui.views.describe.canvas_scale import ScaleDialog, typed_length
+from catalog_gui.views.canvas.scale import ScaleDialog
+from catalog_gui.views.canvas.view import CanvasView
 from catalog_gui.workflows import annotate
 from tests.views.canvas.conftest import BROWN
 from tests.views.canvas.hands import Hands
@@ -117,13 +117,6 @@ def test_a_length_that_is_none_keeps_the_dialog_open(qtbot: object, canvas: Canv
     assert dialog.trouble.text()
     with pytest.raises(BadInput):
         dialog.result_scale()
-
-
-@pytest.mark.parametrize(
-    ("typed", "length"), [("50", 50), ("3 cm", 30), ("100 µm", 0.1), ("25,75 mm", 25.75)]
-)
-def test_lengths_are_typed_in_any_unit(typed: str, length: float) -> None:
-    assert typed_length(typed) == pytest.approx(length)
 
 
 def test_a_scale_of_zero_length_is_refused_and_the_canvas_shows_what_is_kept(

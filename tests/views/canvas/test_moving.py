@@ -8,7 +8,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QMenu
 
 from catalog_gui.annotation.marks import MarkKind
-from catalog_gui.views.describe.canvas import CanvasView
+from catalog_gui.views.canvas.view import CanvasView
 from tests.views.canvas.hands import Hands
 
 K = MarkKind

@@ -21,8 +21,8 @@ from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.photos.kept import KeptPictures
 from catalog_gui.settings import Preferences
 from catalog_gui.views.bench import Bench
-from catalog_gui.views.describe.canvas import CanvasView
-from catalog_gui.views.describe.canvas_picture import halved
+from catalog_gui.views.canvas.picture_item import halved
+from catalog_gui.views.canvas.view import CanvasView
 from catalog_gui.views.widgets.pictures import PictureSource
 from catalog_gui.workflows import annotate
 from catalog_gui.workflows.ports import Surroundings

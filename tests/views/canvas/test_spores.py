@@ -6,8 +6,7 @@ import pytest
 from PySide6.QtGui import QGuiApplication
 
 from catalog_gui.annotation.marks import Mark, MarkKind
-from catalog_gui.views.describe.canvas import CanvasView
-from catalog_gui.views.describe.canvas_spore_plot import nice_step
+from catalog_gui.views.canvas.view import CanvasView
 from catalog_gui.workflows import annotate
 from tests.views.canvas.hands import Hands
 
@@ -91,8 +90,3 @@ def test_without_a_scale_lines_are_no_spores(hands: Hands, canvas: CanvasView) -
     assert dialog is not None
     assert "stage-micrometer" in dialog.trouble.text()
     dialog.reject()
-
-
-@pytest.mark.parametrize(("span", "step"), [(1.0, 0.2), (4.0, 1.0), (0.013, 0.005), (730, 200)])
-def test_steps_of_the_axes_are_round(span: float, step: float) -> None:
-    assert nice_step(span) == pytest.approx(step)

@@ -17,6 +17,7 @@ from catalog_gui.domain.caution import CAUTION, CAUTION_TASTING
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.feature import Part
 from catalog_gui.views.bench import Bench
+from catalog_gui.views.canvas.view import CanvasView
 from catalog_gui.views.describe.chips import StateChip
 from catalog_gui.views.describe.fields import FieldsDialog
 from catalog_gui.views.describe.names import NamesDialog
@@ -240,13 +241,12 @@ def test_tasks_are_worked_off(page: DescribePage, settle: Wait) -> None:
 
 
 def test_the_canvas_takes_over_and_hands_back(page: DescribePage, qtbot: QtBot, settle: Wait) -> None:
-    pytest.importorskip("catalog_gui.views.describe.canvas")
     QTest.keyClick(page.plate.strip, Qt.Key.Key_Return)
     settle()
-    canvas = page.findChild(QWidget, "canvas")
-    assert canvas is not None
+    canvas = page.findChild(CanvasView, "canvas")
+    assert isinstance(canvas, CanvasView)
     assert canvas.isVisible()
-    canvas.closed.emit()  # type: ignore[attr-defined]
+    canvas.closed.emit()
     settle()
     assert page.plate.isVisible()
 

@@ -19,21 +19,12 @@ from catalog_gui.domain.ledger import Changed
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.problem import BadInput, Cancelled, Problem
 from catalog_gui.jobs.lane import Lane
-from catalog_gui.views.bench import Bench
-from catalog_gui.views.describe.canvas_bar import CanvasBar
-from catalog_gui.views.describe.canvas_carry import CarryDesk
-from catalog_gui.views.describe.canvas_colour import read_colour
-from catalog_gui.views.describe.canvas_links import number_features, word_choices
-from catalog_gui.views.describe.canvas_look import BY_ID, NAMES
-from catalog_gui.views.describe.canvas_picture import PictureLoader
-from catalog_gui.views.describe.canvas_rail import ToolRail
-from catalog_gui.views.describe.canvas_scale import ScaleDialog
-from catalog_gui.views.describe.canvas_side import SideColumn
-from catalog_gui.views.describe.canvas_sketch import target_of
-from catalog_gui.views.describe.canvas_spores import SporeDialog
-from catalog_gui.views.describe.canvas_state import CanvasState, read_canvas
-from catalog_gui.views.describe.canvas_surface import Surface
-from catalog_gui.views.describe.canvas_words import (
+from catalog_gui.presenting.canvas.colour import read_colour
+from catalog_gui.presenting.canvas.links import number_features, word_choices
+from catalog_gui.presenting.canvas.look import BY_ID, NAMES
+from catalog_gui.presenting.canvas.sketch import target_of
+from catalog_gui.presenting.canvas.state import CanvasState, read_canvas
+from catalog_gui.presenting.canvas.words import (
     Readings,
     caption_of,
     ratios,
@@ -44,7 +35,16 @@ from catalog_gui.views.describe.canvas_words import (
     title_of,
     with_tilt,
 )
-from catalog_gui.views.describe.canvas_words_edit import WordsEdit
+from catalog_gui.views.bench import Bench
+from catalog_gui.views.canvas.bar import CanvasBar
+from catalog_gui.views.canvas.carry import CarryDesk
+from catalog_gui.views.canvas.loader import PictureLoader
+from catalog_gui.views.canvas.rail import ToolRail
+from catalog_gui.views.canvas.scale import ScaleDialog
+from catalog_gui.views.canvas.side import SideColumn
+from catalog_gui.views.canvas.spores import SporeDialog
+from catalog_gui.views.canvas.surface import Surface
+from catalog_gui.views.canvas.words_edit import WordsEdit
 from catalog_gui.views.page import label
 from catalog_gui.workflows import annotate
 from catalog_gui.workflows.carry_marks import BroughtIn

@@ -8,8 +8,8 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPaintEvent, QPen
 from PySide6.QtWidgets import QButtonGroup, QFrame, QToolButton, QVBoxLayout, QWidget
 
+from catalog_gui.presenting.canvas.look import BY_ID, COLOURS, TOOLS, Tool
 from catalog_gui.views import theme
-from catalog_gui.views.describe.canvas_look import BY_ID, COLOURS, TOOLS, Tool
 
 _Points = tuple[tuple[float, float], ...]
 

@@ -6,17 +6,16 @@ import base64
 from xml.sax.saxutils import escape, quoteattr
 
 from catalog_gui.drawing.shapes import DASHED, DOTTED, Command, Shape
-from catalog_gui.views import theme
-from catalog_gui.views.describe.canvas_burn import Arranged
-from catalog_gui.views.describe.canvas_look import CONTOUR, NOTE_INK, NOTE_PAPER, NOTE_PX, OUTER_CONTOUR
-from catalog_gui.views.describe.canvas_sketch import Note
+from catalog_gui.presenting.canvas.arranging import Arranged
+from catalog_gui.presenting.canvas.look import CONTOUR, NOTE_INK, NOTE_PAPER, NOTE_PX, OUTER_CONTOUR
+from catalog_gui.presenting.canvas.sketch import Note
 
 _SVG = "http://www.w3.org/2000/svg"
 _XLINK = "http://www.w3.org/1999/xlink"
 
 
-def svg_text(laid: Arranged, jpeg: bytes, title: str) -> str:
-    """The whole file. Words stay text; letters fall back to any sans-serif where ours is not there."""
+def svg_text(laid: Arranged, jpeg: bytes, title: str, *, font: str) -> str:
+    """Write the whole file. Words stay text in `font`, or any sans-serif where that is not there."""
     width, height = laid.size
     unit, found = laid.unit, laid.sketch
     picture = base64.b64encode(jpeg).decode()
@@ -37,7 +36,7 @@ def svg_text(laid: Arranged, jpeg: bytes, title: str) -> str:
     lines += [f'<path d="{_d(shape.commands)}" fill="{shape.fill}"/>' for shape in found.solids]
     lines.append("</g>")
     for note in found.notes:
-        lines += _note(note, unit)
+        lines += _note(note, unit, font)
     lines.append("</svg>")
     return "\n".join(lines) + "\n"
 
@@ -58,7 +57,7 @@ def _stroke(shape: Shape, colour: str, width: float, *, dashes: bool = False) ->
     return f'<path d="{_d(shape.commands)}" stroke="{colour}" stroke-width="{width:.2f}"{pattern}/>'
 
 
-def _note(note: Note, unit: float) -> list[str]:
+def _note(note: Note, unit: float, font: str) -> list[str]:
     left, top, right, bottom = note.box
     frame = (
         f'<rect x="{left:.2f}" y="{top:.2f}" width="{right - left:.2f}" height="{bottom - top:.2f}" '
@@ -74,7 +73,7 @@ def _note(note: Note, unit: float) -> list[str]:
         y = top + pad + (row + 0.5) * high + 0.35 * size
         made.append(
             f'<text x="{(left + right) / 2:.2f}" y="{y:.2f}" text-anchor="middle" '
-            f"font-family={quoteattr(f'{theme.SANS}, sans-serif')} "
+            f"font-family={quoteattr(f'{font}, sans-serif')} "
             f'font-size="{size:.2f}" font-weight="{600 if row == 0 else 400}" fill="{NOTE_INK}">'
             f"{escape(words)}</text>"
         )

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from catalog_gui.annotation.marks import Mark
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.specimen import Specimen
-from catalog_gui.views.describe.state import photos_of
+from catalog_gui.presenting.describe.state import photos_of
 from catalog_gui.workflows.ports import Work
 
 

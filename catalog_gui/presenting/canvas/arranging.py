@@ -1,21 +1,15 @@
-"""A copy of the picture with its marks burnt in, at full resolution. Painted outside the GUI thread."""
+"""Lays marks and their labels out over a copy of a picture, with the margins that labels need."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import cast
-
-import numpy as np
-from PySide6.QtGui import QImage, QPainter
 
 from catalog_gui.annotation.marks import Mark, MarkKind
-from catalog_gui.domain.photo import Raster
-from catalog_gui.views.describe.canvas_ink import paint_sketch, text_sizes
-from catalog_gui.views.describe.canvas_picture import Level, as_array
-from catalog_gui.views.describe.canvas_sketch import (
+from catalog_gui.presenting.canvas.sketch import (
     Ground,
     Sketch,
+    TextSize,
     labels_for,
     offsets,
     sketch,
@@ -24,10 +18,10 @@ from catalog_gui.views.describe.canvas_sketch import (
 
 Captions = Mapping[str, tuple[str, ...]]
 
+
 AS_ON_SCREEN = 900
 """Lines and letters are as large, against the picture, as on a screen where its longer side takes so many pixels:
 printed across a page (180 mm) the letters are 7.6 points high."""
-_STRIP = 256
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,8 +48,17 @@ def carried(marks: Sequence[Mark]) -> list[Mark]:
     return [mark for mark in marks if mark.kind is not MarkKind.CROP]
 
 
-def arranged(width: int, height: int, scale: float, marks: Sequence[Mark], captions: Captions) -> Arranged:
-    """Every mark with its label. `scale` is pixels of the copy a picture pixel.
+def arranged(
+    width: int,
+    height: int,
+    scale: float,
+    marks: Sequence[Mark],
+    captions: Captions,
+    text_sizes: Callable[[float], TextSize],
+) -> Arranged:
+    """Lay out every mark with its label. `scale` is pixels of the copy a picture pixel.
+
+    `text_sizes(unit)` measures words on a surface where a screen pixel is `unit` pixels large.
 
     The copy grows a white margin where a label found no room on the picture.
     """
@@ -80,31 +83,3 @@ def arranged(width: int, height: int, scale: float, marks: Sequence[Mark], capti
 
 def _over(by: float, pad: float) -> int:
     return round(by) if by > pad else 0
-
-
-def burnt(level: Level, laid: Arranged) -> Raster:
-    """The picture with its marks. The copying is done in strips, so that other threads are not held up."""
-    source = as_array(level.image)[:, :, :3]
-    if level.image.format() != QImage.Format.Format_RGB888:
-        source = source[:, :, ::-1]
-    width, height = laid.size
-    out = np.full((height, width, 3), 255, np.uint8)
-    for y in range(0, laid.height, _STRIP):
-        part = source[y : y + _STRIP]
-        out[laid.top + y : laid.top + y + len(part), laid.left : laid.left + laid.width] = part
-    image = QImage(out.data, width, height, 3 * width, QImage.Format.Format_RGB888)
-    painter = QPainter(image)
-    paint_sketch(painter, laid.sketch, laid.unit)
-    painter.end()
-    # The array itself: copying 150 MB of it into bytes would hold up every thread.
-    return Raster(width, height, cast("bytes", out.data.cast("B")), level.scale)
-
-
-def plain(level: Level) -> Raster:
-    """The picture as it is."""
-    if isinstance(level.owner, bytes):
-        return Raster(level.image.width(), level.image.height(), level.owner, level.scale)
-    source = as_array(level.image)[:, :, :3]
-    if level.image.format() != QImage.Format.Format_RGB888:
-        source = source[:, :, ::-1]
-    return Raster(level.image.width(), level.image.height(), source.tobytes(), level.scale)

@@ -23,7 +23,7 @@ from catalog_gui.annotation.measure import Measurement
 from catalog_gui.annotation.spore_input import pairs_from_lines, read_spores
 from catalog_gui.annotation.spores import SporeStatistics, spore_statistics
 from catalog_gui.domain.problem import BadInput
-from catalog_gui.views.describe.canvas_spore_plot import SporePlot
+from catalog_gui.views.canvas.spore_plot import SporePlot
 from catalog_gui.views.page import label
 
 LENGTH, WIDTH, QUOTIENT = "micro.spore-length", "micro.spore-width", "micro.spore-q"

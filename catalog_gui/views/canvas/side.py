@@ -24,8 +24,8 @@ from PySide6.QtWidgets import (
 from catalog_gui.annotation.colour import PatchColour
 from catalog_gui.annotation.marks import Mark
 from catalog_gui.domain.feature import Vocabulary
-from catalog_gui.views.describe.canvas_links import PARTS, feature_choices
-from catalog_gui.views.describe.canvas_look import COLOURS, CONTOUR
+from catalog_gui.presenting.canvas.links import PARTS, feature_choices
+from catalog_gui.presenting.canvas.look import COLOURS, CONTOUR
 from catalog_gui.views.page import label
 
 _ID = Qt.ItemDataRole.UserRole

@@ -6,7 +6,7 @@ from PySide6.QtCore import QEvent, QPoint, QStringListModel, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import QCompleter, QLineEdit, QWidget
 
-from catalog_gui.views.describe.canvas_links import Choice
+from catalog_gui.presenting.canvas.links import Choice
 
 
 class WordsEdit(QLineEdit):

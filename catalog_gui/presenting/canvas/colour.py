@@ -1,23 +1,34 @@
-"""The colour under a mark: corrected by the grey card, named, and held against the vocabulary."""
+"""Tells the colour under a mark: corrected by the grey card, named, and held against the vocabulary."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import Protocol
 
 from catalog_gui.annotation.colour import PatchColour, mean_colour, nearest, patch_colour
 from catalog_gui.annotation.marks import Mark
 from catalog_gui.domain.feature import Vocabulary
 from catalog_gui.domain.problem import BadInput
-from catalog_gui.views.describe.canvas_picture import PictureItem
 from catalog_gui.workflows.annotate import is_grey_card
 
 _SPOT = 6.0  # half the side of the patch around a clicked spot, in picture pixels
 
 
+class Samples(Protocol):
+    """A decoded picture whose pixels can be taken: sRGB, 0 to 255, few enough to be quick."""
+
+    @property
+    def whole(self) -> object | None:
+        """The whole picture, None while only a preview is there."""
+
+    def patch(self, box: tuple[float, float, float, float]) -> list[tuple[float, float, float]]:
+        """The pixels inside left, top, right, bottom of the picture."""
+
+
 def read_colour(
-    mark: Mark, marks: Iterable[Mark], picture: PictureItem, vocabulary: Vocabulary
+    mark: Mark, marks: Iterable[Mark], picture: Samples, vocabulary: Vocabulary
 ) -> tuple[PatchColour | None, str]:
-    """The colour of a patch, None where it cannot be told, and the sentences that go with it."""
+    """Tell the colour of a patch, None where it cannot be told, and the sentences that go with it."""
     try:
         patch = _pixels(mark, picture)
         card = next((one for one in marks if is_grey_card(one)), None)
@@ -41,7 +52,7 @@ def _nearest_state(mark: Mark, found: PatchColour, vocabulary: Vocabulary) -> li
     return [f"Nearest {feature.name}: {name} (ΔE00 {distance:.1f})."]
 
 
-def _pixels(mark: Mark, picture: PictureItem) -> tuple[float, float, float]:
+def _pixels(mark: Mark, picture: Samples) -> tuple[float, float, float]:
     if picture.whole is None:
         raise BadInput("The colour can be read when the whole picture is there.")
     xs, ys = [x for x, _ in mark.points], [y for _, y in mark.points]

@@ -6,23 +6,11 @@ from PySide6.QtWidgets import QComboBox, QDialog, QDialogButtonBox, QFormLayout,
 
 from catalog_gui.annotation.known_scales import KNOWN_SCALES, KnownScale
 from catalog_gui.annotation.quantity import Quantity
-from catalog_gui.domain.figures_typed import in_unit, read_size
 from catalog_gui.domain.problem import BadInput
+from catalog_gui.presenting.canvas.typed import typed_length
 from catalog_gui.views.page import label
 
 _RULER_U_MM = 0.25  # our allowance for a ruler read to about half a millimetre line
-
-
-def typed_length(text: str) -> float:
-    """A length as typed ('25.75', '3 cm', '100 µm') in millimetres. Raises BadInput."""
-    found = read_size(text)
-    if found is None or found[0] or len(found[1]) != 1 or found[1][0].low != found[1][0].high:
-        raise BadInput(f"'{text.strip()}' is no length; write for example '50 mm' or '100 µm'.")
-    span = found[1][0]
-    length = in_unit(span.low, span.unit or "mm", "mm")
-    if length <= 0:
-        raise BadInput("The known length of a scale must be larger than zero.")
-    return length
 
 
 class ScaleDialog(QDialog):

@@ -21,7 +21,7 @@ from catalog_gui.annotation.quantity import Quantity
 from catalog_gui.domain.feature import Vocabulary
 from catalog_gui.domain.lengths import shown_size
 from catalog_gui.domain.problem import BadInput
-from catalog_gui.views.describe.canvas_look import NAMES
+from catalog_gui.presenting.canvas.look import NAMES
 
 FIGURES = {MarkKind.LINE, MarkKind.POLYLINE, MarkKind.ANGLE}
 """Marks that exist to be measured: their figure stands beside them on the picture."""

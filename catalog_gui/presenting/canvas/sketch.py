@@ -13,7 +13,7 @@ from itertools import pairwise
 from catalog_gui.annotation.labels import Box, Label, place_labels
 from catalog_gui.annotation.marks import Mark, MarkKind
 from catalog_gui.drawing.shapes import DASHED, DOTTED, SOLID, Command, Shape
-from catalog_gui.views.describe.canvas_look import COLOURS, LINE_PX, TWO_CORNERS
+from catalog_gui.presenting.canvas.look import COLOURS, LINE_PX, TWO_CORNERS
 
 Point = tuple[float, float]
 TextSize = Callable[[tuple[str, ...]], tuple[float, float]]

@@ -15,10 +15,13 @@ from catalog_gui.annotation.marks import Mark
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.problem import BadInput, Cancelled, Problem
 from catalog_gui.jobs.lane import Reporter
+from catalog_gui.presenting.canvas.arranging import Captions, arranged, carried
+from catalog_gui.presenting.canvas.svg import svg_text
+from catalog_gui.views import theme
 from catalog_gui.views.bench import Bench
-from catalog_gui.views.describe.canvas_burn import Captions, arranged, burnt, carried, plain
-from catalog_gui.views.describe.canvas_picture import Level
-from catalog_gui.views.describe.canvas_svg import svg_text
+from catalog_gui.views.canvas.burn import burnt, plain
+from catalog_gui.views.canvas.ink import text_sizes
+from catalog_gui.views.canvas.picture_item import Level
 from catalog_gui.workflows import carry_marks
 from catalog_gui.workflows.carry_marks import ANNOTATIONS, SIDECAR, BroughtIn
 from catalog_gui.workflows.ports import MarksOut
@@ -201,9 +204,9 @@ def _write_picture(
     *,
     replace: bool,
 ) -> None:
-    laid = arranged(level.image.width(), level.image.height(), level.scale, marks, captions)
+    laid = arranged(level.image.width(), level.image.height(), level.scale, marks, captions, text_sizes)
     if PurePath(target).suffix.casefold() == ".svg":
-        text = svg_text(laid, files.jpeg(plain(level)), f"{photo.name} with marks")
+        text = svg_text(laid, files.jpeg(plain(level)), f"{photo.name} with marks", font=theme.SANS)
         files.write_text(target, text, replace=replace)
     else:
         files.write_picture(target, burnt(level, laid), replace=replace)

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass, field
 
 from catalog_gui.annotation.marks import POINTS, Mark, MarkKind
-from catalog_gui.views.describe.canvas_look import TWO_CORNERS, Tool
+from catalog_gui.presenting.canvas.look import TWO_CORNERS, Tool
 
 Point = tuple[float, float]
 

@@ -6,9 +6,9 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QPainter, QPainterPath, QPen
 
 from catalog_gui.drawing.shapes import DASHED, DOTTED, Shape
+from catalog_gui.presenting.canvas.look import CONTOUR, NOTE_INK, NOTE_PAPER, NOTE_PX, OUTER_CONTOUR
+from catalog_gui.presenting.canvas.sketch import Note, Sketch, TextSize
 from catalog_gui.views import theme
-from catalog_gui.views.describe.canvas_look import CONTOUR, NOTE_INK, NOTE_PAPER, NOTE_PX, OUTER_CONTOUR
-from catalog_gui.views.describe.canvas_sketch import Note, Sketch, TextSize
 from catalog_gui.views.widgets.drawing_painter import path_of
 
 _PAD_X, _PAD_Y = 6.0, 3.0

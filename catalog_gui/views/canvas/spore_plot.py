@@ -9,16 +9,10 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from catalog_gui.presenting.canvas.axes import nice_step
 from catalog_gui.views import theme
 
 _QUOTIENTS = (1.0, 1.3, 1.6, 2.0, 3.0)  # where the shape words change (Bas 1969)
-
-
-def nice_step(span: float, wanted: int = 5) -> float:
-    """A step of 1, 2 or 5 times a power of ten that cuts `span` into about `wanted` pieces."""
-    rough = max(span, 1e-9) / wanted
-    power = 10.0 ** math.floor(math.log10(rough))
-    return power * next(one for one in (1.0, 2.0, 5.0, 10.0) if one * power >= rough * 0.999)
 
 
 class SporePlot(QWidget):

@@ -12,10 +12,10 @@ from PySide6.QtWidgets import QWidget
 
 from catalog_gui.annotation.marks import Mark, MarkKind
 from catalog_gui.jobs.lane import Lane
-from catalog_gui.views.describe.canvas_drafting import Draft, inside, straightened
-from catalog_gui.views.describe.canvas_look import BY_ID, BY_KEY, MOVE
-from catalog_gui.views.describe.canvas_sketch import bounds_of, handles_of
-from catalog_gui.views.describe.canvas_view import NEAR_PX, MarkedPicture
+from catalog_gui.presenting.canvas.drafting import Draft, inside, straightened
+from catalog_gui.presenting.canvas.look import BY_ID, BY_KEY, MOVE
+from catalog_gui.presenting.canvas.sketch import bounds_of, handles_of
+from catalog_gui.views.canvas.picture_view import NEAR_PX, MarkedPicture
 
 Point = tuple[float, float]
 

@@ -19,10 +19,7 @@ from PySide6.QtWidgets import QFrame, QGraphicsScene, QGraphicsView, QWidget
 
 from catalog_gui.annotation.marks import Mark, MarkKind
 from catalog_gui.jobs.lane import Lane
-from catalog_gui.views import theme
-from catalog_gui.views.describe.canvas_ink import paint_cross, paint_sketch, text_sizes
-from catalog_gui.views.describe.canvas_picture import PictureItem
-from catalog_gui.views.describe.canvas_sketch import (
+from catalog_gui.presenting.canvas.sketch import (
     MOST_LABELS,
     Ground,
     Sketch,
@@ -35,6 +32,9 @@ from catalog_gui.views.describe.canvas_sketch import (
     strokes_as_boxes,
     target_of,
 )
+from catalog_gui.views import theme
+from catalog_gui.views.canvas.ink import paint_cross, paint_sketch, text_sizes
+from catalog_gui.views.canvas.picture_item import PictureItem
 
 Point = tuple[float, float]
 

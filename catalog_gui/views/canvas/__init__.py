@@ -1,0 +1,1 @@
+"""The canvas: one picture at a time, to point at things and to measure them."""
