@@ -53,7 +53,28 @@ FINDS: dict[str, Rows] = {
         ("gills.attachment", SEEN, ("decurrent",)),
     ],
     "nothing": [],
+    "base-unseen": [*WHITE],
+    "red-bolete": [
+        ("whole.form", SEEN, ("bolete",)),
+        ("cap.colour", SEEN, ("brown",)),
+        ("gills.kind", SEEN, ("pores",)),
+        ("gills.pore-colour", SEEN, ("red",)),
+        ("stem.surface", SEEN, ("net",)),
+        ("flesh.change", SEEN, ("blue",)),
+    ],
+    "brown-ringed": [
+        ("whole.form", SEEN, ("agaric",)),
+        ("whole.growth", SEEN, ("tuft",)),
+        ("cap.colour", SEEN, ("brown",)),
+        ("gills.kind", SEEN, ("gills",)),
+        ("gills.colour", SEEN, ("brown",)),
+        ("ring.kind", SEEN, ("narrow",)),
+        ("print.colour", SEEN, ("brown",)),
+        ("place.substrate", SEEN, ("stump",)),
+    ],
 }
+SIX = ("base-unseen", "volva-seen", "nothing", "chanterelle-like", "red-bolete", "brown-ringed")
+"""The finds that the banner, the papers and the command line are looked at with."""
 
 
 @pytest.fixture
