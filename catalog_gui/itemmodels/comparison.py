@@ -8,7 +8,6 @@ from catalog_gui.domain.feature import Part
 from catalog_gui.lookalikes.reference import Reference, Taxon
 from catalog_gui.presenting.compare.rows import PartRow, Row
 from catalog_gui.presenting.compare.state import Cell, Comparison, Line
-from catalog_gui.presenting.part_titles import FULL_TITLES
 
 _Index = QModelIndex | QPersistentModelIndex
 
@@ -95,7 +94,7 @@ class ComparisonRows(QAbstractTableModel):
         """The words of a cell."""
         entry = self.rows[row]
         if isinstance(entry, PartRow):
-            return FULL_TITLES[entry.part] if column == 0 else self._no_picture(entry, column)
+            return entry.words if column == 0 else self._no_picture(entry, column)
         if column == 0:
             return entry.feature.name
         if column < self.first:
@@ -124,7 +123,7 @@ class ComparisonRows(QAbstractTableModel):
         entry = self.rows[row]
         if isinstance(entry, PartRow):
             crop = self.comparison.crops.get(entry.part)
-            return f"{FULL_TITLES[entry.part]}: {crop.photo.name}" if crop and column == 1 else ""
+            return f"{entry.words}: {crop.photo.name}" if crop and column == 1 else ""
         if column == 0:
             return "\n".join(part for part in (entry.feature.gloss, entry.feature.how_to_look) if part)
         cell = self.cell_at(row, column)

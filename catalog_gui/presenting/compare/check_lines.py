@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from catalog_gui.lookalikes.next_checks import Answer
 from catalog_gui.lookalikes.weighing import Weighing
 from catalog_gui.presenting.compare.state import CheckLine
@@ -21,7 +23,7 @@ def check_lines(weighing: Weighing) -> tuple[CheckLine, ...]:
             CheckLine(
                 check.feature,
                 check.name,
-                COST_WORDS.get(check.cost, check.cost),
+                taking_words(check.cost, check.how),
                 check.how,
                 settles,
                 tuple(_answer_words(answer) for answer in told),
@@ -29,6 +31,14 @@ def check_lines(weighing: Weighing) -> tuple[CheckLine, ...]:
             )
         )
     return tuple(lines)
+
+
+def taking_words(cost: str, how: str) -> str:
+    """What looking takes: for what is cut, pressed or rubbed the feature's own instruction says which."""
+    first = re.split(r"[.;]", how, maxsplit=1)[0].strip()
+    if cost == "cut" and first:
+        return f"{first[:1].lower()}{first[1:]}"
+    return COST_WORDS.get(cost, cost)
 
 
 def _answer_words(answer: Answer) -> str:

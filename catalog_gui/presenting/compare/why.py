@@ -9,7 +9,7 @@ COST_WORDS = {
     "specimen": "look at the find in hand",
     "habitat": "look around the spot",
     "dig": "dig out the whole base",
-    "cut": "cut it lengthwise",
+    "cut": "cut or press it",
     "smell": "smell it, freshly cut",
     "print": "spore print, overnight",
     "reagent": "a drop of reagent",

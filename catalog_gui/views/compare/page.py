@@ -13,6 +13,7 @@ from PySide6.QtWidgets import (
 )
 
 from catalog_gui.domain.ledger import Changed
+from catalog_gui.presenting.compare.name_offers import offers_for, taxon_typed
 from catalog_gui.presenting.compare.reading import read_comparison
 from catalog_gui.presenting.compare.state import MOST_TAXA, Comparison, Line
 from catalog_gui.views.bench import Bench
@@ -106,7 +107,10 @@ class ComparePage(Page):
         self._add_own.clicked.connect(lambda _=False: self.add_taxon())
         self._only.activated.connect(lambda _: self._show_table())
         self._first.toggled.connect(lambda _: self._show_table())
+        self.bar.large.clicked.connect(self.table.set_large)
+        self.table.rows_resized.connect(self.bar.large.setChecked)
         self._teach.toggled.connect(self._on_teaching)
+        self.bar.name_chosen.connect(self._add_named)
         self._taxon.returnPressed.connect(lambda: self._add_named(self._taxon.text()))
         self._paper.clicked.connect(self.print_handout)
         self.banner.taxon_wanted.connect(self.show_beside)
@@ -133,15 +137,15 @@ class ComparePage(Page):
             self.addAction(action)
 
         add("taxon", "Lay a taxon beside it", "Ctrl+L", self._taxon.setFocus)
-        add("hazards", "To the hazards", "Alt+1", self.banner.list.setFocus)
-        add("table", "To the table", "Alt+2", self.table.setFocus)
-        add("checks", "To what to check next", "Alt+3", self.side.checks.setFocus)
-        add("candidates", "To the candidates", "Alt+4", self.side.candidates.setFocus)
+        add("hazards", "To the hazards", "Ctrl+1", self.banner.list.setFocus)
+        add("table", "To the table", "Ctrl+2", self.table.setFocus)
+        add("checks", "To what to check next", "Ctrl+3", self.side.checks.setFocus)
+        add("candidates", "To the candidates", "Ctrl+4", self.side.candidates.setFocus)
         add("next", "Next find", "Ctrl+PgDown", lambda: self._step(1))
         add("previous", "Previous find", "Ctrl+PgUp", lambda: self._step(-1))
 
     def _complete(self) -> None:
-        self.bar.complete(self.bench.reference).activated.connect(self._add_named)
+        self.bar.complete(self.bench.reference)
 
     def _on_reference(self, _: object) -> None:
         """Her own pack was changed: other names to offer, and everything is weighed again."""
@@ -269,9 +273,15 @@ class ComparePage(Page):
     def show_beside(self, taxon_id: str) -> None:
         """Lay a taxon beside the find; nothing happens if it lies there already."""
         now = tuple(taxon.id for taxon in self._comparison.taxa)
-        if taxon_id not in now:
-            self._chosen[self._key()] = (*now[: MOST_TAXA - 1], taxon_id)
-            self.reload(None)
+        reference = self.bench.reference
+        if taxon_id in now:
+            return
+        kept, gone = now[: MOST_TAXA - 1], now[MOST_TAXA - 1 :]
+        self._chosen[self._key()] = (*kept, taxon_id)
+        names = [taxon.name for key in (taxon_id, *gone) if (taxon := reference.taxon(key)) is not None]
+        if gone and len(names) > 1:
+            self.bench.said.emit(f"{names[0]} lies here now, in place of {names[1]}.")
+        self.reload(None)
 
     def take_away(self, taxon_id: str) -> None:
         """Take a taxon off the table. It stays in the banner."""
@@ -320,12 +330,18 @@ class ComparePage(Page):
         return self._sheet
 
     def _add_named(self, text: str) -> None:
-        taxon = self.bench.reference.named(text.split(" (", maxsplit=1)[0])
-        if taxon is None:
+        if not text.strip():
+            return  # Return on a name in the list comes here twice: once chosen, once typed
+        taxon_id = taxon_typed(text, self.bar.offers, self.bench.reference)
+        if taxon_id:
+            self._taxon.clear()
+            self.show_beside(taxon_id)
+        elif some := offers_for(text, self.bar.offers):
+            self.bench.said.emit(
+                f"'{text}' may be {some[0].words} or {some[1].words}: choose one in the list."
+            )
+        else:
             self.bench.said.emit(f"'{text}' is not in the reference. Ctrl+Shift+N adds it as one of yours.")
-            return
-        self._taxon.clear()
-        self.show_beside(taxon.id)
 
     def _describe_feature(self, feature_id: str) -> None:
         feature = self.bench.vocabulary.feature(feature_id)

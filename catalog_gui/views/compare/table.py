@@ -27,11 +27,14 @@ from catalog_gui.views.compare.text_cell import CellText
 from catalog_gui.views.widgets.signs import verdict_icon
 
 PICTURE_ROW = 102
-HEADING_ROW = 28
-LEAST_ROW = 24
+HEADING_ROW = 26
+LEAST_ROW = 23
+ROOMY = 430
+"""From this height on, px, pictures stand open and every row is wrapped unless told otherwise."""
 FEATURE_WIDTH = 150
 SIGN = 22
 PAD = 6
+CLOSED_PICTURES = "choose this row for pictures"
 _SLICE = 24
 """Rows measured at a stretch, so that a long table never holds the window."""
 
@@ -45,6 +48,7 @@ class ComparisonTable(QTableView):
     about_wanted = Signal(str)
     taxon_removed = Signal(str)
     sources_changed = Signal(str)
+    rows_resized = Signal(bool)
 
     def __init__(self, bench: Bench, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -75,7 +79,9 @@ class ComparisonTable(QTableView):
         self._shown_photos: set[str] = set()
         self.text = CellText()
         self.setItemDelegate(_CellPainter(self))
-        self._only, self._parting_first = "all", False
+        self._only = "all"
+        self._large: bool | None = None
+        self._was_large = False
         self._unmeasured: list[int] = []
         self._measure_timer = QTimer(self)
         self._measure_timer.setInterval(0)
@@ -141,7 +147,7 @@ class ComparisonTable(QTableView):
         if not index.isValid() or index.row() >= len(self.rows.rows):
             return "", 0
         entry = self.rows.rows[index.row()]
-        key = entry.part.value if isinstance(entry, PartRow) else entry.feature.id
+        key = entry.words if isinstance(entry, PartRow) else entry.feature.id
         return key, index.column()
 
     def _choose(self, chosen: tuple[str, int]) -> None:
@@ -149,10 +155,34 @@ class ComparisonTable(QTableView):
         if not key:
             return
         for row, entry in enumerate(self.rows.rows):
-            here = entry.part.value if isinstance(entry, PartRow) else entry.feature.id
+            here = entry.words if isinstance(entry, PartRow) else entry.feature.id
             if here == key:
                 self.setCurrentIndex(self.rows.index(row, min(column, self.rows.columnCount() - 1)))
                 return
+
+    # --- how much room a row takes ---------------------------------------------------------------
+
+    @property
+    def large(self) -> bool:
+        """Whether pictures stand open and every row is wrapped; else only those of the chosen row."""
+        return self.height() >= ROOMY if self._large is None else self._large
+
+    def set_large(self, large: bool) -> None:
+        """Choose large or small rows, whatever the height of the window."""
+        self._large = large
+        self._follow_room()
+
+    def _follow_room(self) -> None:
+        if self.large is self._was_large:
+            return
+        self._was_large = self.large
+        self.rows_resized.emit(self.large)
+        self._measure_all()
+        self.viewport().update()
+
+    def opened(self, row: int) -> bool:
+        """Whether a row is shown in full."""
+        return self._was_large or row == self.currentIndex().row()
 
     # --- heights -------------------------------------------------------------------------------
 
@@ -180,8 +210,10 @@ class ComparisonTable(QTableView):
     def _height_of(self, row: int) -> int:
         entry = self.rows.rows[row]
         if isinstance(entry, PartRow):
-            return PICTURE_ROW if entry.pictures else HEADING_ROW
+            return PICTURE_ROW if entry.pictures and self.opened(row) else HEADING_ROW
         tallest = LEAST_ROW
+        if not self.opened(row):
+            return tallest
         for column in range(self.rows.columnCount()):
             width = self.columnWidth(column) - PAD - (SIGN if column else 2 * PAD)
             cell = self.rows.cell_at(row, column)
@@ -194,6 +226,7 @@ class ComparisonTable(QTableView):
         """The columns stretch, so the words wrap anew."""
         super().resizeEvent(event)
         self.heads.place()
+        self._follow_room()
 
     # --- pictures ------------------------------------------------------------------------------
 
@@ -220,6 +253,10 @@ class ComparisonTable(QTableView):
     def currentChanged(self, current: _Index, previous: _Index) -> None:
         """Say where the chosen row is written."""
         super().currentChanged(current, previous)
+        if current.row() != previous.row() and not self._was_large:
+            for row in (previous.row(), current.row()):
+                if 0 <= row < len(self.rows.rows):
+                    self.setRowHeight(row, self._height_of(row))
         self.sources_changed.emit(self._sources(current.row()) if current.isValid() else "")
 
     def _sources(self, row: int) -> str:
@@ -288,7 +325,7 @@ class _CellPainter(QStyledItemDelegate):
         current = self._table.currentIndex()
         if isinstance(entry, PartRow):
             painter.fillRect(box, QColor(t.ground))
-            self._paint_part(painter, box, entry, index.column())
+            self._paint_part(painter, box, entry, index.column(), index.row())
         else:
             if index.row() == current.row():
                 painter.fillRect(box, QColor(t.moss_soft))
@@ -302,9 +339,10 @@ class _CellPainter(QStyledItemDelegate):
             painter.drawRect(box.adjusted(0, 0, -1, -1))
         painter.restore()
 
-    def _paint_part(self, painter: QPainter, box: QRect, entry: PartRow, column: int) -> None:
+    def _paint_part(self, painter: QPainter, box: QRect, entry: PartRow, column: int, row: int) -> None:
         t, rows = theme.tones(), self._table.rows
         inner = box.adjusted(PAD, 4, -PAD, -4)
+        opened = self._table.opened(row)
         if column == 0:
             font = QFont(theme.SERIF)
             font.setBold(True)
@@ -312,12 +350,18 @@ class _CellPainter(QStyledItemDelegate):
             painter.setFont(font)
             painter.setPen(QColor(t.bark))
             painter.drawText(
-                inner,
-                int(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop | Qt.TextFlag.TextWordWrap),
-                rows.words_at(rows.rows.index(entry), 0),
+                inner if opened else box.adjusted(PAD, 0, -PAD, 0),
+                int(Qt.AlignmentFlag.AlignLeft | Qt.TextFlag.TextWordWrap)
+                | int(Qt.AlignmentFlag.AlignTop if opened else Qt.AlignmentFlag.AlignVCenter),
+                entry.words,
             )
             return
         if not entry.pictures:
+            return
+        if not opened:
+            words = (rows.words_at(row, column) or CLOSED_PICTURES) if column < rows.first else ""
+            painter.setPen(QColor(t.faded))
+            painter.drawText(box.adjusted(SIGN, 0, -PAD, 0), int(Qt.AlignmentFlag.AlignVCenter), words)
             return
         left = inner.left()
         if column < rows.first:
@@ -325,7 +369,7 @@ class _CellPainter(QStyledItemDelegate):
             if crop is not None:
                 left += self._paint_crop(painter, inner, left, crop, min(130, inner.width() * 11 // 20)) + 6
             left += self._paint_sketch(painter, inner, left, self._table.sketches.of_find(entry.part)) + 6
-            words = rows.words_at(rows.rows.index(entry), column)
+            words = rows.words_at(row, column)
             if words and left < inner.right():
                 painter.setFont(self._table.font())
                 painter.setPen(QColor(t.faded))
@@ -379,8 +423,9 @@ class _CellPainter(QStyledItemDelegate):
         t, table = theme.tones(), self._table
         words = table.rows.words_at(row, column)
         font = table.font()
+        paint = table.text.paint if table.opened(row) else table.text.paint_line
         if column == 0:
-            table.text.paint(painter, box.adjusted(2 * PAD, 3, -PAD, 0), words, 0, font, QColor(t.ink))
+            paint(painter, box.adjusted(2 * PAD, 3, -PAD, 0), words, 0, font, QColor(t.ink))
             return
         inner = box.adjusted(SIGN, 3, -PAD, 0)
         cell = table.rows.cell_at(row, column)
@@ -389,13 +434,13 @@ class _CellPainter(QStyledItemDelegate):
             if quiet:
                 verdict_icon(entry.standing.value).paint(painter, _sign_box(box))
             bold = 0 if quiet else len(words)
-            table.text.paint(painter, inner, words, bold, font, QColor(t.faded if quiet else t.ink))
+            paint(painter, inner, words, bold, font, QColor(t.faded if quiet else t.ink))
             return
         _paint_sign(painter, box, cell)
         faded = cell.says in {Says.NOTHING_WRITTEN, Says.NOT_LOOKED_AT, Says.GONE} or (
             cell.says is Says.DOES_NOT_SEPARATE
         )
-        table.text.paint(painter, inner, words, len(cell.verdict), font, QColor(t.faded if faded else t.ink))
+        paint(painter, inner, words, len(cell.verdict), font, QColor(t.faded if faded else t.ink))
 
 
 def _sign_box(box: QRect) -> QRect:

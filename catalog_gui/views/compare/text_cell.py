@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections import OrderedDict
 
-from PySide6.QtCore import QPointF, QRect, Qt
-from PySide6.QtGui import QColor, QFont, QPainter, QTextCharFormat, QTextLayout, QTextOption
+from PySide6.QtCore import QPointF, QRect, QSize, Qt
+from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QTextCharFormat, QTextLayout, QTextOption
 
 _KEEP = 1500
+_ONE_LINE = 4096
 
 
 class CellText:
@@ -30,6 +31,21 @@ class CellText:
             return
         painter.setPen(colour)
         self._layout(words, bold, max(box.width(), 60), font).draw(painter, QPointF(box.topLeft()))
+
+    def paint_line(
+        self, painter: QPainter, box: QRect, words: str, bold: int, font: QFont, colour: QColor
+    ) -> None:
+        """Paint the words in one line, cut with '…' where the box ends."""
+        heavy = QFont(font)
+        heavy.setWeight(QFont.Weight.DemiBold)
+        cut = Qt.TextElideMode.ElideRight
+        first = QFontMetrics(heavy).elidedText(words[:bold], cut, box.width())
+        left = box.width() - QFontMetrics(heavy).horizontalAdvance(first) - 4
+        shown = first
+        if first == words[:bold]:
+            shown += QFontMetrics(font).elidedText(words[bold:], cut, max(left, 0))
+        line = QRect(box.topLeft(), QSize(_ONE_LINE, box.height()))
+        self.paint(painter, line, shown, min(bold, len(shown)), font, colour)
 
     def _layout(self, words: str, bold: int, width: int, font: QFont) -> QTextLayout:
         key = (words, bold, width, font.key())

@@ -12,6 +12,8 @@ from PySide6.QtWidgets import QLabel, QWidget
 from pytestqt.qtbot import QtBot
 
 from catalog_gui.domain.evidence import Evidence, Standing
+from catalog_gui.lookalikes.reference import Reference
+from catalog_gui.presenting.compare.check_lines import taking_words
 from catalog_gui.presenting.compare.why import COST_WORDS
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.compare.page import ComparePage
@@ -26,11 +28,20 @@ def test_each_check_says_what_it_takes_and_what_it_would_settle(page: ComparePag
     for row, check in enumerate(checks):
         first, second = page.side.checks.item(row).text().split("\n")
         assert first == f"{check.name}: {check.cost}"
-        assert check.cost in COST_WORDS.values()
+        assert check.cost in COST_WORDS.values() or check.how.casefold().startswith(check.cost.casefold())
         assert second.endswith(".")
         assert "speak against" in second or "arts " in second or "narrows" in second
         assert check.answers
         assert len(check.answers) == len(check.in_full)
+
+
+def test_what_looking_takes_is_said_in_the_words_of_the_feature(reference: Reference) -> None:
+    """'stem bruising: cut it lengthwise' shows no bruise."""
+    told = {f.id: taking_words(f.cost, f.how_to_look) for f in reference.vocabulary.features}
+    assert told["stem.bruise"] == "rub and cut"
+    assert told["gills.bruise"] == "press with a nail"
+    assert told["stem.core"] == "cut lengthwise"
+    assert told["print.colour"] == COST_WORDS["print"]
 
 
 def test_answers_of_the_chosen_check_are_spelt_out(page: ComparePage, show: Show) -> None:

@@ -8,14 +8,14 @@ from functools import partial
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QAbstractItemModelTester, QTest
-from PySide6.QtWidgets import QToolButton
+from PySide6.QtWidgets import QAbstractButton, QListView, QToolButton
 from pytestqt.qtbot import QtBot
 
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.feature import Part
 from catalog_gui.domain.specimen import Determination
 from catalog_gui.lookalikes.reference import ABSENT, Frequency, Reference
-from catalog_gui.presenting.compare.rows import PartRow
+from catalog_gui.presenting.compare.rows import PARTS_THEM, READS_ALIKE, PartRow
 from catalog_gui.presenting.compare.state import MOST_TAXA, Line, Says
 from catalog_gui.presenting.part_titles import FULL_TITLES
 from catalog_gui.views.bench import Bench
@@ -176,9 +176,13 @@ def test_filters_and_order(page: ComparePage, show: Show, settle: Settle) -> Non
     page._only.setCurrentIndex(0)
     page._only.activated.emit(0)
     page._first.setChecked(True)
-    for part in Part:
-        parted = [e.separates for e in page.table.rows.rows if isinstance(e, Line) and e.feature.part is part]
-        assert parted == sorted(parted, reverse=True)
+    entries = page.table.rows.rows
+    parted = [entry.separates for entry in entries if isinstance(entry, Line)]
+    assert len(parted) == len(page.comparison.lines)
+    assert parted == sorted(parted, reverse=True)  # over the whole table, not within each part
+    titles = [entry.words for entry in entries if isinstance(entry, PartRow)]
+    assert titles.index(PARTS_THEM) < titles.index(READS_ALIKE)
+    assert len(titles) == len(set(titles))
 
 
 def test_three_taxa_at_most(page: ComparePage, show: Show, settle: Settle) -> None:
@@ -358,6 +362,83 @@ def test_a_name_or_an_older_name_can_be_typed(
     QTest.keyClick(page._taxon, Qt.Key.Key_Return)
     settle()
     assert [taxon.id for taxon in page.comparison.taxa] == ["amanita-verna"]
+
+
+def test_what_is_typed_offers_the_name_itself_first(
+    page: ComparePage, show: Show, settle: Settle, qtbot: QtBot
+) -> None:
+    """ "death cap", Down, Return used to lay the false death cap here."""
+    show("nothing")
+    lay(page, settle)
+    page._taxon.setFocus()
+    QTest.keyClicks(page._taxon, "death cap")
+    popup = page.bar.findChild(QListView, "compare-offers") or page.bar._popup
+    qtbot.waitUntil(popup.isVisible, timeout=PATIENCE)
+    words = [popup.model().index(row, 0).data() for row in range(popup.model().rowCount())]
+    assert words[0] == "Amanita phalloides (Death cap)"
+    assert any(word.startswith("Amanita citrina (False death cap)") for word in words)
+    longest = max(popup.fontMetrics().horizontalAdvance(word) for word in words)
+    assert popup.width() > longest  # no name is cut off
+    QTest.keyClick(popup, Qt.Key.Key_Down)
+    QTest.keyClick(popup, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: page._taxon.text() == "", timeout=PATIENCE)
+    settle()
+    assert [taxon.id for taxon in page.comparison.taxa] == ["amanita-phalloides"]
+
+
+@pytest.mark.parametrize(("typed", "meant"), [("death cap", "amanita-phalloides"), ("citrina var", "")])
+def test_return_takes_a_name_only_when_it_is_beyond_doubt(
+    page: ComparePage, show: Show, settle: Settle, bench: Bench, typed: str, meant: str
+) -> None:
+    show("nothing")
+    lay(page, settle)
+    said: list[str] = []
+    bench.said.connect(said.append)
+    page._add_named(typed if meant else "amanita")
+    settle()
+    assert [taxon.id for taxon in page.comparison.taxa] == ([meant] if meant else [])
+    assert bool(said) is not bool(meant)
+    if said:
+        assert "choose one in the list" in said[0]
+
+
+def test_a_fourth_taxon_says_what_it_takes_the_place_of(
+    page: ComparePage, show: Show, settle: Settle, bench: Bench
+) -> None:
+    show("nothing")
+    lay(page, settle, "amanita-phalloides", "amanita-virosa", "amanita-verna")
+    said: list[str] = []
+    bench.said.connect(said.append)
+    page.show_beside("galerina-marginata")
+    settle()
+    assert said == ["Galerina marginata lies here now, in place of Amanita verna."]
+
+
+def test_keys_of_the_page_are_no_keys_of_the_window(page: ComparePage) -> None:
+    """Alt and a number goes to a page of the window; the same key here made both of them dead."""
+    keys = [action.shortcut().toString() for action in page.actions()]
+    keys += [one.shortcut().toString() for one in page.findChildren(QAbstractButton)]
+    keys = [key for key in keys if key]
+    assert len(keys) == len(set(keys))
+    assert not [key for key in keys if key.startswith("Alt+")]
+
+
+def test_small_rows_keep_the_chosen_one_whole(page: ComparePage, show: Show, settle: Settle) -> None:
+    show("base-missing")
+    lay(page, settle, "amanita-phalloides", "galerina-marginata", "amanita-citrina")
+    table = page.table
+    table.set_large(False)
+    row = next(r for r in range(table.rowCount()) if table._height_of(r) == 23 and table.opened(r) is False)
+    heights = {table.rowHeight(r) for r in range(table.rowCount()) if r != table.currentIndex().row()}
+    assert max(heights) <= 26
+    tall = next(r for r, e in enumerate(table.rows.rows) if isinstance(e, PartRow) and e.pictures)
+    table.setCurrentIndex(table.rows.index(tall, 1))
+    assert table.rowHeight(tall) == 102
+    table.setCurrentIndex(table.rows.index(row, 1))
+    assert table.rowHeight(tall) == 26
+    table.set_large(True)
+    assert table.rowHeight(tall) == 102
+    assert page.bar.large.isChecked()
 
 
 def test_every_control_has_its_names(page: ComparePage, show: Show) -> None:
