@@ -19,7 +19,7 @@ from catalog_gui.geo.uncertainty import GPS_UNRECORDED_BEFORE_MAY_2000_M, GPS_UN
 from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.workflows.determine import split_name
 from catalog_gui.workflows.ports import Surroundings, Work
-from catalog_gui.workflows.publish import TO_95
+from catalog_gui.workflows.publish.places import TO_95
 
 
 class Column(StrEnum):

@@ -20,7 +20,8 @@ from catalog_gui.outputs.papers import PaperMaker
 from catalog_gui.packs.reader import read_packs
 from catalog_gui.views import theme
 from catalog_gui.workflows.ports import Work
-from catalog_gui.workflows.publish import Gathered, Press, gather_many
+from catalog_gui.workflows.publish.gathered import Gathered, gather_many
+from catalog_gui.workflows.publish.press import Press
 
 
 @pytest.fixture(scope="session")

@@ -25,10 +25,12 @@ from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.outputs.archive_check import archive_faults
 from catalog_gui.outputs.papers import PaperMaker
 from catalog_gui.views.outputs.painter import burn_marks
-from catalog_gui.workflows.publish import Gathered, Press, secrets_of
-from catalog_gui.workflows.publish_files import write_files
-from catalog_gui.workflows.publish_order import Kind, Order
-from catalog_gui.workflows.publish_records import name_given, record_of
+from catalog_gui.workflows.publish.files import write_files
+from catalog_gui.workflows.publish.gathered import Gathered
+from catalog_gui.workflows.publish.order import Kind, Order
+from catalog_gui.workflows.publish.press import Press
+from catalog_gui.workflows.publish.records import name_given, record_of
+from catalog_gui.workflows.publish.secrets import secrets_of
 
 NS = {"t": "http://rs.tdwg.org/dwc/text/"}
 DWC = "http://rs.tdwg.org/dwc/terms/"

@@ -27,10 +27,13 @@ from catalog_gui.domain.sheet import Precision
 from catalog_gui.geo.notation import Notation
 from catalog_gui.outputs.labels import code_rows, label_lines
 from catalog_gui.outputs.papers import PaperMaker
-from catalog_gui.workflows.publish import Gathered, Press, sheet_facts
-from catalog_gui.workflows.publish_handout import drill_facts, handout_facts
-from catalog_gui.workflows.publish_records import record_of
-from catalog_gui.workflows.publish_report import report_facts
+from catalog_gui.workflows.publish.drill import drill_facts
+from catalog_gui.workflows.publish.gathered import Gathered
+from catalog_gui.workflows.publish.handout import handout_facts
+from catalog_gui.workflows.publish.press import Press
+from catalog_gui.workflows.publish.records import record_of
+from catalog_gui.workflows.publish.report import report_facts
+from catalog_gui.workflows.publish.sheet import sheet_facts
 
 MINE = Reader(Precision.EXACT, names=True, notes=True, site=True, deliberate=True)
 

@@ -15,8 +15,9 @@ from catalog_gui.domain.record import Record
 from catalog_gui.domain.sheet import Precision
 from catalog_gui.outputs.spreadsheet import HEAD, guarded, write_csv, write_xlsx
 from catalog_gui.outputs.table_reader import read_table
-from catalog_gui.workflows.publish import Gathered, Press
-from catalog_gui.workflows.publish_records import record_of
+from catalog_gui.workflows.publish.gathered import Gathered
+from catalog_gui.workflows.publish.press import Press
+from catalog_gui.workflows.publish.records import record_of
 
 EXACT = Reader(Precision.EXACT, names=True, notes=True, site=True, deliberate=True)
 SOUTH_WEST = {"latitude": "-33.85700", "longitude": "-70.66930", "uncertainty_m": 12}

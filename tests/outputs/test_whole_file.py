@@ -15,9 +15,10 @@ from catalog_gui.domain.problem import BadInput, Cancelled, PictureRefused
 from catalog_gui.outputs.papers import PaperMaker
 from catalog_gui.outputs.whole_file import whole_file, whole_folder
 from catalog_gui.views.outputs.painter import burn_marks
-from catalog_gui.workflows.publish import Gathered, Press
-from catalog_gui.workflows.publish_files import write_files
-from catalog_gui.workflows.publish_order import Kind, Order
+from catalog_gui.workflows.publish.files import write_files
+from catalog_gui.workflows.publish.gathered import Gathered
+from catalog_gui.workflows.publish.order import Kind, Order
+from catalog_gui.workflows.publish.press import Press
 
 FILE_KINDS = (
     (Kind.ARCHIVE, "a.zip"),

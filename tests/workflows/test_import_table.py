@@ -19,7 +19,7 @@ from catalog_gui.outputs.spreadsheet import HEAD
 from catalog_gui.packs.reader import read_packs
 from catalog_gui.workflows.import_table import Column, bring_in, guess_columns, read_date, read_lines
 from catalog_gui.workflows.ports import Surroundings
-from catalog_gui.workflows.publish import radius_m
+from catalog_gui.workflows.publish.places import radius_m
 from catalog_gui.workflows.sorting import next_number
 
 

@@ -24,16 +24,11 @@ from catalog_gui.geo.position import Position
 from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.packs.reader import read_packs
 from catalog_gui.workflows.ports import Surroundings
-from catalog_gui.workflows.publish import (
-    gather,
-    gather_many,
-    handed_on,
-    moment_words,
-    place_words,
-    precision_of,
-    radius_m,
-)
-from catalog_gui.workflows.publish_files import accepted_name, months_of
+from catalog_gui.workflows.publish.files import accepted_name, months_of
+from catalog_gui.workflows.publish.gathered import gather, gather_many
+from catalog_gui.workflows.publish.ledger import handed_on
+from catalog_gui.workflows.publish.places import place_words, precision_of, radius_m
+from catalog_gui.workflows.publish.words import moment_words
 
 NOON = datetime(2025, 10, 18, 12, tzinfo=UTC)
 

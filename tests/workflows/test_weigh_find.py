@@ -18,7 +18,7 @@ from catalog_gui.domain.specimen import Specimen
 from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.packs.reader import read_packs
 from catalog_gui.workflows.prepared_references import PreparedReferences
-from catalog_gui.workflows.publish import gather, weighed
+from catalog_gui.workflows.publish.gathered import gather, weighed
 from catalog_gui.workflows.weigh_find import WeighedFind, struck_words, weigh_find
 
 NOON = datetime(2025, 10, 18, 12, 0, tzinfo=UTC)

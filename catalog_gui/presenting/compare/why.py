@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from catalog_gui.lookalikes.reference import Hazard, Reference
+from catalog_gui.lookalikes.onset import onset_words
+from catalog_gui.lookalikes.reference import Hazard
+
+__all__ = ["COST_WORDS", "onset_words", "window_words"]
 
 COST_WORDS = {
     "picture": "look again at the pictures",
@@ -30,28 +33,3 @@ def window_words(hazard: Hazard) -> str:
     else:
         words = f"{low:g} to {high:g}"
     return f"{words} {hazard.onset_unit}".strip()
-
-
-def onset_words(reference: Reference, taxon_id: str) -> str:
-    """When the first trouble begins after the meal, over all sources; says so where they differ.
-
-    The widest window of the first thing counted; other things counted (kidney failure) follow on the page
-    of the taxon.
-    """
-    rows = [row for row in reference.hazards_of(taxon_id) if window_words(row)]
-    if not rows:
-        return ""
-    counted, unit = rows[0].onset_counts, rows[0].onset_unit
-    alike = [row for row in rows if (row.onset_counts, row.onset_unit) == (counted, unit)]
-    lows = [row.onset_low for row in alike if row.onset_low is not None]
-    highs = [row.onset_high for row in alike if row.onset_high is not None]
-    widest = Hazard(
-        taxon_id,
-        "",
-        rows[0].severity,
-        onset_low=min(lows) if lows else None,
-        onset_high=max(highs) if highs and len(highs) == len(alike) else None,
-        onset_unit=unit,
-    )
-    words = f"{counted or 'onset'} after {window_words(widest)}"
-    return words + (" (sources differ)" if len({window_words(row) for row in alike}) > 1 else "")

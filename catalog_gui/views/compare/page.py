@@ -26,7 +26,7 @@ from catalog_gui.views.compare.taxon_page import TaxonSheet
 from catalog_gui.views.page import Page, label
 from catalog_gui.workflows.determine import current_names
 from catalog_gui.workflows.ports import Work
-from catalog_gui.workflows.publish_order import Kind
+from catalog_gui.workflows.publish.order import Kind
 
 SHELVES = ("evidence", "specimens", "determinations", "marks", "photos", "groups")
 Listed = list[tuple[str, str]]

@@ -27,7 +27,7 @@ from catalog_gui.views import theme
 from catalog_gui.views.outputs.options import Options
 from catalog_gui.views.outputs.state import Find
 from catalog_gui.views.page import label
-from catalog_gui.workflows.publish_order import PLACELESS, Kind, Order
+from catalog_gui.workflows.publish.order import PLACELESS, Kind, Order
 
 _ORDER = (Precision.EXACT, Precision.ONE_KM, Precision.TEN_KM, Precision.HIDDEN)
 

@@ -20,7 +20,7 @@ from PySide6.QtWidgets import (
 from catalog_gui.domain.label_sheet import LABEL_SHEETS
 from catalog_gui.domain.page import A4_MM, LETTER_MM
 from catalog_gui.views.page import label
-from catalog_gui.workflows.publish_order import Kind, Order
+from catalog_gui.workflows.publish.order import Kind, Order
 
 LICENCES = (
     ("No licence stated", ""),

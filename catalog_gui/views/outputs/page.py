@@ -34,9 +34,10 @@ from catalog_gui.views.outputs.preview import PaperPreview
 from catalog_gui.views.outputs.state import Choice, read_choice
 from catalog_gui.views.page import Page, label
 from catalog_gui.workflows.ports import Records, Work
-from catalog_gui.workflows.publish import Gathered, Press, gather_many, handed_on
-from catalog_gui.workflows.publish_files import file_preview, write_files
-from catalog_gui.workflows.publish_order import (
+from catalog_gui.workflows.publish.files import file_preview, write_files
+from catalog_gui.workflows.publish.gathered import Gathered, gather_many
+from catalog_gui.workflows.publish.ledger import handed_on
+from catalog_gui.workflows.publish.order import (
     FILES,
     Kind,
     Order,
@@ -45,7 +46,7 @@ from catalog_gui.workflows.publish_order import (
     make_paper,
     make_papers,
 )
-from catalog_gui.workflows.publish_press import press_of
+from catalog_gui.workflows.publish.press import Press, press_of
 
 SHELVES = ("specimens", "evidence", "determinations", "marks", "photos", "groups", "forays", "taxon_notes")
 

@@ -36,8 +36,8 @@ from catalog_gui.domain.specimen import Determination, Specimen
 from catalog_gui.geo.position import Position
 from catalog_gui.views.outputs import page as hand_on
 from catalog_gui.views.outputs.painter import write_pdf
-from catalog_gui.workflows.publish_order import Kind
-from catalog_gui.workflows.publish_pictures import PANEL_EDGE
+from catalog_gui.workflows.publish.order import Kind
+from catalog_gui.workflows.publish.pictures import PANEL_EDGE
 from tests.benchmarks.evening.bench_event_loop import AIM_MS, Watch, spin
 from tests.benchmarks.photos import pictures
 

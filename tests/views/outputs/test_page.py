@@ -30,7 +30,7 @@ from catalog_gui.views.outputs.old_table import OldTableDialog
 from catalog_gui.views.outputs.options import numbers_from
 from catalog_gui.views.outputs.page import HandOnPage
 from catalog_gui.workflows.import_table import Column
-from catalog_gui.workflows.publish_order import FILES, PLACELESS, Kind
+from catalog_gui.workflows.publish.order import FILES, PLACELESS, Kind
 
 
 def log_of(bench: Bench, qtbot: QtBot) -> tuple[HandedOn, ...]:

@@ -29,20 +29,19 @@ from catalog_gui.geo.usualgrid import usual_grid
 from catalog_gui.lookalikes.reasons import seen_words
 from catalog_gui.lookalikes.reference import RANKS, Reference
 from catalog_gui.workflows.plate import PANELS, panel_pictures
-from catalog_gui.workflows.publish import (
-    Gathered,
-    Press,
+from catalog_gui.workflows.publish.gathered import Gathered
+from catalog_gui.workflows.publish.places import (
     coarse_place,
     place_words,
     precision_of,
     radius_m,
     region_for,
     region_withheld,
-    secrets_of,
     site_of,
-    zone_of,
 )
-from catalog_gui.workflows.publish_words import evidence_words, local_day
+from catalog_gui.workflows.publish.press import Press, zone_of
+from catalog_gui.workflows.publish.secrets import secrets_of
+from catalog_gui.workflows.publish.words import evidence_words, local_day
 
 _GRIDS = {Grid.BRITISH: (Notation.BRITISH, "EPSG:27700"), Grid.IRISH: (Notation.IRISH, "EPSG:29903")}
 _LOST = (Part.SMELL, Part.REACTION)

@@ -12,10 +12,13 @@ from catalog_gui.domain.privacy import Audience, Reader
 from catalog_gui.domain.problem import Cancelled
 from catalog_gui.domain.record import Record
 from catalog_gui.workflows.ports import Papers, Work
-from catalog_gui.workflows.publish import Gathered, Press, gather_many, sheet_facts
-from catalog_gui.workflows.publish_handout import drill_facts, handout_facts
-from catalog_gui.workflows.publish_records import record_of
-from catalog_gui.workflows.publish_report import report_facts
+from catalog_gui.workflows.publish.drill import drill_facts
+from catalog_gui.workflows.publish.gathered import Gathered, gather_many
+from catalog_gui.workflows.publish.handout import handout_facts
+from catalog_gui.workflows.publish.press import Press
+from catalog_gui.workflows.publish.records import record_of
+from catalog_gui.workflows.publish.report import report_facts
+from catalog_gui.workflows.publish.sheet import sheet_facts
 
 AT_ONCE = 25
 """How many finds are read from the records in one go."""

@@ -11,19 +11,12 @@ from catalog_gui.domain.problem import BadInput
 from catalog_gui.domain.sheet import Precision
 from catalog_gui.geo.plane import LocalPlane
 from catalog_gui.geo.position import Position
-from catalog_gui.workflows.publish import (
-    Gathered,
-    Press,
-    coarse_place,
-    place_words,
-    precision_of,
-    region_for,
-    secrets_of,
-    site_of,
-    zone_of,
-)
-from catalog_gui.workflows.publish_pictures import plate_panels
-from catalog_gui.workflows.publish_words import local_day, moment_words
+from catalog_gui.workflows.publish.gathered import Gathered
+from catalog_gui.workflows.publish.pictures import plate_panels
+from catalog_gui.workflows.publish.places import coarse_place, place_words, precision_of, region_for, site_of
+from catalog_gui.workflows.publish.press import Press, zone_of
+from catalog_gui.workflows.publish.secrets import secrets_of
+from catalog_gui.workflows.publish.words import local_day, moment_words
 
 MOST_PICTURES = 16
 _SIDES_M = {Precision.ONE_KM: 1_000.0, Precision.TEN_KM: 10_000.0}

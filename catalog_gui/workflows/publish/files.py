@@ -14,10 +14,12 @@ from catalog_gui.domain.record import Record
 from catalog_gui.domain.record_check import Question, questions
 from catalog_gui.lookalikes.reference import Frequency, Reference
 from catalog_gui.workflows.ports import Papers
-from catalog_gui.workflows.publish import Gathered, Press, secrets_of, zone_of
-from catalog_gui.workflows.publish_order import Kind, Order
-from catalog_gui.workflows.publish_pictures import PANEL_EDGE, marked_picture
-from catalog_gui.workflows.publish_records import record_of
+from catalog_gui.workflows.publish.gathered import Gathered
+from catalog_gui.workflows.publish.order import Kind, Order
+from catalog_gui.workflows.publish.pictures import PANEL_EDGE, marked_picture
+from catalog_gui.workflows.publish.press import Press, zone_of
+from catalog_gui.workflows.publish.records import record_of
+from catalog_gui.workflows.publish.secrets import secrets_of
 
 MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 SHOWN = 40

@@ -1,4 +1,4 @@
-"""Teaching papers: lookalikes side by side, and a drill from her own pictures."""
+"""The lookalike handout: finds and taxa side by side."""
 
 from __future__ import annotations
 
@@ -7,32 +7,26 @@ from dataclasses import dataclass
 
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.feature import Feature, Part
-from catalog_gui.domain.handout import DrillCard, DrillFacts, HandoutColumn, HandoutFacts, HandoutRow
+from catalog_gui.domain.handout import HandoutColumn, HandoutFacts, HandoutRow
 from catalog_gui.domain.page import PictureBlock
 from catalog_gui.domain.privacy import Reader, scrubbed
 from catalog_gui.domain.problem import BadInput
 from catalog_gui.domain.sheet import HazardWords
 from catalog_gui.drawing.fruit_body import fruit_body, usual_fruit_body
+from catalog_gui.lookalikes.onset import onset_words
 from catalog_gui.lookalikes.reasons import written_words
 from catalog_gui.lookalikes.reference import Reference, Taxon
-from catalog_gui.workflows.publish import (
-    Gathered,
-    Press,
-    hazard_words,
-    onset_words,
-    place_words,
-    precision_of,
-    secrets_of,
-    weighed,
-    zone_of,
-)
-from catalog_gui.workflows.publish_pictures import further_pictures, plate_panels
-from catalog_gui.workflows.publish_words import evidence_words, local_day, moment_words, taxon_words
+from catalog_gui.workflows.publish.gathered import Gathered, weighed
+from catalog_gui.workflows.publish.hazards import hazard_words
+from catalog_gui.workflows.publish.pictures import plate_panels
+from catalog_gui.workflows.publish.places import place_words, precision_of
+from catalog_gui.workflows.publish.press import Press, zone_of
+from catalog_gui.workflows.publish.secrets import secrets_of
+from catalog_gui.workflows.publish.words import evidence_words, local_day, moment_words, taxon_words
 
 MOST_COLUMNS = 4
 MOST_ROWS = 22
 MOST_ALIKE = 8
-DRILL_PICTURES = 4
 _NOT_TAUGHT = frozenset({Part.TASTE, Part.SEASON})
 _COMMON = ("always", "usually", "sometimes")
 
@@ -262,39 +256,3 @@ def _misleads(columns: Sequence[_Column], reference: Reference) -> tuple[str, ..
                 if row.misleads
             ]
     return tuple(dict.fromkeys(lines))
-
-
-def drill_facts(found: Sequence[Gathered], reader: Reader, press: Press) -> DrillFacts:
-    """Pictures of the finds without names, marks or captions; the answers go on the back."""
-    if not found:
-        raise BadInput("Choose at least one find with pictures.")
-    reference = press.reference
-    cards = []
-    for one in found:
-        kept = secrets_of(one, reader, press.person)
-        panels = [p for _, p in plate_panels(one, press.pictures, reference.vocabulary, kept)]
-        panels += further_pictures(one, press.pictures, reference.vocabulary, kept, most=DRILL_PICTURES)
-        different = {hash(p.raster.rgb): p for p in panels if isinstance(p, PictureBlock)}
-        pictures = list(different.values())[:DRILL_PICTURES]
-        bare = tuple(PictureBlock(p.raster, "", (), p.mm_per_width) for p in pictures)
-        now = one.present_name
-        weighing = weighed(one, press.prepared).weighing
-        open_ones = [hazard.taxon.name for hazard in weighing.close[:4]]
-        checks = [check.name for check in weighing.next_checks[:3]]
-        cards.append(
-            DrillCard(
-                bare or ("no picture",),
-                one.specimen.number,
-                scrubbed(now.display_name, kept) if now is not None else "not named",
-                ", ".join(checks),
-                ", ".join(open_ones),
-            )
-        )
-    zone = zone_of(found[0], press)
-    return DrillFacts(
-        "What is this, and what must be looked at?",
-        tuple(cards),
-        press.emergency,
-        moment_words(press.surroundings.now(), zone, press.date_format),
-        press.letter,
-    )

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING
 
 from catalog_gui.annotation.marks import Mark, MarkKind
 from catalog_gui.annotation.measure import scale_of
@@ -14,9 +13,7 @@ from catalog_gui.domain.privacy import Secrets, scrubbed
 from catalog_gui.domain.problem import BadInput, Problem
 from catalog_gui.workflows.plate import PANELS, PanelPicture, panel_pictures
 from catalog_gui.workflows.ports import Pictures
-
-if TYPE_CHECKING:
-    from catalog_gui.workflows.publish import Gathered
+from catalog_gui.workflows.publish.gathered import Gathered
 
 PANEL_EDGE = 600
 """In px: 300 to the inch and more on a panel of 42 to 48 mm."""
