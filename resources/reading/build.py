@@ -16,8 +16,8 @@ from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 
-from resources.reading.entry import Record
-from resources.reading.record import REFERENCE, Row, rows_of, text_of
+from resources.reading.entry import Record, source_order
+from resources.reading.record import REFERENCE, SOURCES, Row, rows_of, text_of
 
 MEMORY = "memory"
 ORDER = ("always", "usually", "sometimes", "rarely", "never")
@@ -29,6 +29,8 @@ UNANIMOUS = {True: 3, False: 2}
 """How many texts must agree before a state counts as always there: of a taxon that poisons, of another."""
 BODY_FORM = "whole.form"
 """What kind of fruit body it is stays as remembered: no text on a species lists its closed egg as a form."""
+WEARS = 2
+"""From this fragility on, what is remembered of a taxon that poisons stays beside what is read."""
 UNDERSIDE_FEATURE = "gills.kind"
 UNDERSIDE = {
     "agaric": ("gills", frozenset({"gills.attachment", "gills.spacing", "gills.edge", "gills.colour"})),
@@ -69,21 +71,45 @@ def frequency_of(marks: Iterable[str], texts: int) -> str:
 def kept_from_memory(remembered: str, texts: int, *, poisons: bool, wears: bool) -> str:
     """The frequency that a remembered state keeps where texts speak of the feature without it; '' for none.
 
-    `poisons`: the taxon has a hazard. `wears`: the feature fades, wears off or is often missed.
+    `poisons`: the taxon has a hazard. `wears`: it has one, and the feature wears off or is often missed.
     """
     if remembered == "never":
         return ""
-    if poisons and wears:
+    if wears:
         return _rarer(remembered, "usually")
-    if poisons:
-        return _rarer(remembered, "sometimes" if texts < UNANIMOUS[True] else "rarely")
     if texts == 1:
         return _rarer(remembered, "sometimes")
-    return "rarely" if texts == UNANIMOUS[False] else ""
+    return "rarely" if poisons and texts == UNANIMOUS[False] else ""
 
 
 def _rarer(one: str, other: str) -> str:
     return max(one, other, key=ORDER.index)
+
+
+@dataclass(frozen=True, slots=True)
+class _Read:
+    """What texts say of one feature of one taxon: by state its marks by text family, and its sources."""
+
+    shown: dict[str, dict[str, str]]
+    sources: dict[str, list[str]]
+    denied: set[str]
+    texts: int
+
+    @classmethod
+    def of(cls, spoken: Iterable[Row], family: Mapping[str, str], speaking: set[str]) -> _Read:
+        shown: dict[str, dict[str, str]] = defaultdict(dict)
+        sources: dict[str, list[str]] = defaultdict(list)
+        denying: dict[str, list[str]] = defaultdict(list)
+        for row in spoken:
+            if row["says"] == "denies":
+                denying[row["state"]].append(row["source"])
+                continue
+            sources[row["state"]].append(row["source"])
+            marks, whose = shown[row["state"]], family[row["source"]]
+            marks[whose] = max(marks.get(whose, "rare"), row["how_often"], key=lambda mark: WEIGHT[mark])
+        for state in set(denying) - set(shown):
+            sources[state] = denying[state]
+        return cls(dict(shown), dict(sources), set(denying) - set(shown), len(speaking))
 
 
 @dataclass
@@ -139,7 +165,17 @@ class Builder:
         return {
             key: [row for row in found if row["basis"] != "genus"] or found
             for key, found in sorted(rows.items())
+            if self._applies(*key)
         }
+
+    def _applies(self, taxon: str, feature: str) -> bool:
+        """Whether a feature can be looked at on a taxon's forms of fruit body; of others nothing is built."""
+        forms = set(self.features[feature]["forms"].split("|"))
+        return "all" in forms or bool(forms & self._forms.get(taxon, set()))
+
+    @cached_property
+    def _forms(self) -> dict[str, set[str]]:
+        return {row["taxon"]: set(row["forms"].split("|")) for row in self.taxa}
 
     def _implied(self) -> list[Row]:
         """A text that tells how gills, pores or spines stand says with it that they are there."""
@@ -189,81 +225,97 @@ class Builder:
 
     def _states_of(self, taxon: str, feature: str, remembered: Mapping[str, str]) -> list[Row]:
         spoken = self.said.get((taxon, feature), [])
-        texts = {self.family[row["source"]] for row in spoken}
-        shown: dict[str, dict[str, str]] = defaultdict(dict)
-        by_state: dict[str, list[str]] = defaultdict(list)
-        for row in spoken:
-            if row["says"] != "shows":
-                continue
-            by_state[row["state"]].append(row["source"])
-            marks = shown[row["state"]]
-            family = self.family[row["source"]]
-            marks[family] = max(marks.get(family, "rare"), row["how_often"], key=lambda m: WEIGHT[m])
-        frequencies = {state: frequency_of(marks.values(), len(texts)) for state, marks in shown.items()}
-        denied = {row["state"] for row in spoken if row["says"] == "denies"} - set(shown)
-        row_of = self.features[feature]
-        wears, poisons = int(row_of["fragility"]) > 0, taxon in self.poisons
-        if self._unanimous(taxon, row_of, shown, len(texts)):
-            frequencies = dict.fromkeys(frequencies, "always")
-        kept = {}
-        for state, frequency in remembered.items():
-            if state in frequencies:
-                if feature == BODY_FORM or (poisons and wears):
-                    better = min(frequencies[state], frequency, key=ORDER.index)
-                    frequencies[state] = better if better != "always" or not poisons else frequencies[state]
-            elif not texts or feature == BODY_FORM:
-                kept[state] = frequency
-            elif word := kept_from_memory(frequency, len(texts), poisons=poisons, wears=wears):
-                kept[state] = word
+        if feature == BODY_FORM:
+            spoken = [row for row in spoken if row["state"] in self._forms[taxon]]
+        read = _Read.of(spoken, self.family, self._speaking(feature, spoken))
+        frequencies = self._frequencies(taxon, feature, read)
+        kept = self._kept(taxon, feature, read, remembered, frequencies)
         if kept and "always" in frequencies.values():
             frequencies = {s: "usually" if word == "always" else word for s, word in frequencies.items()}
-        if len(kept) + len(frequencies) > 1:
-            kept = {s: "usually" if word == "always" and texts else word for s, word in kept.items()}
-        if poisons and self.poisons[taxon] != "unpleasant" and (wears or row_of["part"] in UNSTEADY_PARTS):
-            kept = {s: "usually" if word == "always" else word for s, word in kept.items()}
-        rows = []
-        for state, frequency in frequencies.items():
-            sources = self.ordered(by_state[state])
-            rows.append(
-                {
-                    "taxon": taxon,
-                    "feature": feature,
-                    "state": state,
-                    "frequency": frequency,
-                    "source": sources[0],
-                    "texts": f"{len(shown[state])}/{len(texts)}",
-                    "further": "|".join(sources[1:]),
-                }
-            )
-        for state, frequency in kept.items():
-            rows.append(
-                {"taxon": taxon, "feature": feature, "state": state, "frequency": frequency, "source": MEMORY}
-            )
-        for state in sorted(denied - set(kept)):
-            sources = self.ordered(r["source"] for r in spoken if r["state"] == state)
-            rows.append(
-                {
-                    "taxon": taxon,
-                    "feature": feature,
-                    "state": state,
-                    "frequency": "never",
-                    "source": sources[0],
-                    "texts": f"0/{len(texts)}",
-                    "further": "|".join(sources[1:]),
-                }
-            )
-        if all(row["frequency"] == "never" for row in rows):
-            return rows
+        rows = [self._row(taxon, feature, s, word, read) for s, word in frequencies.items()]
+        rows += [
+            {"taxon": taxon, "feature": feature, "state": s, "frequency": word, "source": MEMORY}
+            for s, word in kept.items()
+        ]
+        if not {row["frequency"] for row in rows} & set(ORDER[:3]) and spoken:
+            return []
+        rows += [
+            self._row(taxon, feature, s, "never", read) for s in sorted(read.denied - {*kept, *frequencies})
+        ]
         return sorted(rows, key=lambda r: (ORDER.index(r["frequency"]), r["source"] == MEMORY, r["state"]))
 
-    def _unanimous(
-        self, taxon: str, feature: Row, shown: Mapping[str, Mapping[str, str]], texts: int
-    ) -> bool:
-        if len(shown) != 1 or int(feature["fragility"]) > 0 or feature["part"] in UNSTEADY_PARTS:
+    def _speaking(self, feature: str, spoken: Iterable[Row]) -> set[str]:
+        """The text families that speak of a feature; the day of one find does not say when it is absent."""
+        families = {self.family[row["source"]] for row in spoken}
+        if self.features[feature]["part"] not in {"place", "season"}:
+            return families
+        general = {
+            self.family[row["source"]]
+            for row in spoken
+            if self.record.sources[row["source"]].get("level") != "voucher"
+        }
+        return general or families
+
+    def _frequencies(self, taxon: str, feature: str, read: _Read) -> dict[str, str]:
+        means = {s: sum(WEIGHT[m] for m in marks.values()) / read.texts for s, marks in read.shown.items()}
+        words = {s: frequency_of(marks.values(), read.texts) for s, marks in read.shown.items()}
+        best = max(means.values(), default=0.0)
+        for state, marks in read.shown.items():
+            plain = any(mark in {"usual", "unsaid"} for mark in marks.values())
+            if plain and means[state] == best:
+                words[state] = "usually"  # what most of the texts give is usual, however much they differ
+        if self._unanimous(taxon, self.features[feature], read):
+            return dict.fromkeys(words, "always")
+        return words
+
+    def _kept(
+        self,
+        taxon: str,
+        feature: str,
+        read: _Read,
+        remembered: Mapping[str, str],
+        frequencies: dict[str, str],
+    ) -> dict[str, str]:
+        """The remembered states that stay; what wears is made as common in `frequencies` as remembered."""
+        row = self.features[feature]
+        poisons = taxon in self.poisons
+        wears = poisons and int(row["fragility"]) >= WEARS
+        grave = self.poisons.get(taxon) in {"fatal", "serious"}
+        unsteady = int(row["fragility"]) > 0 or row["part"] in UNSTEADY_PARTS
+        kept: dict[str, str] = {}
+        for state, word in remembered.items():
+            if state in frequencies:
+                if feature == BODY_FORM or (wears and word != "always"):
+                    frequencies[state] = min(frequencies[state], word, key=ORDER.index)
+            elif not read.texts or feature == BODY_FORM:
+                kept[state] = word
+            elif left := kept_from_memory(word, read.texts, poisons=poisons, wears=wears):
+                kept[state] = left
+        if read.texts or (grave and unsteady):
+            kept = {
+                s: "usually" if word == "always" and feature != BODY_FORM else word
+                for s, word in kept.items()
+            }
+        return kept
+
+    def _row(self, taxon: str, feature: str, state: str, frequency: str, read: _Read) -> Row:
+        sources = self.ordered(read.sources[state])
+        return {
+            "taxon": taxon,
+            "feature": feature,
+            "state": state,
+            "frequency": frequency,
+            "source": sources[0],
+            "texts": f"{len(read.shown.get(state, {}))}/{max(read.texts, len(read.shown.get(state, {})))}",
+            "further": "|".join(sources[1:]),
+        }
+
+    def _unanimous(self, taxon: str, feature: Row, read: _Read) -> bool:
+        if len(read.shown) != 1 or int(feature["fragility"]) > 0 or feature["part"] in UNSTEADY_PARTS:
             return False
-        (marks,) = shown.values()
+        (marks,) = read.shown.values()
         sure = all(mark in {"usual", "unsaid"} for mark in marks.values())
-        return sure and len(marks) == texts >= UNANIMOUS[taxon in self.poisons]
+        return sure and len(marks) == read.texts >= UNANIMOUS[taxon in self.poisons]
 
     def size_rows(self) -> list[Row]:
         """Build taxon_sizes: one row a text; what is remembered gives way once a text gives a range."""
@@ -416,11 +468,26 @@ class Builder:
         cost = ["picture", "specimen", "dig", "cut", "print", "smell", "habitat", "microscope", "reagent"]
         return sorted(found, key=lambda f: cost.index(self.features[f]["cost"] or "picture"))
 
+    def source_rows(self) -> list[Row]:
+        """List the pages that were read, what other tables name, and memory; nothing else is a source."""
+        named = {MEMORY}
+        for path in sorted(self.folder.glob("*.csv")):
+            if path.stem in {"hazards", "syndromes", "stages"}:
+                named |= {
+                    row.get(column, "") for row in rows_of(path) for column in ("source", "harm_source")
+                }
+        for rows in self.record.tables.values():
+            named |= {row["source"] for row in rows}
+        return [
+            row for row in sorted(self.record.sources.values(), key=source_order) if row["source"] in named
+        ]
+
     def tables(self) -> dict[str, str]:
         """Build every table: file name to text."""
         states = self.state_rows()
         taxa_columns = tuple(self.taxa[0]) if "source" in self.taxa[0] else (*self.taxa[0], "source")
         return {
+            "sources.csv": text_of(SOURCES, self.source_rows()),
             "taxa.csv": text_of(taxa_columns, self.taxon_rows()),
             "synonyms.csv": text_of(SYNONYM_COLUMNS, self.synonym_rows()),
             "taxon_states.csv": text_of(STATE_COLUMNS, states),

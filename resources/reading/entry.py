@@ -77,7 +77,7 @@ class Record:
 
     def save(self, folder: Path = REFERENCE) -> None:
         """Write every table, sorted, so that the same record is the same bytes."""
-        write(folder / "sources.csv", SOURCES, sorted(self.sources.values(), key=_source_order))
+        write(folder / "sources.csv", SOURCES, sorted(self.sources.values(), key=source_order))
         for name, columns in TABLES.items():
             rows = sorted(self.tables[name], key=lambda row: tuple(row.get(c) or "" for c in columns))
             write(folder / "record" / f"{name}.csv", columns, rows)
@@ -301,7 +301,8 @@ def _rest(row: Row, rest: str, window: re.Match[str] | None) -> None:
         row["note"] = "; ".join(filter(None, [row["note"], rest.strip()]))
 
 
-def _source_order(row: Row) -> tuple[int, str]:
+def source_order(row: Row) -> tuple[int, str]:
+    """The order in which sources are listed: memory first, then by id."""
     return (row["source"] != "memory", row["source"])
 
 
