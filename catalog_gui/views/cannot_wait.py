@@ -12,7 +12,7 @@ from catalog_gui.domain.specimen import Specimen, Task
 from catalog_gui.presenting.words import clock_time, day
 from catalog_gui.views import theme
 from catalog_gui.views.bench import Bench
-from catalog_gui.views.page import label
+from catalog_gui.views.widgets.labels import label
 
 LISTED = 25
 

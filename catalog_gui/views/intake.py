@@ -22,7 +22,7 @@ from catalog_gui.domain.ledger import Changed
 from catalog_gui.domain.problem import Cancelled
 from catalog_gui.jobs.lane import Reporter, Ticket
 from catalog_gui.views.bench import Bench
-from catalog_gui.views.page import label
+from catalog_gui.views.widgets.labels import label
 from catalog_gui.workflows.import_photos import (
     IntakeProgress,
     IntakeReport,

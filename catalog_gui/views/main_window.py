@@ -31,10 +31,11 @@ from catalog_gui.views import theme
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.cannot_wait import CannotWait, Waiting
 from catalog_gui.views.intake import Intake, IntakeAccount, report_sentence
-from catalog_gui.views.page import Page, label
+from catalog_gui.views.page import Page
 from catalog_gui.views.path_header import PathHeader
 from catalog_gui.views.preferences import show_preferences
 from catalog_gui.views.upkeep import UpkeepDialog, copy_when_due
+from catalog_gui.views.widgets.labels import label
 from catalog_gui.workflows.history import all_steps
 from catalog_gui.workflows.import_photos import IntakeReport
 from catalog_gui.workflows.ports import Records, Work

@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QComboBox, QLabel, QPushButton, QWidget
+from PySide6.QtWidgets import QWidget
 
 from catalog_gui.domain.ledger import Changed
 from catalog_gui.views.bench import Bench
-
-SMALL = "padding: 0px 8px; min-height: 18px;"
-"""The measure of a button that stands in a line of text; its colours stay those of the theme."""
 
 
 class Page(QWidget):
@@ -48,35 +45,3 @@ class Page(QWidget):
             self.reload(changed)
         else:
             self._stale = True
-
-
-def label(text: str, role: str = "", *, name: str = "", wrap: bool = False) -> QLabel:
-    """A label dressed by its role (title, heading, faded, trouble, taxon, caution)."""
-    made = QLabel(text)
-    if role:
-        made.setProperty("role", role)
-    if name:
-        made.setObjectName(name)
-    made.setWordWrap(wrap)
-    return made
-
-
-def button(name: str, words: str, told: str, keys: str = "") -> QPushButton:
-    """A button that says what it does when pointed at or read aloud; Return in a dialog does not press it."""
-    made = QPushButton(words)
-    made.setObjectName(name)
-    made.setAccessibleName(told)
-    made.setToolTip(f"{told} ({keys})" if keys else told)
-    made.setAutoDefault(False)
-    if keys:
-        made.setShortcut(keys)
-    return made
-
-
-def choice_box(name: str, told: str) -> QComboBox:
-    """A short choice that says what it is for when pointed at or read aloud."""
-    made = QComboBox()
-    made.setObjectName(name)
-    made.setAccessibleName(told)
-    made.setToolTip(told)
-    return made

@@ -28,8 +28,8 @@ from catalog_gui.domain.sheet import Precision
 from catalog_gui.presenting.words import zone_of
 from catalog_gui.settings import Preferences
 from catalog_gui.views.bench import Bench
-from catalog_gui.views.page import label
 from catalog_gui.views.widgets.dates import BRITISH
+from catalog_gui.views.widgets.labels import label
 
 WORDS: dict[str, tuple[str, str, str]] = {
     # field: group, label, what it is for

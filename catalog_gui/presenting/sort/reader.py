@@ -15,7 +15,8 @@ from catalog_gui.geo.distance import haversine_m
 from catalog_gui.geo.plane import LocalPlane
 from catalog_gui.geo.position import Position
 from catalog_gui.grouping.proposal import is_doubtful
-from catalog_gui.presenting.sort.state import LaneFacts, PlanFacts, Row, SortState, Spots, Stone
+from catalog_gui.presenting.sort.state import LaneFacts, PlanFacts, Row, SortState, Stone
+from catalog_gui.presenting.spots import Spots
 from catalog_gui.presenting.words import place_words
 from catalog_gui.settings import Preferences
 from catalog_gui.workflows.determine import current_names

@@ -14,8 +14,8 @@ from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.specimen import Specimen
 from catalog_gui.geo.plane import LocalPlane
 from catalog_gui.grouping.proposal import is_doubtful
+from catalog_gui.presenting.spots import Spots
 
-Spots = npt.NDArray[np.float64]
 Seconds = npt.NDArray[np.float64]
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog_gui.presenting.sort.state import Spots
+from catalog_gui.presenting.spots import Spots
 
 
 def of_the_walk(middles: Spots) -> NDArray[np.bool_]:

@@ -8,7 +8,7 @@ from functools import partial
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QMenu, QPushButton, QSizePolicy, QWidget
 
-from catalog_gui.views.page import label
+from catalog_gui.views.widgets.labels import label
 
 
 class CanvasBar(QWidget):

@@ -8,7 +8,7 @@ from catalog_gui.annotation.known_scales import KNOWN_SCALES, KnownScale
 from catalog_gui.annotation.quantity import Quantity
 from catalog_gui.domain.problem import BadInput
 from catalog_gui.presenting.canvas.typed import typed_length
-from catalog_gui.views.page import label
+from catalog_gui.views.widgets.labels import label
 
 _RULER_U_MM = 0.25  # our allowance for a ruler read to about half a millimetre line
 

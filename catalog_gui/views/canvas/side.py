@@ -26,7 +26,7 @@ from catalog_gui.annotation.marks import Mark
 from catalog_gui.domain.feature import Vocabulary
 from catalog_gui.presenting.canvas.links import PARTS, feature_choices
 from catalog_gui.presenting.canvas.look import COLOURS, CONTOUR
-from catalog_gui.views.page import label
+from catalog_gui.views.widgets.labels import label
 
 _ID = Qt.ItemDataRole.UserRole
 

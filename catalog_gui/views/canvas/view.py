@@ -45,7 +45,7 @@ from catalog_gui.views.canvas.side import SideColumn
 from catalog_gui.views.canvas.spores import SporeDialog
 from catalog_gui.views.canvas.surface import Surface
 from catalog_gui.views.canvas.words_edit import WordsEdit
-from catalog_gui.views.page import label
+from catalog_gui.views.widgets.labels import label
 from catalog_gui.workflows import annotate
 from catalog_gui.workflows.carry_marks import BroughtIn
 from catalog_gui.workflows.ports import Work

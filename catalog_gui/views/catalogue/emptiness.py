@@ -5,18 +5,8 @@ from __future__ import annotations
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout
 
-from catalog_gui.views.page import label
-
-NOTHING_KEPT = (
-    "No specimen is kept yet.\n\n"
-    "Take in the pictures of a foray, look at the doubtful joins on Sort and accept the groups. "
-    "Each becomes a specimen with a number for life and stands here, to be found by what you wrote."
-)
-NOTHING_FOUND = (
-    "Nothing matches this search.\n\n"
-    "All conditions hold together: take one away, or write the beginning of a word only. "
-    "'Ways to search' has examples."
-)
+from catalog_gui.presenting.catalogue.words import NOTHING_FOUND, NOTHING_KEPT
+from catalog_gui.views.widgets.labels import label
 
 
 class Emptiness(QFrame):

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-
 from PySide6.QtCore import QEvent, QObject, QTimer, Signal
 from PySide6.QtGui import QHideEvent
 from PySide6.QtWidgets import (
@@ -20,75 +18,15 @@ from PySide6.QtWidgets import (
 from catalog_gui.domain.foray import Foray
 from catalog_gui.domain.ledger import Changed
 from catalog_gui.views.bench import Bench
-from catalog_gui.views.page import label
 from catalog_gui.views.widgets.countries import tie
-from catalog_gui.workflows.ports import Records, Work
+from catalog_gui.views.widgets.labels import label
+from catalog_gui.workflows.edit_foray import FIELDS, Run, Values, changed_foray, keep_run, people_of
+from catalog_gui.workflows.ports import Records
 
-FIELDS = {
-    "title": ("Title", "What you call this foray"),
-    "site": ("Site", "Where it went; specimens without a site of their own have this one"),
-    "country": ("Country", "Specimens without a country of their own have this one; never guessed"),
-    "country_code": ("Code", "Two letters, such as GB (ISO 3166-1); filled in for a known country"),
-    "state_province": ("Province", "Province, state or nation; left out where no place goes out"),
-    "county": ("County", "County or vice-county; goes out with the site or a 1 km square only"),
-    "people": ("People", "Who was there, with commas between"),
-    "permission": ("Permission", "Who allowed it, on what terms. It stays here unless you export it."),
-    "note": ("Note", "Anything else worth keeping"),
-}
 _RIGHT = ("people", "permission", "note")
 _BESIDE = {"country": "country_code", "state_province": "county"}
 PAUSE_MS = 700
 """After so long without a key what was typed is kept: a kill loses less than a second of it."""
-
-Values = dict[str, str]
-
-
-def people_of(text: str) -> tuple[str, ...]:
-    """Names as she typed them, with commas or semicolons between."""
-    return tuple(name for part in text.replace(";", ",").split(",") if (name := part.strip()))
-
-
-def changed_foray(foray: Foray, values: Values) -> Foray:
-    """The foray with some fields written anew."""
-    fields: dict[str, object] = {
-        name: people_of(text) if name == "people" else text for name, text in values.items()
-    }
-    return replace(foray, **fields)  # type: ignore[arg-type]  # text, and names for 'people'
-
-
-@dataclass(slots=True)
-class Run:
-    """One stay in the form. `values` are all fields written since it began; `step` is the step that keeps
-    them, touched only where the records are."""
-
-    values: Values
-    step: int = 0
-
-    @property
-    def title(self) -> str:
-        """What the list of steps says."""
-        return f"Foray: {' and '.join(FIELDS[name][0].lower() for name in self.values)}"
-
-
-def keep_run(records: Records, foray_id: str, run: Run, title: str, values: Values) -> None:
-    """Write fields of a foray anew as one step. A foray that is gone stays gone.
-
-    The step that kept an earlier state of the same run is taken back first, while it is the newest of all:
-    so one undo takes back all that was typed.
-    """
-    newest = next(iter(records.steps(1)), None)
-    if run.step and newest is not None and newest.id == run.step and not newest.undone:
-        records.undo()
-    with records.step(title) as work:
-        _write(work, foray_id, values)
-    newest = next(iter(records.steps(1)), None)
-    run.step = newest.id if newest is not None and newest.label == title and not newest.undone else 0
-
-
-def _write(work: Work, foray_id: str, values: Values) -> None:
-    foray = work.forays.get(foray_id)
-    if foray is not None:
-        work.forays.put(changed_foray(foray, values))
 
 
 class ForayForm(QFrame):

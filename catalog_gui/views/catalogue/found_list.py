@@ -19,8 +19,7 @@ from PySide6.QtWidgets import (
 
 from catalog_gui.domain.ledger import Found
 from catalog_gui.itemmodels.found_table import DAY, FOUND, HAZARD, MATCHED, NAME, FoundTable
-from catalog_gui.lookalikes.reference import Severity
-from catalog_gui.presenting.signal_words import SIGNAL_WORDS
+from catalog_gui.presenting.catalogue.words import severity_of
 from catalog_gui.views import theme
 from catalog_gui.views.widgets.signs import paint_signal
 
@@ -28,13 +27,7 @@ Index = QModelIndex | QPersistentModelIndex
 Cover = Callable[[Found, QSize], QPixmap | None]
 PICTURE = QSize(196, 147)
 CARD = QSize(214, 216)
-_SEVERITIES = {severity.value: severity for severity in Severity}
 WIDTHS = (96, 204, 140, 132, 72, 122)
-
-
-def severity_of(found: Found) -> Severity | None:
-    """The severity of its present name, where one is documented."""
-    return _SEVERITIES.get(found.hazard)
 
 
 def name_font(base: QFont) -> QFont:
@@ -43,14 +36,6 @@ def name_font(base: QFont) -> QFont:
     font.setFamily(theme.SERIF)
     font.setItalic(True)
     return font
-
-
-def hazard_words(found: Found) -> str:
-    """What the sign says, for tooltips and readers: '' without a documented hazard."""
-    severity = severity_of(found)
-    if severity is None:
-        return found.hazard
-    return f"{SIGNAL_WORDS[severity]}: {found.name} is documented as {severity.value}."
 
 
 class FoundDelegate(QStyledItemDelegate):

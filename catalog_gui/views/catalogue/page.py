@@ -2,20 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
 from functools import partial
-from typing import Any, TypeVar
+from typing import TypeVar
 
-from PySide6.QtCore import QEvent, QModelIndex, QObject, QSize, Qt, QTimer
-from PySide6.QtGui import QAction, QKeyEvent, QKeySequence, QPixmap
+from PySide6.QtCore import QModelIndex, QSize, Qt
+from PySide6.QtGui import QKeySequence, QPixmap
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QButtonGroup,
-    QComboBox,
     QHBoxLayout,
-    QLineEdit,
-    QPushButton,
     QSplitter,
     QStackedWidget,
     QVBoxLayout,
@@ -23,21 +18,28 @@ from PySide6.QtWidgets import (
 )
 
 from catalog_gui.domain.foray import Foray
-from catalog_gui.domain.ledger import Changed, ForayCount, Found, FoundOrder
-from catalog_gui.domain.photo import Photo
-from catalog_gui.itemmodels.found_table import DAY, ORDERS, PAGE, FoundTable
-from catalog_gui.jobs.lane import Ticket
+from catalog_gui.domain.ledger import Changed, Found, FoundOrder
+from catalog_gui.itemmodels.found_table import DAY, ORDERS, FoundTable
+from catalog_gui.presenting.catalogue import searches
+from catalog_gui.presenting.catalogue.find_facts import CardFacts, card_facts
+from catalog_gui.presenting.catalogue.places import PlacesFound, laid_out
+from catalog_gui.presenting.catalogue.state import FoundPage, Outings, find_one, read_outings
+from catalog_gui.presenting.catalogue.words import count_words
 from catalog_gui.presenting.words import day, written_day
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.catalogue.asking import Asking
 from catalog_gui.views.catalogue.emptiness import Emptiness
-from catalog_gui.views.catalogue.find_card import CardFacts, FindCard, card_facts
+from catalog_gui.views.catalogue.find_card import FindCard
 from catalog_gui.views.catalogue.forays import ForayList
 from catalog_gui.views.catalogue.found_list import FoundAlbum, FoundList, rows_in_sight
-from catalog_gui.views.catalogue.places import FoundPlan, PlacesFound, laid_out
+from catalog_gui.views.catalogue.found_reader import FoundReader
+from catalog_gui.views.catalogue.places import FoundPlan
+from catalog_gui.views.catalogue.search_bar import SearchBar
 from catalog_gui.views.catalogue.side import CatalogueSide
-from catalog_gui.views.catalogue.ways import KeptSearches, fill_ways, menu_button
-from catalog_gui.views.page import Page, label
+from catalog_gui.views.page import Page
+from catalog_gui.views.widgets.actions import add_action
+from catalog_gui.views.widgets.buttons import button, choice_box
+from catalog_gui.views.widgets.labels import label
 from catalog_gui.workflows.ports import Records, Work
 
 T = TypeVar("T")
@@ -54,21 +56,6 @@ TASKED = ("tasks", "specimens", "forays")
 OUTINGS = ("forays", "photos", "specimens", "determinations")
 
 
-@dataclass(frozen=True, slots=True)
-class _Answer:
-    offset: int
-    rows: tuple[Found, ...]
-    total: int
-    notes: tuple[str, ...]
-    covers: dict[str, Photo]
-
-
-@dataclass(frozen=True, slots=True)
-class _Outings:
-    forays: tuple[Foray, ...]  # newest first
-    counts: dict[str, ForayCount]
-
-
 class CataloguePage(Page):
     """Finding things again."""
 
@@ -79,19 +66,15 @@ class CataloguePage(Page):
     def __init__(self, bench: Bench, parent: QWidget | None = None) -> None:
         super().__init__(bench, parent)
         self._asking = Asking(bench)
-        self._coming: dict[int, Ticket[Any]] = {}
         self._restoring = False
-        self._covers: dict[str, Photo] = {}
-        self._shown_text: str | None = None
-        self._shown_order = FoundOrder.NEWEST
         self._chosen: Found | None = None
-        self._zones: dict[str, str] = {}
         self._forays: dict[str, Foray] = {}
         self._places_for: tuple[object, ...] = ()
-        self._make_search()
+        self.search = SearchBar(bench, self)
         self.model = FoundTable(self._day, self)
         self.table = FoundList(self.model)
         self.album = FoundAlbum(self.model, self._cover, bench.pictures.problem)
+        self.reader = FoundReader(bench, self._asking, self.model, self._in_sight, self)
         self.plan = FoundPlan()
         self.forays = ForayList(bench)
         self.card = FindCard(bench.pictures)
@@ -102,47 +85,12 @@ class CataloguePage(Page):
 
     # --- making --------------------------------------------------------------------------------
 
-    def _make_search(self) -> None:
-        self.field = QLineEdit()
-        self.field.setObjectName("catalogue-search")
-        self.field.setAccessibleName("Search the catalogue")
-        self.field.setPlaceholderText("Search words, or: gills: white, missing: base, date: october")
-        self.field.setToolTip("Ctrl+F comes here. Down goes to what was found.")
-        self.field.setClearButtonEnabled(True)
-        self.field.installEventFilter(self)
-        self._wait = QTimer(self)
-        self._wait.setSingleShot(True)
-        self._wait.setInterval(120)
-        self._ahead = QTimer(self)
-        self._ahead.setSingleShot(True)
-        self._ahead.setInterval(10)
-        self.kept = KeptSearches(self.bench, self, self.search_for)
-        self.order = QComboBox()
-        self.order.setObjectName("catalogue-order")
-        self.order.setAccessibleName("Order of what was found")
+    def _make_line(self) -> QHBoxLayout:
+        """How many there are, their order, and the ways to look at them."""
+        self.order = choice_box("catalogue-order", "Order of what was found")
         self.order.setToolTip("Order of everything that was found; a click on a head does the same")
         self.order.addItems([order.value for order in FoundOrder])
         self._count = label("", "heading", name="catalogue-count")
-        self._notes = label("", "caution", name="catalogue-notes", wrap=True)
-        self._notes.hide()
-
-    def _lay_out(self) -> None:
-        bar = QHBoxLayout()
-        bar.addWidget(self.field, 1)
-        ways = menu_button(
-            "Ways to search",
-            "catalogue-ways",
-            "Examples; choose one to try it",
-            lambda menu: fill_ways(menu, self.search_for),
-        )
-        kept = menu_button("Kept searches", "catalogue-kept", "Searches you kept", self.kept.fill)
-        keep = QPushButton("Keep this search…")
-        keep.setObjectName("catalogue-keep")
-        keep.setAccessibleName("Keep this search under a name")
-        keep.setToolTip("Keep this search under a name (Ctrl+K)")
-        keep.clicked.connect(self._ask_keep)
-        for button in (ways, kept, keep):
-            bar.addWidget(button)
         line = QHBoxLayout()
         line.addWidget(self._count)
         line.addStretch(1)
@@ -153,14 +101,17 @@ class CataloguePage(Page):
         line.addSpacing(14)
         self._views = QButtonGroup(self)
         for number, (words, name, tip) in enumerate(VIEWS):
-            button = QPushButton(words)
-            button.setObjectName(name)
-            button.setAccessibleName(tip)
-            button.setToolTip(f"{tip} (Ctrl+{number + 1})")
-            button.setCheckable(True)
-            button.setChecked(number == LIST)
-            self._views.addButton(button, number)
-            line.addWidget(button)
+            view = button(name, words, tip, shown=f"Ctrl+{number + 1}")
+            view.setCheckable(True)
+            view.setChecked(number == LIST)
+            self._views.addButton(view, number)
+            line.addWidget(view)
+        return line
+
+    def _lay_out(self) -> None:
+        line = self._make_line()
+        self._notes = label("", "caution", name="catalogue-notes", wrap=True)
+        self._notes.hide()
         self._stack = QStackedWidget()
         for view in (self.table, self.album, self.plan, self.forays):
             self._stack.addWidget(view)
@@ -184,18 +135,20 @@ class CataloguePage(Page):
         column = QVBoxLayout(self)
         column.setContentsMargins(10, 6, 10, 4)
         column.setSpacing(4)
-        column.addLayout(bar)
+        column.addWidget(self.search)
         column.addLayout(line)
         column.addWidget(self._notes)
         column.addWidget(split, 1)
 
     def _connect(self) -> None:
-        self._wait.timeout.connect(self._search_now)
-        self._ahead.timeout.connect(self._look_ahead)
-        self.field.textChanged.connect(self._on_typed)
+        self.search.wanted.connect(self._search_now)
+        self.search.left.connect(self._to_found)
+        self.search.chosen.connect(self.search_for)
+        self.reader.came.connect(self._show)
+        self.reader.filled.connect(self._on_filled)
         self.order.activated.connect(self._on_order)
         self._views.idClicked.connect(self.show_view)
-        self.table.horizontalHeader().sectionClicked.connect(self._on_head)
+        self.table.horizontalHeader().sectionClicked.connect(self.order_by)
         for view in (self.table, self.album):
             view.activated.connect(self._open)
             view.selectionModel().currentChanged.connect(self._on_row)
@@ -214,20 +167,12 @@ class CataloguePage(Page):
         self.bench.pictures.ready.connect(self._on_picture)
         self.bench.pictures.refused.connect(self._on_picture)
         self.bench.foray_chosen.connect(self._on_foray)
-        for words, keys, call in (
-            ("Search", QKeySequence(QKeySequence.StandardKey.Find), self._to_search),
-            ("Keep this search", QKeySequence("Ctrl+K"), self._ask_keep),
-        ):
-            self._act(words, keys, call)
-        for number in range(len(VIEWS)):
-            self._act(VIEWS[number][0], QKeySequence(f"Ctrl+{number + 1}"), partial(self.show_view, number))
-
-    def _act(self, words: str, keys: QKeySequence, call: Callable[[], object]) -> None:
-        action = QAction(words, self)
-        action.setShortcut(keys)
-        action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-        action.triggered.connect(lambda _=False: call())
-        self.addAction(action)
+        find = QKeySequence.StandardKey.Find
+        add_action(self, "catalogue-find", "Search", [find], self.search.to_field)
+        add_action(self, "catalogue-keep-search", "Keep this search", ["Ctrl+K"], self.search.ask_keep)
+        for number, (words, name, _) in enumerate(VIEWS):
+            show = partial(self.show_view, number)
+            add_action(self, f"{name}-show", words, [f"Ctrl+{number + 1}"], show)
 
     # --- reading -------------------------------------------------------------------------------
 
@@ -244,53 +189,51 @@ class CataloguePage(Page):
         """To the front; the search is at hand."""
         super().enter()
         if not self.model.rowCount():
-            self.field.setFocus()
+            self.search.field.setFocus()
+
+    @property
+    def busy(self) -> bool:
+        """Whether something typed is not searched for yet, or pages of rows are about to be fetched."""
+        return self.search.waiting or self.reader.waiting
+
+    @property
+    def chosen(self) -> Found | None:
+        """The find that the card, the season and the plan show."""
+        return self._chosen
+
+    @property
+    def view(self) -> int:
+        """What is in front: LIST, PICTURES, PLAN or FORAYS."""
+        return self._views.checkedId()
 
     @property
     def _order(self) -> FoundOrder:
         return list(FoundOrder)[self.order.currentIndex()]
 
     def _search(self) -> None:
-        """The first page of another search; of the same search, the page that is in sight."""
-        self._wait.stop()
-        text, order = self.field.text(), self._order
-        again = text == self._shown_text and order is self._shown_order
-        offset = rows_in_sight(self._list)[0] // PAGE * PAGE if again else 0
-        for ticket in self._coming.values():
-            ticket.withdraw()
-        self._coming.clear()
+        self.search.settle()
+        self.reader.search(self.search.text, self._order)
 
-        def question(records: Records) -> _Answer:
-            rows = records.search(text, limit=PAGE, offset=offset, order=order)
-            return _Answer(
-                offset,
-                rows,
-                records.search_count(text),
-                records.search_notes(text),
-                _covers(records, rows),
-            )
+    def _in_sight(self) -> tuple[int, int]:
+        return rows_in_sight(self._list)
 
-        self._asking.ask("search", question, lambda answer: self._show(answer, text, order))
+    def _rest(self) -> None:
+        """Rows are in front: what is in sight is fetched."""
+        if self._stack.currentWidget() in (self.table, self.album):
+            self.reader.rest()
 
-    def _show(self, answer: _Answer, text: str, order: FoundOrder) -> None:
-        if answer.offset and not answer.rows:  # the list became shorter than the place she is at
-            self._shown_text = None
-            self._search()
-            return
-        again = text == self._shown_text and order is self._shown_order
-        self._shown_text, self._shown_order = text, order
-        self._covers.update(answer.covers)
+    def _show(self, page: FoundPage, again: bool) -> None:
         stays = self._list.verticalScrollBar().value() if again else 0
-        self.model.begin(answer.offset, answer.rows, answer.total)
+        self.model.begin(page.offset, page.rows, page.total)
         self._restore_row(again=again)
         self._list.verticalScrollBar().setValue(stays)
-        count = answer.total
-        self.table.show_matches(bool(text.strip()))
+        searched = bool((self.reader.text or "").strip())
+        self.table.show_matches(searched)
         self._say_count()
-        self._notes.setText(" ".join(answer.notes))
-        self._notes.setVisible(bool(answer.notes))
-        self._show_emptiness(nothing=not count, kept=bool(text.strip()))
-        self._ahead.start()
+        self._notes.setText(" ".join(page.notes))
+        self._notes.setVisible(bool(page.notes))
+        self._show_emptiness(nothing=not page.total, kept=searched)
+        self._rest()
         self._load_season()
         self._load_places(refit=not again)
 
@@ -310,16 +253,17 @@ class CataloguePage(Page):
 
     def _say_count(self) -> None:
         """How many there are of what is in front."""
-        if self._views.checkedId() == FORAYS:
-            count, word, found = len(self._forays), "foray", ""
+        if self.view == FORAYS:
+            words = count_words(len(self._forays), "foray")
         else:
-            count, word = self.model.rowCount(), "specimen"
-            found = " found" if (self._shown_text or "").strip() else ""
-        self._count.setText(f"{count:,} {word}{'' if count == 1 else 's'}{found}")
-        self.order.setEnabled(self._views.checkedId() in (LIST, PICTURES))
+            words = count_words(
+                self.model.rowCount(), "specimen", searched=bool((self.reader.text or "").strip())
+            )
+        self._count.setText(words)
+        self.order.setEnabled(self.view in (LIST, PICTURES))
 
     def _show_emptiness(self, *, nothing: bool, kept: bool) -> None:
-        at = self._views.checkedId()
+        at = self.view
         if not nothing or at == FORAYS:
             self._stack.setCurrentIndex(at)
         else:
@@ -327,16 +271,16 @@ class CataloguePage(Page):
             self._stack.setCurrentWidget(self._empty)
 
     def _load_season(self) -> None:
-        self.side.load_season(self.field.text(), self._plain_name())
+        self.side.load_season(self.search.text, self._plain_name() or None)
 
-    def _plain_name(self) -> str | None:
-        return self._chosen.name if self._chosen is not None and self._chosen.name else None
+    def _plain_name(self) -> str:
+        return self._chosen.name if self._chosen is not None else ""
 
     def _load_places(self, *, refit: bool) -> None:
-        if self._views.checkedId() != PLAN:
+        if self.view != PLAN:
             self._places_for = ()
             return
-        text = self.field.text()
+        text = self.search.text
 
         def question(records: Records) -> PlacesFound:
             return laid_out(records.search_places(text), records.search_count(text))
@@ -349,15 +293,8 @@ class CataloguePage(Page):
         self._asking.ask("places", question, show)
 
     def _load_forays(self) -> None:
-        def question(records: Records) -> _Outings:
-            with records.read() as work:
-                forays = work.forays.all()
-            dated = sorted(forays, key=lambda one: one.started.isoformat() if one.started else "")
-            return _Outings(tuple(reversed(dated)), dict(records.foray_counts()))
-
-        def show(outings: _Outings) -> None:
+        def show(outings: Outings) -> None:
             self._forays = {foray.id: foray for foray in outings.forays}
-            self._zones = {foray.id: foray.time_zone for foray in outings.forays}
             counted = self.tally.foray_id or self.bench.foray_id
             preferences = self.bench.preferences
             self.tally.set_forays(
@@ -367,51 +304,25 @@ class CataloguePage(Page):
             self.side.load_tally(self.tally.foray_id)
             self._say_count()
 
-        self._asking.ask("forays", question, show)
+        self._asking.ask("forays", read_outings, show)
 
-    def _look_ahead(self) -> None:
-        """Fetch what is in sight and a page before and after it; what she scrolled past is not waited for."""
-        if self._stack.currentWidget() not in (self.table, self.album):
-            return
-        first, last = rows_in_sight(self._list)
-        wanted = self.model.missing(first - PAGE // 2, last + PAGE)
-        for offset in [offset for offset in self._coming if offset not in wanted]:
-            self._coming.pop(offset).withdraw()
-        wanted.sort(key=lambda offset: abs(offset + PAGE // 2 - first))
-        for offset in wanted:
-            if offset not in self._coming:
-                self._fetch(offset)
-
-    def _fetch(self, offset: int) -> None:
-        text, order = self._shown_text or "", self._shown_order
-
-        def question(records: Records) -> tuple[tuple[Found, ...], dict[str, Photo]]:
-            rows = records.search(text, limit=PAGE, offset=offset, order=order)
-            return rows, _covers(records, rows)
-
-        def show(answer: tuple[tuple[Found, ...], dict[str, Photo]]) -> None:
-            self._coming.pop(offset, None)
-            if (text, order) != (self._shown_text, self._shown_order):
-                return
-            self._covers.update(answer[1])
-            self.model.add(offset, answer[0])
-            current = self.model.found(self._list.currentIndex().row())
-            if current is not None and current != self._chosen:
-                self._choose(current)
-
-        self._coming[offset] = self.bench.ask(question, show)
+    def _on_filled(self) -> None:
+        """The row that is chosen may have come."""
+        current = self.model.found(self._list.currentIndex().row())
+        if current is not None and current != self._chosen:
+            self._choose(current)
 
     # --- what is shown -------------------------------------------------------------------------
 
     @property
     def _list(self) -> QAbstractItemView:
-        return self.album if self._views.checkedId() == PICTURES else self.table
+        return self.album if self.view == PICTURES else self.table
 
     def _day(self, found: Found) -> str:
         return written_day(found.local_date, self.bench.preferences)
 
     def _cover(self, found: Found, size: QSize) -> QPixmap | None:
-        photo = self._covers.get(found.cover_photo)
+        photo = self.reader.covers.get(found.cover_photo)
         if photo is None:
             return None
         ratio = self.devicePixelRatioF()
@@ -420,14 +331,14 @@ class CataloguePage(Page):
 
     def _on_picture(self, photo_id: str, _reason: str = "") -> None:
         self.card.on_picture(photo_id)
-        if self._stack.currentWidget() is self.album and photo_id in self._covers:
+        if self._stack.currentWidget() is self.album and photo_id in self.reader.covers:
             self.album.viewport().update()
 
     def show_view(self, number: int) -> None:
         """Show as a list (0), pictures (1), plan (2), or the forays (3)."""
         row = self._list.currentIndex().row()
         self._views.button(number).setChecked(True)
-        self._show_emptiness(nothing=not self.model.rowCount(), kept=bool(self.field.text().strip()))
+        self._show_emptiness(nothing=not self.model.rowCount(), kept=bool(self.search.text.strip()))
         if number in (LIST, PICTURES) and row >= 0:
             index = self.model.index(row, 0)
             self._list.setCurrentIndex(index)
@@ -435,13 +346,12 @@ class CataloguePage(Page):
         self.card.setVisible(number != FORAYS and bool(self.card.lines))
         self._say_count()
         self._to_found()
-        if number == PLAN and self._places_for != (self.field.text(),):
+        if number == PLAN and self._places_for != (self.search.text,):
             self._load_places(refit=True)
-        self._ahead.start()
+        self._rest()
 
     def _scrolled(self, *_: int) -> None:
-        if not self._ahead.isActive():
-            self._ahead.start()
+        self._rest()
 
     def _on_row(self, current: QModelIndex, _previous: QModelIndex) -> None:
         if not self._restoring:
@@ -471,25 +381,22 @@ class CataloguePage(Page):
 
     def _show_card(self, facts: CardFacts) -> None:
         self.card.show_facts(facts)
-        if self._views.checkedId() == FORAYS:
+        if self.view == FORAYS:
             self.card.hide()
 
     # --- what she does -------------------------------------------------------------------------
 
     def search_for(self, text: str) -> None:
         """Search for this text; the forays make room for what is found."""
-        if self._views.checkedId() == FORAYS:
+        if self.view == FORAYS:
             self._views.button(LIST).setChecked(True)
-        self.field.setText(text)
+        self.search.put(text)
         self._search_now()
 
     def _search_now(self) -> None:
-        if self.field.text() != self._shown_text:
+        if self.search.text != self.reader.text:
             self._chosen = None
         self._search()
-
-    def _on_typed(self, _: str) -> None:
-        self._wait.start()
 
     def _to_found(self) -> None:
         """The keyboard goes to what is in front."""
@@ -501,29 +408,6 @@ class CataloguePage(Page):
         if front is not None:
             front.setFocus()
 
-    def _to_search(self) -> None:
-        self.field.setFocus()
-        self.field.selectAll()
-
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """In the search field Return searches, Down goes to what was found, Escape empties it."""
-        if watched is self.field and isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress:
-            if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-                if self._wait.isActive() or self.field.text() != self._shown_text:
-                    self._search_now()
-                self._to_found()
-                return True
-            if event.key() == Qt.Key.Key_Down:
-                self._to_found()
-                return True
-            if event.key() == Qt.Key.Key_Escape and self.field.text():
-                self.search_for("")
-                return True
-        return super().eventFilter(watched, event)
-
-    def _ask_keep(self) -> None:
-        self.kept.ask_name(self.field.text().strip())
-
     def _on_order(self, _row: int) -> None:
         for column, orders in ORDERS.items():
             if self._order in orders:
@@ -532,7 +416,8 @@ class CataloguePage(Page):
                 self.table.horizontalHeader().setSortIndicator(column, way)
         self._search()
 
-    def _on_head(self, column: int) -> None:
+    def order_by(self, column: int) -> None:
+        """Order everything that was found by the head of a column; a second time the other way round."""
         if column in ORDERS:
             first, second = ORDERS[column]
             self.order.setCurrentIndex(list(FoundOrder).index(second if self._order is first else first))
@@ -550,14 +435,11 @@ class CataloguePage(Page):
             self.table.setCurrentIndex(self.model.index(row, 0))
             return
 
-        def one(records: Records) -> Found | None:
-            with records.read() as work:
-                specimen = work.specimens.get(specimen_id)
-            number = specimen.number if specimen is not None else ""
-            rows = records.search(f'number: "{number}"', limit=20) if number else ()
-            return next((row for row in rows if row.specimen_id == specimen_id), None)
+        def show(found: Found | None) -> None:
+            if found is not None:
+                self._choose(found)
 
-        self._asking.ask("one", one, lambda found: self._choose(found) if found is not None else None)
+        self._asking.ask("one", lambda records: find_one(records, specimen_id), show)
 
     def _on_card(self, page: str) -> None:
         if self._chosen is not None:
@@ -580,22 +462,16 @@ class CataloguePage(Page):
 
     def _on_month(self, month: str) -> None:
         """The finds of a month of the season, within the search (in place of another date)."""
-        kept = [one for one in self.field.text().split(",") if not one.strip().startswith("date:")]
-        name = self._plain_name() if self.side.season_of_name else None
-        parts = [f"taxon: {name}"] if name else [one.strip() for one in kept if one.strip()]
-        self.search_for(", ".join([*parts, f"date: {month}"]))
+        name = self._plain_name() if self.side.season_of_name else ""
+        self.search_for(searches.of_month(self.search.text, name, month))
 
     def _on_tally(self, name: str) -> None:
-        where = self._foray_words(self.tally.foray_id)
-        self.search_for(
-            ", ".join(part for part in (f"taxon: {name}" if name else "undetermined", where) if part)
-        )
+        self.search_for(searches.of_name(name, self._foray_words(self.tally.foray_id)))
 
     def _foray_words(self, foray_id: str) -> str:
-        """The condition that finds a foray's specimens by its title and, for its namesakes' sake, its date."""
+        """The condition that finds the specimens of a foray."""
         foray = self._forays.get(foray_id)
-        title = " ".join(foray.title.replace('"', " ").split()) if foray is not None else ""
-        return f'foray: "{title}"' if title else ""
+        return searches.of_foray(foray.title) if foray is not None else ""
 
     def _on_foray_finds(self, foray_id: str) -> None:
         self.search_for(self._foray_words(foray_id))
@@ -613,13 +489,7 @@ class CataloguePage(Page):
             self._stale = True
 
     def _leave_empty(self) -> None:
-        if self.field.text().strip():
+        if self.search.text.strip():
             self.search_for("")
         else:
             self.bench.page_wanted.emit("sort")
-
-
-def _covers(records: Records, rows: tuple[Found, ...]) -> dict[str, Photo]:
-    wanted = tuple({row.cover_photo for row in rows if row.cover_photo})
-    with records.read() as work:
-        return {photo.id: photo for photo in work.photos.where(id=wanted)} if wanted else {}

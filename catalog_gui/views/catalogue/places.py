@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QHelpEvent, QKeyEvent, QMouseEvent, QPainter, QPen
 from PySide6.QtWidgets import QToolTip, QWidget
 
-from catalog_gui.domain.ledger import FoundPlace
-from catalog_gui.geo.plane import LocalPlane
-from catalog_gui.geo.position import Position
-from catalog_gui.presenting.words import metres
+from catalog_gui.presenting.catalogue.places import PlacesFound
+from catalog_gui.presenting.catalogue.words import place_tip
+from catalog_gui.presenting.spots import Spots
 from catalog_gui.views import theme
-from catalog_gui.views.widgets.plan_sheet import Frame, PlanSheet, Spots
+from catalog_gui.views.widgets.plan_sheet import Frame, PlanSheet
 
 CROWD_PX = 36.0
 """Finds in one square of so many px are one disc."""
@@ -25,28 +23,6 @@ HINT = (
     "Wheel or + and − to zoom, drag or arrows to move, 0 for everything, N and P from find to find, "
     "Return to describe. A click on a crowd goes nearer."
 )
-
-
-@dataclass(frozen=True, slots=True)
-class PlacesFound:
-    """The places of a search on one plane: `spots` in m, `spread` the uncertainty in m; row by row."""
-
-    places: tuple[FoundPlace, ...] = ()
-    spots: Spots = field(default_factory=lambda: np.empty((0, 2)))
-    spread: Spots = field(default_factory=lambda: np.empty(0))
-    without: int = 0
-
-
-def laid_out(places: Sequence[FoundPlace], total: int) -> PlacesFound:
-    """Lay places on the plane of their median place; `total` counts also finds without a place."""
-    if not places:
-        return PlacesFound(without=total)
-    latitudes = [one.latitude for one in places]
-    longitudes = [one.longitude for one in places]
-    centre = Position(sorted(latitudes)[len(places) // 2], sorted(longitudes)[len(places) // 2])
-    spots = np.column_stack(LocalPlane(centre).to_plane(latitudes, longitudes))
-    spread = np.array([one.uncertainty_m or 0.0 for one in places])
-    return PlacesFound(tuple(places), spots, spread, total - len(places))
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +83,7 @@ class FoundPlan(PlanSheet):
 
     def _words(self, row: int) -> str:
         one = self._found.places[row]
-        return f"{one.number}, {one.name or 'not named yet'}, ± {metres(max(1.0, one.uncertainty_m or 0))}"
+        return place_tip(one.number, one.name, one.uncertainty_m)
 
     def spots(self) -> Spots:
         """All finds."""

@@ -16,30 +16,13 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QScrollArea, QSizePolicy, QToolTip, QWidget
 
 from catalog_gui.domain.ledger import SeasonCount
+from catalog_gui.presenting.catalogue.words import first_and_last, short_day
 from catalog_gui.views import theme
 from catalog_gui.views.widgets.dates import BRITISH
 
 MONTHS = ("J", "F", "M", "A", "M", "J", "J", "A", "S", "O", "N", "D")
 LEFT, TOP, TALL, BARS = 44.0, 20.0, 24.0, 46.0
 HINT = "Return or a click shows the finds of that month."
-
-
-def short_day(iso_day: str) -> str:
-    """'18 Oct'."""
-    return BRITISH.toString(QDate.fromString(iso_day, "yyyy-MM-dd"), "d MMM")
-
-
-def first_and_last(counts: tuple[SeasonCount, ...]) -> str:
-    """The earliest and latest day of any year, and the years, in one sentence; '' for no dated finds."""
-    if not counts:
-        return ""
-    first = min((c.first for c in counts), key=lambda day: day[5:])
-    last = max((c.last for c in counts), key=lambda day: day[5:])
-    years = sorted({c.year for c in counts})
-    span = f"{years[0]}" if len(years) == 1 else f"{years[0]}–{years[-1]}"
-    if first[5:] == last[5:]:
-        return f"{short_day(first)}, {span}"
-    return f"{short_day(first)} to {short_day(last)}, {span}"
 
 
 class SeasonPlot(QWidget):

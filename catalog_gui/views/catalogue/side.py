@@ -14,14 +14,16 @@ from PySide6.QtWidgets import (
 )
 
 from catalog_gui.domain.ledger import SeasonCount
-from catalog_gui.domain.specimen import Specimen, Task
+from catalog_gui.domain.specimen import Task
+from catalog_gui.presenting.catalogue.state import OpenTasks, read_tasks
+from catalog_gui.presenting.catalogue.words import first_and_last, tasks_words
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.catalogue.asking import Asking
-from catalog_gui.views.catalogue.season import SeasonPlot, first_and_last
+from catalog_gui.views.catalogue.season import SeasonPlot
 from catalog_gui.views.catalogue.tally import Tally
 from catalog_gui.views.catalogue.waiting import HINT as WAITING_HINT
 from catalog_gui.views.catalogue.waiting import WaitingList
-from catalog_gui.views.page import label
+from catalog_gui.views.widgets.labels import label
 from catalog_gui.workflows.ports import Records, Work
 from catalog_gui.workflows.specimen_notes import finish_task
 
@@ -105,30 +107,13 @@ class CatalogueSide(QSplitter):
     def load_tasks(self) -> None:
         """What is open, due first."""
 
-        def question(
-            records: Records,
-        ) -> tuple[tuple[tuple[Task, Specimen | None], ...], dict[str, str]]:
-            tasks = records.open_tasks(limit=TASKS + 1)
-            with records.read() as work:
-                found = work.specimens.where(id=tuple({task.specimen_id for task in tasks}))
-                forays = work.forays.where(id=tuple({one.foray_id for one in found if one.foray_id}))
-            specimens = {one.id: one for one in found}
-            return (
-                tuple((task, specimens.get(task.specimen_id)) for task in tasks),
-                {foray.id: foray.time_zone for foray in forays},
-            )
-
-        def show(answer: tuple[tuple[tuple[Task, Specimen | None], ...], dict[str, str]]) -> None:
-            tasks, zones = answer[0][:TASKS], answer[1]
-            more = "more than " if len(answer[0]) > TASKS else ""
+        def show(open_tasks: OpenTasks) -> None:
             now = self._bench.surroundings.now()
-            self.tasks.show_tasks(tasks, zones, now, self._bench.preferences)
-            late = sum(1 for task, _ in tasks if task.overdue(now))
-            words = f"{more}{len(tasks)} open task{'' if len(tasks) == 1 else 's'}"
-            words = words[0].upper() + words[1:] if tasks else "No open tasks"
-            self._tasks_title.setText(words + (f", {late} overdue" if late else ""))
+            self.tasks.show_tasks(open_tasks.lines, open_tasks.zones, now, self._bench.preferences)
+            listed = [task for task, _ in open_tasks.lines]
+            self._tasks_title.setText(tasks_words(listed, now, more=open_tasks.more))
 
-        self._asking.ask("tasks", question, show)
+        self._asking.ask("tasks", lambda records: read_tasks(records, TASKS), show)
 
     def _finish(self, task: Task) -> None:
         surroundings = self._bench.surroundings

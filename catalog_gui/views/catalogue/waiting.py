@@ -2,38 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 
-from PySide6.QtCore import QLocale, QSize, Qt, Signal
+from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QColor, QKeyEvent
 from PySide6.QtWidgets import QHeaderView, QTreeWidget, QTreeWidgetItem, QWidget
 
 from catalog_gui.domain.specimen import Specimen, Task
-from catalog_gui.presenting.words import clock_time, day, span, zone_of
+from catalog_gui.presenting.catalogue.words import due_words
 from catalog_gui.settings import Preferences
 from catalog_gui.views import theme
-from catalog_gui.views.widgets.dates import BRITISH
 
 ROW = 23
 HINT = "Space: done. Return: go to the specimen."
-
-
-def due_words(task: Task, now: datetime, preferences: Preferences, zone: str) -> str:
-    """'2 h 05 min late', 'in 40 min', 'Sun 12:20', or the date and time; 'no time set' without one."""
-    if task.due is None:
-        return "no time set"
-    left = (task.due - now).total_seconds()
-    if left < 0:
-        return f"{span(left)} late"
-    if left < 12 * 3600:
-        return f"in {span(left)}"
-    if left < 6 * 86400:
-        weekday = BRITISH.dayName(
-            task.due.astimezone(zone_of(zone)).isoweekday(), QLocale.FormatType.ShortFormat
-        )
-        return f"{weekday} {clock_time(task.due, zone)}"
-    return f"{day(task.due, preferences, zone)}, {clock_time(task.due, zone)}"
 
 
 class WaitingList(QTreeWidget):
@@ -64,7 +46,7 @@ class WaitingList(QTreeWidget):
     def show_tasks(
         self,
         tasks: Sequence[tuple[Task, Specimen | None]],
-        zones: dict[str, str],
+        zones: Mapping[str, str],
         now: datetime,
         preferences: Preferences,
     ) -> None:

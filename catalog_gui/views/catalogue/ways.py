@@ -7,28 +7,9 @@ from collections.abc import Callable
 from PySide6.QtWidgets import QInputDialog, QMenu, QPushButton, QWidget
 
 from catalog_gui.domain.ledger import SavedSearch
+from catalog_gui.presenting.catalogue.searches import COMBINED, EXAMPLES
 from catalog_gui.views.bench import Bench
 from catalog_gui.workflows.ports import Work
-
-EXAMPLES = (
-    ("Anything you wrote or chose", "beech"),
-    ("A state of a part", "base: sac-like volva"),
-    ("A part that was gone", "ring: gone"),
-    ("What nobody looked at", "missing: base"),
-    ("Not named yet", "undetermined"),
-    ("Named after something hazardous", "hazard: fatal"),
-    ("A name, old or new", "taxon: death cap"),
-    ("A month of any year", "date: october"),
-    ("Some months of one year", "date: 2025-09..2025-11"),
-    ("Without a place", "missing: place"),
-    ("A country, province or county", "county: herefordshire"),
-)
-COMBINED = (
-    ("White gills, and nobody looked at the base", "gills: white, missing: base"),
-    ("Not named, in October, but not under beech", "undetermined, date: october, -beech"),
-    ("Hazardous, with the ring gone", "hazard: fatal, ring: gone"),
-    ("Of one person, without pictures", "collector: moss, missing: picture"),
-)
 
 
 def fill_ways(menu: QMenu, search_for: Callable[[str], object]) -> None:

@@ -24,7 +24,7 @@ from catalog_gui.presenting.signal_words import SIGNAL_WORDS
 from catalog_gui.settings import Preferences
 from catalog_gui.views import theme
 from catalog_gui.views.compare.hazard_list import Fold, HazardList, folds
-from catalog_gui.views.page import label
+from catalog_gui.views.widgets.labels import label
 from catalog_gui.views.widgets.signs import paint_signal, signal_colours
 
 MEANING = {

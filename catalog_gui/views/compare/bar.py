@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QCompleter, QHBoxLayout, QLineEdit, QListView, QWi
 
 from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.presenting.compare.name_offers import NameOffer, name_offers, offers_for
-from catalog_gui.views.page import button, choice_box
+from catalog_gui.views.widgets.buttons import button, choice_box
 
 
 class CompareBar(QWidget):

@@ -17,7 +17,8 @@ from catalog_gui.views.compare.own_rows import (
     feature_name,
     on_return,
 )
-from catalog_gui.views.page import choice_box, label
+from catalog_gui.views.widgets.buttons import choice_box
+from catalog_gui.views.widgets.labels import label
 from catalog_gui.workflows.own_taxa import HazardDraft, hazard_rows, is_hers, pair_rows
 
 

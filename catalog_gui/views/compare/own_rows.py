@@ -23,7 +23,8 @@ from catalog_gui.domain.pack_edit import RowEdit
 from catalog_gui.domain.problem import Problem
 from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.views.compare.own_fields import feature_words
-from catalog_gui.views.page import button, label
+from catalog_gui.views.widgets.buttons import button
+from catalog_gui.views.widgets.labels import label
 from catalog_gui.workflows.own_taxa import without
 
 HerRow = tuple[str, Mapping[str, str]]

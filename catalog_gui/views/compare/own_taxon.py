@@ -26,7 +26,8 @@ from catalog_gui.views.compare import own_fields as fields
 from catalog_gui.views.compare.own_dangers import HazardsTab, PairsTab
 from catalog_gui.views.compare.own_rows import Edits, HerRow, RowsTab
 from catalog_gui.views.compare.own_values import SizesTab, StatesTab
-from catalog_gui.views.page import button, label
+from catalog_gui.views.widgets.buttons import button
+from catalog_gui.views.widgets.labels import label
 from catalog_gui.workflows.own_taxa import (
     RANKS,
     TaxonDraft,

@@ -18,7 +18,8 @@ from catalog_gui.views.compare.own_rows import (
     labelled,
     on_return,
 )
-from catalog_gui.views.page import choice_box, label
+from catalog_gui.views.widgets.buttons import choice_box
+from catalog_gui.views.widgets.labels import label
 from catalog_gui.workflows.own_taxa import is_hers, size_rows, state_rows
 
 

@@ -23,7 +23,8 @@ from catalog_gui.views.compare.own_taxon import OwnTaxonDialog
 from catalog_gui.views.compare.side import Side
 from catalog_gui.views.compare.table import ComparisonTable
 from catalog_gui.views.compare.taxon_page import TaxonSheet
-from catalog_gui.views.page import Page, label
+from catalog_gui.views.page import Page
+from catalog_gui.views.widgets.labels import label
 from catalog_gui.workflows.determine import current_names
 from catalog_gui.workflows.ports import Work
 from catalog_gui.workflows.publish.order import Kind

@@ -9,7 +9,7 @@ from PySide6.QtGui import QFont, QFontMetrics, QKeySequence, QResizeEvent, QShor
 from PySide6.QtWidgets import QAbstractItemView, QListWidget, QListWidgetItem, QSplitter, QVBoxLayout, QWidget
 
 from catalog_gui.presenting.compare.state import CandidateLine, CheckLine, Comparison
-from catalog_gui.views.page import label
+from catalog_gui.views.widgets.labels import label
 
 ANSWERS = 4
 """How many answers are spelt out below the checks; the rest stand in the tool tip."""

@@ -25,8 +25,9 @@ from catalog_gui.presenting.compare.taxon_words import LINK, Dress, taxon_page
 from catalog_gui.views import theme
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.compare.sketches import taxon_drawing
-from catalog_gui.views.page import button, label
+from catalog_gui.views.widgets.buttons import button
 from catalog_gui.views.widgets.drawing_painter import DrawingView
+from catalog_gui.views.widgets.labels import label
 from catalog_gui.views.widgets.signs import signal_colours
 from catalog_gui.workflows.ports import Work
 from catalog_gui.workflows.taxon_notes import note_of, write_note

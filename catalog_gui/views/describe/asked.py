@@ -27,7 +27,7 @@ from catalog_gui.presenting.part_titles import TITLES
 from catalog_gui.presenting.words import clock_time
 from catalog_gui.views.describe.chips import ChipTray, StateChip
 from catalog_gui.views.describe.figures import Figures
-from catalog_gui.views.page import label
+from catalog_gui.views.widgets.labels import label
 
 _STANDINGS = (
     (Standing.SEEN, "Seen", "Seen: choose a state, type a size or write a note"),

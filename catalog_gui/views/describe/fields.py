@@ -21,8 +21,8 @@ from catalog_gui.domain.region import REGION_FIELDS, is_country_code, region_of
 from catalog_gui.domain.specimen import Specimen
 from catalog_gui.presenting.describe.state import DescribeState
 from catalog_gui.views.bench import Bench
-from catalog_gui.views.page import label
 from catalog_gui.views.widgets.countries import tie
+from catalog_gui.views.widgets.labels import label
 from catalog_gui.workflows.specimen_notes import change_specimen
 
 _LINES = (

@@ -14,7 +14,7 @@ from catalog_gui.presenting.describe.state import DescribeState
 from catalog_gui.presenting.words import clock_time, day
 from catalog_gui.settings import Preferences
 from catalog_gui.views import theme
-from catalog_gui.views.page import label
+from catalog_gui.views.widgets.labels import label
 
 COLLECTION = "The whole collection"
 _ANOTHER = "Another fruit body…"

@@ -26,8 +26,8 @@ from catalog_gui.settings import Preferences
 from catalog_gui.views import theme
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.describe.header import name_html
-from catalog_gui.views.page import label
 from catalog_gui.views.widgets.dates import BRITISH
+from catalog_gui.views.widgets.labels import label
 from catalog_gui.workflows.determine import determine, present, split_name
 
 _QUALIFIERS = (

@@ -40,7 +40,8 @@ from catalog_gui.views.describe.plate_view import PlateView
 from catalog_gui.views.describe.specimen_list import SpecimenList
 from catalog_gui.views.describe.tasks import TasksDialog
 from catalog_gui.views.describe.taster import TasterDialog
-from catalog_gui.views.page import Page, label
+from catalog_gui.views.page import Page
+from catalog_gui.views.widgets.labels import label
 from catalog_gui.workflows import plate, record_evidence
 from catalog_gui.workflows.annotate import measured_to_evidence
 from catalog_gui.workflows.ports import Work

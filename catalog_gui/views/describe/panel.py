@@ -28,10 +28,10 @@ from catalog_gui.annotation.marks import Mark, MarkKind
 from catalog_gui.domain.evidence import Evidence
 from catalog_gui.domain.feature import Part
 from catalog_gui.domain.photo import Photo
+from catalog_gui.itemmodels.drag import PHOTO_MIME, photos_in
 from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.views import theme
 from catalog_gui.views.describe.symbols import evidence_words, paint_standing, paint_swatch, swatches
-from catalog_gui.views.sort.trail import PHOTO_MIME
 from catalog_gui.views.widgets.pictures import PictureSource
 from catalog_gui.workflows.plate import Box
 
@@ -357,8 +357,8 @@ class Panel(QWidget):
         """This picture stands for the part."""
         self._over = False
         self.update()
-        ids = bytes(event.mimeData().data(PHOTO_MIME).data()).decode().split("\n")
-        if ids and ids[0]:
+        ids = photos_in(event.mimeData())
+        if ids:
             event.acceptProposedAction()
             self.dropped.emit(self.part.value, ids[0])
 

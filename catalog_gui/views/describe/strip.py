@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QMimeData, QModelIndex, QPersistentModelIndex, QRect, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QContextMenuEvent, QDrag, QKeyEvent, QPainter, QPen
 from PySide6.QtWidgets import QListView, QMenu, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
 from catalog_gui.domain.feature import Part
 from catalog_gui.domain.photo import Photo
+from catalog_gui.itemmodels.drag import mime_of
 from catalog_gui.itemmodels.rows import RowsModel
 from catalog_gui.presenting.part_titles import TITLES
 from catalog_gui.views import theme
 from catalog_gui.views.describe.panel import PANEL_KEYS
-from catalog_gui.views.sort.trail import PHOTO_MIME
-from catalog_gui.views.sort.trail_sheet import fitted
-from catalog_gui.views.widgets.pictures import PictureSource
+from catalog_gui.views.widgets.pictures import PictureSource, fitted
 
 HIGH = 84
 
@@ -117,10 +116,8 @@ class PictureStrip(QListView):
         photo = self.currentIndex().data(Qt.ItemDataRole.UserRole)
         if not isinstance(photo, Photo):
             return
-        data = QMimeData()
-        data.setData(PHOTO_MIME, photo.id.encode())
         drag = QDrag(self)
-        drag.setMimeData(data)
+        drag.setMimeData(mime_of([photo.id]))
         pixmap = self._pictures.pixmap(photo, 160)
         if pixmap is not None:
             drag.setPixmap(pixmap.scaled(90, 90, Qt.AspectRatioMode.KeepAspectRatio))

@@ -23,8 +23,8 @@ from catalog_gui.domain.specimen import Task
 from catalog_gui.presenting.describe.state import DescribeState
 from catalog_gui.presenting.words import clock_time, day, zone_of
 from catalog_gui.views.bench import Bench
-from catalog_gui.views.page import label
 from catalog_gui.views.widgets.dates import BRITISH
+from catalog_gui.views.widgets.labels import label
 from catalog_gui.workflows import specimen_notes
 from catalog_gui.workflows.ports import Work
 

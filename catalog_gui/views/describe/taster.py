@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QComboBox, QDialog, QDialogButtonBox, QVBoxLayout, QWidget
 
 from catalog_gui.domain.caution import CAUTION_TASTING
-from catalog_gui.views.page import label
+from catalog_gui.views.widgets.labels import label
 
 
 class TasterDialog(QDialog):

@@ -21,31 +21,14 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from catalog_gui.domain.privacy import Audience, Reader, precision_for
+from catalog_gui.domain.privacy import Audience, Reader
 from catalog_gui.domain.sheet import Precision
+from catalog_gui.presenting.outputs import words
+from catalog_gui.presenting.outputs.state import FindLine
 from catalog_gui.views import theme
 from catalog_gui.views.outputs.options import Options
-from catalog_gui.views.outputs.state import Find
-from catalog_gui.views.page import label
+from catalog_gui.views.widgets.labels import label
 from catalog_gui.workflows.publish.order import PLACELESS, Kind, Order
-
-_ORDER = (Precision.EXACT, Precision.ONE_KM, Precision.TEN_KM, Precision.HIDDEN)
-
-
-_USUAL_AUDIENCE = {
-    Kind.SHEET: Audience.MYSELF,
-    Kind.HANDOUT: Audience.COURSE,
-    Kind.DRILL: Audience.COURSE,
-    Kind.LABELS: Audience.MYSELF,
-    Kind.PACKET: Audience.MYSELF,
-    Kind.SLIPS: Audience.MYSELF,
-    Kind.NUMBERS: Audience.MYSELF,
-    Kind.OWNER: Audience.LANDOWNER,
-    Kind.GROUP: Audience.COURSE,
-    Kind.ARCHIVE: Audience.SCHEME,
-    Kind.TABLE: Audience.SCHEME,
-    Kind.PICTURES: Audience.PUBLIC,
-}
 
 
 class Choices(QWidget):
@@ -57,7 +40,7 @@ class Choices(QWidget):
         super().__init__(parent)
         self._usual = usual
         self._foray_id = ""
-        self._finds: tuple[Find, ...] = ()
+        self._finds: tuple[FindLine, ...] = ()
         self._quiet = False
         self._ticked_before: tuple[str, ...] = ()
         self._kinds = QComboBox()
@@ -87,7 +70,7 @@ class Choices(QWidget):
         self._audience.activated.connect(self._on_audience)
         self._places = QButtonGroup(self)
         self._radios: dict[Precision, QRadioButton] = {}
-        for number, precision in enumerate(_ORDER):
+        for number, precision in enumerate(words.PRECISIONS):
             radio = QRadioButton(precision.value[0].upper() + precision.value[1:])
             radio.setObjectName(f"hand-on-place-{precision.name.lower().replace('_', '-')}")
             radio.setAccessibleName(f"How much place: {precision.value}")
@@ -112,18 +95,18 @@ class Choices(QWidget):
         self.options.show_kind(self.kind())
         self._usual_words()
 
-    def _small(self, words: str, name: str, accessible: str, call: object) -> QPushButton:
-        button = QPushButton(words)
+    def _small(self, text: str, name: str, accessible: str, call: object) -> QPushButton:
+        button = QPushButton(text)
         button.setObjectName(name)
         button.setAccessibleName(accessible)
         button.setToolTip(accessible)
         button.clicked.connect(lambda _=False: call())  # type: ignore[operator]
         return button
 
-    def _check(self, words: str, name: str, tip: str) -> QCheckBox:
-        box = QCheckBox(words)
+    def _check(self, text: str, name: str, tip: str) -> QCheckBox:
+        box = QCheckBox(text)
         box.setObjectName(name)
-        box.setAccessibleName(words)
+        box.setAccessibleName(text)
         box.setToolTip(tip)
         box.toggled.connect(self._tell)
         return box
@@ -150,7 +133,7 @@ class Choices(QWidget):
         column.addWidget(label("How much place", "heading"))
         grid = QGridLayout()
         grid.setContentsMargins(0, 0, 0, 0)
-        for number, precision in enumerate(_ORDER):
+        for number, precision in enumerate(words.PRECISIONS):
             grid.addWidget(self._radios[precision], number // 2, number % 2)
         column.addLayout(grid)
         inside = QVBoxLayout(self._exact)
@@ -178,7 +161,7 @@ class Choices(QWidget):
                 control.setPalette(palette)
 
     # -- finds ---------------------------------------------------------------------------------------
-    def show_finds(self, foray_id: str, foray: str, finds: tuple[Find, ...], current: str) -> None:
+    def show_finds(self, foray_id: str, foray: str, finds: tuple[FindLine, ...], current: str) -> None:
         """List the finds of a foray; ticks are kept, a newly current specimen is ticked alone."""
         ticked = set(self.ticked())
         anew = foray_id != self._foray_id
@@ -187,17 +170,13 @@ class Choices(QWidget):
         known = {find.id for find in finds}
         if (moved and current in known) or anew or not ticked & known:
             ticked = {current} if current in known else {finds[0].id} if finds else set()
-        private = any(find.private for find in finds)
-        self._foray.setText((foray or "No foray yet") + ("   * place kept private" if private else ""))
+        self._foray.setText(words.foray_words(foray, finds))
         self._quiet = True
         row = self._list.currentRow()
         self._list.clear()
         for find in finds:
-            words = f"{find.number}   {find.name or 'not named yet'}"
-            item = QListWidgetItem(words)
-            item.setToolTip(f"{words}{'   (place private)' if find.private else ''}")
-            if find.private:
-                item.setText(f"{find.number} *  {find.name or 'not named yet'}")
+            item = QListWidgetItem(words.find_words(find))
+            item.setToolTip(words.find_words(find) + ("   (place private)" if find.private else ""))
             item.setData(Qt.ItemDataRole.UserRole, find.id)
             item.setFlags(item.flags() | Qt.ItemFlag.ItemIsUserCheckable)
             item.setCheckState(Qt.CheckState.Checked if find.id in ticked else Qt.CheckState.Unchecked)
@@ -284,7 +263,7 @@ class Choices(QWidget):
 
     @property
     def _precision(self) -> Precision:
-        return _ORDER[max(0, self._places.checkedId())]
+        return words.PRECISIONS[max(0, self._places.checkedId())]
 
     def _set_place(self, precision: Precision) -> None:
         self._radios[precision].setChecked(True)
@@ -299,7 +278,7 @@ class Choices(QWidget):
             radio.setEnabled(self.kind() not in PLACELESS)
         self._tick_for_kind()
         self.options.show_kind(self.kind())
-        if (audience := _USUAL_AUDIENCE.get(self.kind())) is not None:
+        if (audience := words.USUAL_AUDIENCE.get(self.kind())) is not None:
             self._audience.setCurrentIndex(self._audience.findData(audience))
             self._on_audience()
         self._tell()
@@ -320,106 +299,41 @@ class Choices(QWidget):
         self._tell()
 
     def _usual_words(self) -> None:
-        """What usually stands on it: all of it for myself, names for a scheme, the site for its owner."""
-        audience = self._audience_now()
-        mine = audience is Audience.MYSELF
+        """Tick what usually stands on it."""
+        usual = words.usual_reader(self._audience_now(), self._usual)
         self._quiet = True
-        self._site.setChecked(mine or audience is Audience.LANDOWNER)
-        self._names.setChecked(mine or audience is Audience.SCHEME)
-        self._notes.setChecked(mine)
+        self._site.setChecked(usual.site)
+        self._names.setChecked(usual.names)
+        self._notes.setChecked(usual.notes)
         self._quiet = False
 
     def _on_place(self, number: int) -> None:
-        self._set_place(_ORDER[number])
+        self._set_place(words.PRECISIONS[number])
         self._tell()
 
     def _tell(self, *_: object) -> None:
         if self._quiet:
             return
-        count = len(self.ticked())
-        finds = "1 find goes" if count == 1 else f"{count} finds go"
-        self._exact_words.setText(f"The exact place of {finds} to {self._audience_now().value}.")
+        self._exact_words.setText(words.exact_words(len(self.ticked()), self._audience_now()))
         self.changed.emit()
 
     # -- words ---------------------------------------------------------------------------------------
     def precision_words(self, order: Order) -> str:
         """How much place the order gives, in words for the log."""
-        if order.kind in PLACELESS:
-            return Precision.HIDDEN.value
-        private = {find.id: find.private for find in self._finds}
-        given = {precision_for(order.reader, private=private.get(key, True)) for key in order.specimens}
-        words = ", ".join(precision.value for precision in _ORDER if precision in given)
-        return words or Precision.HIDDEN.value
+        return words.precision_words(order, self._finds)
 
     def before_words(self) -> str:
         """What the reader gets and does not get, in sentences."""
-        order = self.order()
-        if order.kind is Kind.NUMBERS:
-            return "Numbers only: nothing of any find goes out."
-        if not order.specimens and not order.papers:
-            return "Tick a find first."
-        reader = order.reader
-        gets = f"The reader gets: {self.precision_words(order)}."
-        if reader.precision is Precision.EXACT and not reader.deliberate:
-            gets += " The exact place waits for your yes."
-        private = [find for find in self._finds if find.id in order.specimens and find.private]
-        if private and reader.precision is Precision.ONE_KM and order.kind not in PLACELESS:
-            gets += " Private finds go out as 10 km squares."
-        parts = [gets]
-        absent = [
-            words
-            for words, given in (
-                ("people's names", reader.names),
-                ("your notes", reader.notes),
-                ("the site's name", reader.site or reader.deliberate),
-            )
-            if not given
-        ]
-        if absent:
-            parts.append(
-                f"Left out: {', '.join(absent)}. Places and names written into other fields are blotted out."
-            )
-        parts.append("A background can give a place away: look at the pictures.")
-        return "\n".join(parts)
+        return words.before_words(self.order(), self._finds)
 
     def empty_words(self) -> str:
         """What to do when nothing can be shown."""
-        if self.kind() is Kind.HANDOUT:
-            return "Tick up to four finds, or write taxa to lay beside each other."
-        if not self._finds:
-            return "There is no specimen in this foray yet. Accept one on Sort first."
-        return "Tick a find on the left to see its paper."
-
-    def save_words(self) -> str:
-        """What the button says."""
-        kind = self.kind()
-        if kind is Kind.PICTURES:
-            return "Save in a new folder…"
-        return {Kind.ARCHIVE: "Save the archive…", Kind.TABLE: "Save the spreadsheet…"}.get(
-            kind, "Save as PDF…"
-        )
+        return words.empty_words(self.kind(), self._finds)
 
     def file_filter(self) -> str:
         """The kinds of file for the dialog."""
-        match self.kind():
-            case Kind.PICTURES:
-                return "Folder (*)"
-            case Kind.ARCHIVE:
-                return "Darwin Core Archive (*.zip)"
-            case Kind.TABLE:
-                both = ["Workbook (*.xlsx)", "CSV text (*.csv)"]
-                return ";;".join(both if self.options.file_suffix() == ".xlsx" else both[::-1])
-            case _:
-                return "PDF (*.pdf)"
+        return words.file_filter(self.kind(), self.options.file_suffix())
 
     def file_name(self) -> str:
-        """A name for the file: kind and number, nothing that gives a place away."""
-        order = self.order()
-        numbers = [find.number for find in self._finds if find.id in order.specimens]
-        what = numbers[0] if len(numbers) == 1 else f"{len(numbers)} finds"
-        if order.kind is Kind.NUMBERS:
-            what = f"{order.numbers[0]} on" if order.numbers else ""
-        words = f"{order.kind.value} {what}".lower()
-        suffix = {Kind.PICTURES: "", Kind.ARCHIVE: ".zip", Kind.TABLE: self.options.file_suffix()}
-        plain = "".join(c if c.isalnum() or c in "-." else "-" for c in words).strip("-")
-        return plain + suffix.get(order.kind, ".pdf")
+        """A name for the file that gives nothing away."""
+        return words.file_name(self.order(), self._finds, self.options.file_suffix())

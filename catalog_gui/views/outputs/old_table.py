@@ -20,8 +20,9 @@ from PySide6.QtWidgets import (
 from catalog_gui.domain.problem import Cancelled, Problem
 from catalog_gui.domain.record import Table
 from catalog_gui.jobs.lane import Ticket
+from catalog_gui.presenting.outputs.old_table import brought_in_words, outcome_words
 from catalog_gui.views.bench import Bench
-from catalog_gui.views.page import label
+from catalog_gui.views.widgets.labels import label
 from catalog_gui.workflows.import_table import (
     BroughtIn,
     Column,
@@ -134,21 +135,8 @@ class OldTableDialog(QDialog):
     def _show_lines(self, finds: tuple[OldFind, ...]) -> None:
         self._reading = None
         self._finds = finds
-        good = [find for find in finds if find.specimen is not None]
-        bad = [find for find in finds if find.specimen is None]
-        words = [f"{len(good)} of {len(finds)} lines can come in."]
-        if bad:
-            words.append(
-                f"Line {bad[0].line}: {bad[0].problem}" + (f" And {len(bad) - 1} more." if bad[1:] else "")
-            )
-        noted = [find for find in good if find.remarks]
-        if noted:
-            words.append(f"{len(noted)} with a remark, such as line {noted[0].line}: {noted[0].remarks[0]}")
-        unnamed = sum(find.name is not None and not find.name.taxon for find in good)
-        if unnamed:
-            words.append(f"{unnamed} names are not in the reference; they are kept as written.")
-        self._outcome.setText("\n".join(words))
-        self._bring.setEnabled(bool(good))
+        self._outcome.setText(outcome_words(finds))
+        self._bring.setEnabled(any(find.specimen is not None for find in finds))
 
     def _show_problem(self, error: Exception) -> None:
         self._reading = None
@@ -162,12 +150,7 @@ class OldTableDialog(QDialog):
         self._bring.setEnabled(False)
 
         def done(outcome: BroughtIn) -> None:
-            count = len(outcome.specimens)
-            words = f"{count} find{'' if count == 1 else 's'} brought in from {table.name}"
-            if outcome.left_out:
-                first = outcome.left_out[0]
-                words += f"; {len(outcome.left_out)} left out, such as line {first.line}: {first.problem}"
-            self.bench.said.emit(words)
+            self.bench.said.emit(brought_in_words(outcome, table.name))
             if outcome.specimens:
                 self.bench.choose_specimen(outcome.specimens[0])
             self.accept()

@@ -19,16 +19,10 @@ from PySide6.QtWidgets import (
 
 from catalog_gui.domain.label_sheet import LABEL_SHEETS
 from catalog_gui.domain.page import A4_MM, LETTER_MM
-from catalog_gui.views.page import label
+from catalog_gui.presenting.outputs.options import EDGES, LICENCES, numbers_from
+from catalog_gui.views.widgets.labels import label
 from catalog_gui.workflows.publish.order import Kind, Order
 
-LICENCES = (
-    ("No licence stated", ""),
-    ("CC0 (public domain)", "http://creativecommons.org/publicdomain/zero/1.0/legalcode"),
-    ("CC BY 4.0", "http://creativecommons.org/licenses/by/4.0/legalcode"),
-    ("CC BY-NC 4.0", "http://creativecommons.org/licenses/by-nc/4.0/legalcode"),
-)
-EDGES = ((1600, "1600 px"), (1024, "1024 px"), (2400, "2400 px"), (0, "full size"))
 _PAGES = {
     Kind.HANDOUT: "handout",
     Kind.LABELS: "labels",
@@ -229,12 +223,3 @@ class Options(QStackedWidget):
         if kind in (Kind.PACKET, Kind.SLIPS):
             return replace(order, code=self._code.isChecked())
         return fill[kind]() if kind in fill else order
-
-
-def numbers_from(first: str, count: int) -> tuple[str, ...]:
-    """`count` numbers from '2025-041' on; () for a text that does not end in figures."""
-    start = len(first.rstrip("0123456789"))
-    if not first[start:]:
-        return ()
-    width = len(first) - start
-    return tuple(f"{first[:start]}{int(first[start:]) + step:0{width}d}" for step in range(count))

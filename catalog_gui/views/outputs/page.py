@@ -24,15 +24,16 @@ from catalog_gui.domain.page import Paper
 from catalog_gui.domain.privacy import usual_precision
 from catalog_gui.domain.problem import Cancelled, Problem
 from catalog_gui.jobs.lane import Reporter, Ticket
-from catalog_gui.presenting.words import clock_time, day
+from catalog_gui.presenting.outputs.state import HandOnState, read_state
+from catalog_gui.presenting.outputs.words import log_words, save_words, saved_words
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.outputs.choices import Choices
 from catalog_gui.views.outputs.old_table import read_old_table
 from catalog_gui.views.outputs.painter import burn_marks
 from catalog_gui.views.outputs.press_room import write_pdf_apart
 from catalog_gui.views.outputs.preview import PaperPreview
-from catalog_gui.views.outputs.state import Choice, read_choice
-from catalog_gui.views.page import Page, label
+from catalog_gui.views.page import Page
+from catalog_gui.views.widgets.labels import label
 from catalog_gui.workflows.ports import Records, Work
 from catalog_gui.workflows.publish.files import file_preview, write_files
 from catalog_gui.workflows.publish.gathered import Gathered, gather_many
@@ -60,7 +61,7 @@ class HandOnPage(Page):
 
     def __init__(self, bench: Bench, parent: QWidget | None = None) -> None:
         super().__init__(bench, parent)
-        self._choice = Choice()
+        self._state = HandOnState()
         self._asked_for: tuple[str, ...] | None = None
         self._ticket: Ticket[int] | None = None
         self.choices = Choices(usual_precision(bench.preferences.place_precision), self)
@@ -167,20 +168,20 @@ class HandOnPage(Page):
         foray_id, specimen_id = self.bench.foray_id, self.bench.specimen_id
         only_log = changed is not None and not changed.touches(*SHELVES)
 
-        def show(choice: Choice) -> None:
-            self._show_log(choice.log)
+        def show(state: HandOnState) -> None:
+            self._show_log(state.log)
             if only_log:
                 return
-            self._choice = choice
-            self.choices.options.set_first_number(choice.next_number)
-            self.choices.show_finds(choice.foray_id, choice.foray, choice.finds, specimen_id)
+            self._state = state
+            self.choices.options.set_first_number(state.next_number)
+            self.choices.show_finds(state.foray_id, state.foray, state.finds, specimen_id)
             if self._asked_for is not None:
                 self.choices.tick(self._asked_for)
                 self._asked_for = None
             self._order_changed()
 
         prefix, year = self.bench.preferences.number_prefix, self.bench.surroundings.now().year
-        self.bench.read(lambda work: read_choice(work, foray_id, specimen_id, prefix, year), show)
+        self.bench.read(lambda work: read_state(work, foray_id, specimen_id, prefix, year), show)
 
     def _on_preferences(self, _: object) -> None:
         self.choices.options.set_person(self.bench.preferences.person)
@@ -193,12 +194,7 @@ class HandOnPage(Page):
         self._log.setVisible(bool(log))
         self._log.clear()
         for entry in log:
-            zone = self.bench.preferences.time_zone
-            when = f"{day(entry.at, self.bench.preferences, zone)}, {clock_time(entry.at, zone)}"
-            count = len(entry.specimens)
-            finds = f", {count} find{'' if count == 1 else 's'}" if count else ""
-            words = f"{when} – {entry.what}{finds}\nfor {entry.to_whom}, {entry.precision}"
-            item = QListWidgetItem(words)
+            item = QListWidgetItem(log_words(entry, self.bench.preferences))
             item.setToolTip(entry.target)
             self._log.addItem(item)
 
@@ -209,7 +205,7 @@ class HandOnPage(Page):
 
     def _order_changed(self) -> None:
         order = self.order()
-        self._save.setText(self.choices.save_words())
+        self._save.setText(save_words(order.kind))
         self._save.setEnabled(bool(order.papers) and self.choices.settled)
         self._before.setText(self.choices.before_words())
         self._wait.start()
@@ -357,10 +353,7 @@ class HandOnPage(Page):
             )
 
         self.bench.do(f"Handed on: {order.kind}", note, undoable=False)
-        word = {Kind.PICTURES: "picture", Kind.ARCHIVE: "record", Kind.TABLE: "record"}.get(
-            order.kind, "page"
-        )
-        self.bench.said.emit(f"Saved: {target.name}, {pages} {word}{'' if pages == 1 else 's'}.")
+        self.bench.said.emit(saved_words(order.kind, target.name, pages))
         self.choices.forget_exact()
 
     def _failed(self, error: Exception) -> None:

@@ -7,22 +7,13 @@ from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPainterPath, 
 
 from catalog_gui.annotation.labels import Label, place_labels
 from catalog_gui.domain.page import Overlay, PictureBlock
+from catalog_gui.presenting.outputs.scale_bar import nice_length_mm
 from catalog_gui.views import theme
 from catalog_gui.views.outputs.lines import for_paper
 from catalog_gui.views.widgets.pictures import image_of
 
 _LIGHT = QColor("#ffffff")
 _DARK = QColor("#10110c")
-
-
-def nice_length_mm(most_mm: float) -> float:
-    """The longest of 1, 2 and 5 times a power of ten that is at most `most_mm` (above 0)."""
-    power = 1.0
-    while power > most_mm:
-        power /= 10.0
-    while power * 10.0 <= most_mm:
-        power *= 10.0
-    return next(power * step for step in (5.0, 2.0, 1.0) if power * step <= most_mm)
 
 
 PAPER_UNIT = 27.0

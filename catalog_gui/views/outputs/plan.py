@@ -6,9 +6,9 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QPainter, QPen
 
 from catalog_gui.domain.page import PlanBlock
+from catalog_gui.presenting.outputs.scale_bar import nice_length_mm
 from catalog_gui.views import theme
 from catalog_gui.views.outputs.lines import for_paper
-from catalog_gui.views.outputs.panels import nice_length_mm
 
 _INK = QColor("#15160f")
 _LEAST_M = 60.0  # a plan of one point still shows some ground around it

@@ -14,7 +14,7 @@ from catalog_gui.jobs.lane import Lane, Reporter, Ticket
 from catalog_gui.views import theme
 from catalog_gui.views.outputs.layout import Laid, lay_out
 from catalog_gui.views.outputs.painter import page_image
-from catalog_gui.views.page import label
+from catalog_gui.views.widgets.labels import label
 
 _STEPS = (0.5, 0.75, 1.0, 1.5, 2.0, 3.0)
 _EDGE = 14

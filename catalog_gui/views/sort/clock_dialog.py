@@ -32,9 +32,8 @@ from catalog_gui.presenting.sort.clock_words import (
 from catalog_gui.presenting.sort.state import SortState
 from catalog_gui.presenting.words import clock_time, counted, offset_words, zone_of
 from catalog_gui.views import theme
-from catalog_gui.views.page import label
-from catalog_gui.views.sort.trail_sheet import fitted
-from catalog_gui.views.widgets.pictures import PictureSource
+from catalog_gui.views.widgets.labels import label
+from catalog_gui.views.widgets.pictures import PictureSource, fitted
 
 
 class PicturePane(QFrame):

@@ -19,8 +19,9 @@ from catalog_gui.domain.foray import Clock
 from catalog_gui.presenting.sort.clock_words import correction_words
 from catalog_gui.presenting.sort.state import LaneFacts, SortState
 from catalog_gui.presenting.words import span, zone_of
-from catalog_gui.views.page import SMALL, label
 from catalog_gui.views.sort.lanes import Axis, Lane
+from catalog_gui.views.widgets.buttons import SMALL
+from catalog_gui.views.widgets.labels import label
 
 FEW = 3
 """So many lanes are always shown; the others can be folded out."""

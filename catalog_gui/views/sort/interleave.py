@@ -13,8 +13,7 @@ from catalog_gui.domain.photo import Photo
 from catalog_gui.presenting.sort.interleaving import Beat
 from catalog_gui.presenting.words import clock_time
 from catalog_gui.views import theme
-from catalog_gui.views.sort.trail_sheet import fitted
-from catalog_gui.views.widgets.pictures import PictureSource
+from catalog_gui.views.widgets.pictures import PictureSource, fitted
 
 WIDE, HIGH = 112, 84
 

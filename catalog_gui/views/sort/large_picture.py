@@ -9,8 +9,8 @@ from PySide6.QtWidgets import QDialog, QVBoxLayout, QWidget
 from catalog_gui.domain.photo import Photo
 from catalog_gui.presenting.sort.state import SortState
 from catalog_gui.presenting.words import clock_time
-from catalog_gui.views.page import label
 from catalog_gui.views.sort.clock_dialog import PictureView
+from catalog_gui.views.widgets.labels import label
 from catalog_gui.views.widgets.pictures import PictureSource
 
 

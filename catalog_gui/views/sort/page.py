@@ -25,7 +25,7 @@ from catalog_gui.presenting.sort.reader import SortReader
 from catalog_gui.presenting.sort.state import Row, SortState
 from catalog_gui.presenting.sort.words import progress_words, tray_words
 from catalog_gui.views.bench import Bench
-from catalog_gui.views.page import SMALL, Page, label
+from catalog_gui.views.page import Page
 from catalog_gui.views.sort.clock_setting import ClockSetting
 from catalog_gui.views.sort.clocks import ClockShelf
 from catalog_gui.views.sort.corrections import Corrections
@@ -33,6 +33,8 @@ from catalog_gui.views.sort.large_picture import LargePicture
 from catalog_gui.views.sort.plan import PlanView
 from catalog_gui.views.sort.trail import TrailView
 from catalog_gui.views.sort.tray import TrayView
+from catalog_gui.views.widgets.buttons import SMALL
+from catalog_gui.views.widgets.labels import label
 from catalog_gui.workflows.foray_memory import ForayMemory
 from catalog_gui.workflows.ports import Work
 from catalog_gui.workflows.regroup import explain

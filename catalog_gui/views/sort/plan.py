@@ -9,10 +9,11 @@ from PySide6.QtWidgets import QToolTip, QWidget
 
 from catalog_gui.presenting.sort.state import PlanFacts, SortState, Stone
 from catalog_gui.presenting.sort.walk import of_the_walk
+from catalog_gui.presenting.spots import Spots
 from catalog_gui.presenting.words import metres
 from catalog_gui.views import theme
 from catalog_gui.views.sort.plan_paper import paint_chosen, paint_foray
-from catalog_gui.views.widgets.plan_sheet import Frame, PlanSheet, Spots
+from catalog_gui.views.widgets.plan_sheet import Frame, PlanSheet
 
 HINT = (
     "Wheel or + and − to zoom, drag to move, 0 to fit, 0 again for everything, "

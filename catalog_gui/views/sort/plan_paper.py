@@ -10,7 +10,8 @@ import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QImage, QPainter, QPen, QPolygonF
 
-from catalog_gui.presenting.sort.state import PlanFacts, Spots, Stone
+from catalog_gui.presenting.sort.state import PlanFacts, Stone
+from catalog_gui.presenting.spots import Spots
 from catalog_gui.views import theme
 from catalog_gui.views.widgets.plan_sheet import Frame
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QMimeData, QPoint, Qt, Signal
+from PySide6.QtCore import QEvent, QPoint, Qt, Signal
 from PySide6.QtGui import (
     QContextMenuEvent,
     QDrag,
@@ -19,24 +19,11 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QApplication, QToolTip, QWidget
 
+from catalog_gui.itemmodels.drag import PHOTO_MIME, mime_of, photos_in
 from catalog_gui.presenting.sort.questions import question_above
 from catalog_gui.views.sort.trail_card import answer_boxes
 from catalog_gui.views.sort.trail_sheet import EDGES, TrailSheet
 from catalog_gui.views.widgets.pictures import PictureSource
-
-PHOTO_MIME = "application/x-foray-bench-photos"
-
-
-def mime_of(photo_ids: list[str]) -> QMimeData:
-    """What is carried while pictures are dragged."""
-    data = QMimeData()
-    data.setData(PHOTO_MIME, "\n".join(photo_ids).encode())
-    return data
-
-
-def photos_in(data: QMimeData) -> list[str]:
-    """The pictures that are being dragged."""
-    return [key for key in bytes(data.data(PHOTO_MIME).data()).decode().split("\n") if key]
 
 
 class TrailView(TrailSheet):

@@ -16,7 +16,7 @@ from catalog_gui.presenting.sort.words import title_words
 from catalog_gui.views import theme
 from catalog_gui.views.sort.trail_card import answer_boxes, paint_card, paint_path, paint_walk, question_mark
 from catalog_gui.views.sort.trail_layout import GAP, Layout, lay_out
-from catalog_gui.views.widgets.pictures import PictureSource
+from catalog_gui.views.widgets.pictures import PictureSource, fitted
 
 SMALLEST, LARGEST = 72, 320
 EDGES = (160, 320, 640)
@@ -428,11 +428,3 @@ class TrailSheet(QAbstractScrollArea):
             f"{row.specimen.number if row.specimen else f'group {at[0] + 1}'}."
             + (f" {asked.question} {asked.reason}" if asked is not None else "")
         )
-
-
-def fitted(pixmap: QPixmap, box: QRect) -> QRect:
-    """The largest box inside `box` with the picture's own proportions, on whole px."""
-    size = pixmap.size().scaled(box.size(), Qt.AspectRatioMode.KeepAspectRatio)
-    left = box.left() + (box.width() - size.width()) // 2
-    top = box.top() + (box.height() - size.height()) // 2
-    return QRect(QPoint(left, top), size)

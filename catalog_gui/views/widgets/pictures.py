@@ -6,7 +6,7 @@ from collections import OrderedDict
 from collections.abc import Callable, Container
 from dataclasses import dataclass
 
-from PySide6.QtCore import QObject, QSize, Qt, Signal
+from PySide6.QtCore import QObject, QPoint, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QImage, QPixmap
 
 from catalog_gui.domain.photo import Photo, Raster
@@ -165,3 +165,11 @@ class PictureSource(QObject):
         del self._kept[wish]
         if self._any_size.get((wish.photo_id, wish.box)) == wish:
             del self._any_size[wish.photo_id, wish.box]
+
+
+def fitted(pixmap: QPixmap, box: QRect) -> QRect:
+    """The largest box inside `box` with the picture's own proportions, on whole px."""
+    size = pixmap.size().scaled(box.size(), Qt.AspectRatioMode.KeepAspectRatio)
+    left = box.left() + (box.width() - size.width()) // 2
+    top = box.top() + (box.height() - size.height()) // 2
+    return QRect(QPoint(left, top), size)

@@ -6,7 +6,6 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 from PySide6.QtCore import QEvent, QPoint, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import (
     QColor,
@@ -22,10 +21,10 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from catalog_gui.presenting.spots import Spots
 from catalog_gui.presenting.words import metres
 from catalog_gui.views import theme
 
-Spots = NDArray[np.float64]
 """Points in m east and north of the middle of the plane, n x 2."""
 ROUND_LENGTHS = tuple(figure * 10**power for power in range(7) for figure in (1, 2, 5))
 """Lengths of a scale bar in m, up to 5000 km."""

@@ -46,7 +46,7 @@ window.show()
 window.show_page("catalogue")
 page = window.pages["catalogue"]
 def look():
-    if page._shown_text is None:
+    if page.reader.text is None:
         return
     window.grab()
     print(json.dumps([time.perf_counter() - begun, time.process_time()]))
@@ -112,14 +112,14 @@ def until(condition: Callable[[], bool], limit_s: float = 30.0) -> float:
 
 def filled(page: CataloguePage) -> bool:
     """Whether every row in sight has come."""
-    view = page.album if page._views.checkedId() == PICTURES else page.table
+    view = page.album if page.view == PICTURES else page.table
     first, last = rows_in_sight(view)
     return not page.model.missing(first, last)
 
 
 def scroll(page: CataloguePage, watch: OwnWatch, *, steps: int = 150) -> tuple[str, float, float]:
     """Turn the wheel through the whole list; longest hold and share of looks at empty rows, and a jump's wait."""
-    view = page.album if page._views.checkedId() == PICTURES else page.table
+    view = page.album if page.view == PICTURES else page.table
     bar = view.verticalScrollBar()
     bar.setValue(0)
     spin(300)
@@ -179,10 +179,10 @@ def main(folder: str = "") -> None:
         work: dict[str, float] = {}
         watch.start()
         for text in SEARCHES:
-            page._shown_text = None
+            page.reader.forget()
             page.search_for(text)
             used = time.process_time()
-            waits[text] = until(lambda text=text: page._shown_text == text)  # type: ignore[misc]
+            waits[text] = until(lambda text=text: page.reader.text == text)  # type: ignore[misc]
             work[text] = time.process_time() - used
             spin(150)
         held = watch.told()
@@ -195,7 +195,7 @@ def main(folder: str = "") -> None:
         page.search_for("")
         watch.start()
         for column in (0, 1, 2, 3, 1):
-            page._on_head(column)
+            page.order_by(column)
             spin(300)
         print(f"ordering by heads, longest hold          {watch.told()}")
         watch.start()

@@ -21,13 +21,13 @@ from catalog_gui.domain.ledger import FoundOrder
 from catalog_gui.domain.specimen import Task
 from catalog_gui.itemmodels.found_table import DAY, HAZARD, NAME, NUMBER, PAGE, SITE, FoundTable
 from catalog_gui.lookalikes.reference import Reference, Severity
+from catalog_gui.presenting.catalogue.searches import COMBINED, EXAMPLES
+from catalog_gui.presenting.catalogue.words import due_words, hazard_words, severity_of
 from catalog_gui.settings import Preferences
 from catalog_gui.views.bench import Bench
-from catalog_gui.views.catalogue.found_list import hazard_words, rows_in_sight, severity_of
+from catalog_gui.views.catalogue.found_list import rows_in_sight
 from catalog_gui.views.catalogue.page import FORAYS, LIST, PICTURES, PLAN, CataloguePage
-from catalog_gui.views.catalogue.season import first_and_last
-from catalog_gui.views.catalogue.waiting import due_words
-from catalog_gui.views.catalogue.ways import COMBINED, EXAMPLES, fill_ways
+from catalog_gui.views.catalogue.ways import fill_ways
 from tests.views.catalogue.conftest import EVENING, MANY
 from tests.views.plain import plain_bench
 
@@ -78,7 +78,7 @@ def test_only_what_is_in_sight_is_read_and_the_end_is_reached_at_once(
 
 
 def test_a_search_as_she_types(page: CataloguePage, settle: Settle, qtbot: QtBot) -> None:
-    QTest.keyClicks(page.field, "beech")
+    QTest.keyClicks(page.search.field, "beech")
     qtbot.waitUntil(lambda: page.model.rowCount() == 1)
     settle(page)
     assert shown(page, NUMBER) == ["25-001"]
@@ -144,7 +144,7 @@ def test_examples_search_when_chosen(page: CataloguePage, settle: Settle) -> Non
     chosen = next(action for action in menu.actions() if "undetermined, date" in action.text())
     chosen.trigger()
     settle(page)
-    assert page.field.text() == "undetermined, date: october, -beech"
+    assert page.search.field.text() == "undetermined, date: october, -beech"
     assert page.model.rowCount() == 1 + MANY  # 25-002, and all of the long walk on 3 October
 
 
@@ -173,7 +173,7 @@ def test_return_describes_and_the_foray_follows(
 ) -> None:
     page.search_for("24-009")
     settle(page)
-    QTest.keyClick(page.field, Qt.Key.Key_Down)
+    QTest.keyClick(page.search.field, Qt.Key.Key_Down)
     assert page.table.hasFocus()
     with qtbot.waitSignal(bench.page_wanted) as wanted:
         QTest.keyClick(page.table, Qt.Key.Key_Return)
@@ -186,9 +186,9 @@ def test_ctrl_f_comes_to_the_search_and_escape_empties_it(page: CataloguePage, s
     settle(page)
     page.table.setFocus()
     QTest.keyClick(page.table, Qt.Key.Key_F, Qt.KeyboardModifier.ControlModifier)
-    assert page.field.hasFocus()
-    assert page.field.selectedText() == "beech"
-    QTest.keyClick(page.field, Qt.Key.Key_Escape)
+    assert page.search.field.hasFocus()
+    assert page.search.field.selectedText() == "beech"
+    QTest.keyClick(page.search.field, Qt.Key.Key_Escape)
     settle(page)
     assert page.model.rowCount() == MANY + 3
 
@@ -280,8 +280,8 @@ def test_on_the_plan(page: CataloguePage, settle: Settle, bench: Bench, qtbot: Q
     page.plan.clicked(spot)
     assert {first, page.plan.chosen_id} == {"s1", "s2"}
     settle(page)
-    assert page._chosen is not None
-    assert page._chosen.specimen_id == page.plan.chosen_id
+    assert page.chosen is not None
+    assert page.chosen.specimen_id == page.plan.chosen_id
     with qtbot.waitSignal(bench.page_wanted):
         QTest.keyClick(page.plan, Qt.Key.Key_Return)
     assert bench.specimen_id == page.plan.chosen_id
@@ -320,19 +320,7 @@ def test_season_of_the_search_and_of_the_name(page: CataloguePage, settle: Settl
     QTest.keyClick(page.season, Qt.Key.Key_Right)
     QTest.keyClick(page.season, Qt.Key.Key_Return)
     settle(page)
-    assert page.field.text() == "undetermined, date: 2024-10"
-
-
-def test_first_and_last_are_days_of_the_year() -> None:
-    from catalog_gui.domain.ledger import SeasonCount
-
-    counts = (
-        SeasonCount(2023, 9, 2, "2023-09-20", "2023-09-28"),
-        SeasonCount(2024, 9, 1, "2024-09-02", "2024-09-02"),
-        SeasonCount(2023, 11, 1, "2023-11-01", "2023-11-01"),
-    )
-    assert first_and_last(counts) == "2 Sept to 1 Nov, 2023–2024"
-    assert first_and_last(()) == ""
+    assert page.search.field.text() == "undetermined, date: 2024-10"
 
 
 def test_tally_of_any_foray(page: CataloguePage, settle: Settle) -> None:
@@ -351,7 +339,7 @@ def test_tally_of_any_foray(page: CataloguePage, settle: Settle) -> None:
     lines.setCurrentItem(lines.topLevelItem(0))
     QTest.keyClick(lines, Qt.Key.Key_Return)
     settle(page)
-    assert page.field.text() == 'taxon: Cantharellus cibarius, foray: "Spring walk"'
+    assert page.search.field.text() == 'taxon: Cantharellus cibarius, foray: "Spring walk"'
     assert shown(page, NUMBER) == ["24-009"]
 
 
@@ -488,28 +476,28 @@ def test_a_line_of_a_foray_finds_its_specimens(page: CataloguePage, settle: Sett
 
 def test_searches_are_kept_found_again_and_dropped(page: CataloguePage, settle: Settle, bench: Bench) -> None:
     page.search_for("missing: base")
-    dialog = page.kept.ask_name(page.field.text())
+    dialog = page.search.kept.ask_name(page.search.field.text())
     assert dialog is not None
     dialog.setTextValue("Bases & all")
     dialog.accept()
     settle(page)
     menu = QMenu(page)
-    page.kept.fill(menu)
+    page.search.kept.fill(menu)
     settle(page)
     page.search_for("")
     assert menu.actions()[0].text() == "Bases && all:   missing: base"
     menu.actions()[0].trigger()
     settle(page)
-    assert page.field.text() == "missing: base"
+    assert page.search.field.text() == "missing: base"
     menus = [action.menu() for action in menu.actions() if action.menu() is not None]
     drop = menus[0]
     assert isinstance(drop, QMenu)
     drop.actions()[0].trigger()
     settle(page)
-    page.kept.fill(menu)
+    page.search.kept.fill(menu)
     settle(page)
     assert menu.actions()[0].text() == "None is kept yet"
-    assert page.kept.ask_name("") is None
+    assert page.search.kept.ask_name("") is None
 
 
 def test_every_control_has_a_name_for_scripts_and_for_readers(page: CataloguePage) -> None:
@@ -544,4 +532,4 @@ def test_views_change_by_key(page: CataloguePage, settle: Settle) -> None:
         settle(page)
         assert view.isVisible()
         assert view.hasFocus()
-    assert page._views.checkedId() == LIST
+    assert page.view == LIST

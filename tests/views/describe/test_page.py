@@ -16,6 +16,7 @@ from catalog_gui.annotation.marks import Mark, MarkKind
 from catalog_gui.domain.caution import CAUTION, CAUTION_TASTING
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.feature import Part
+from catalog_gui.itemmodels.drag import PHOTO_MIME
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.canvas.view import CanvasView
 from catalog_gui.views.describe.chips import StateChip
@@ -23,7 +24,6 @@ from catalog_gui.views.describe.fields import FieldsDialog
 from catalog_gui.views.describe.names import NamesDialog
 from catalog_gui.views.describe.page import DescribePage
 from catalog_gui.views.describe.tasks import TasksDialog
-from catalog_gui.views.sort.trail import PHOTO_MIME
 from tests.views.describe.conftest import EVENING, NOON
 
 Wait = Callable[[], None]

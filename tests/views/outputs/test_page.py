@@ -27,7 +27,6 @@ from catalog_gui.domain.privacy import Audience
 from catalog_gui.domain.sheet import Precision
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.outputs.old_table import OldTableDialog
-from catalog_gui.views.outputs.options import numbers_from
 from catalog_gui.views.outputs.page import HandOnPage
 from catalog_gui.workflows.import_table import Column
 from catalog_gui.workflows.publish.order import FILES, PLACELESS, Kind
@@ -236,8 +235,6 @@ def test_by_keyboard(page: HandOnPage, shown: Callable[[], None], qtbot: QtBot) 
 def test_numbers_go_on_from_the_last(page: HandOnPage, qtbot: QtBot) -> None:
     page.choices.set_kind(Kind.NUMBERS)
     assert page.choices.order().numbers[0] == "2025-004"
-    assert numbers_from("AB-2025-099", 3) == ("AB-2025-099", "AB-2025-100", "AB-2025-101")
-    assert numbers_from("none", 3) == ()
 
 
 def test_old_spreadsheet_comes_in_by_her_mapping(

@@ -37,7 +37,6 @@ from catalog_gui.domain.photo import Raster
 from catalog_gui.domain.problem import BadInput, Cancelled
 from catalog_gui.views.outputs.layout import lay_out
 from catalog_gui.views.outputs.painter import burn_marks, page_image, write_pdf
-from catalog_gui.views.outputs.panels import nice_length_mm
 
 pytestmark = pytest.mark.usefixtures("fonts")
 
@@ -330,13 +329,6 @@ def test_marks_are_burnt_in_without_covering_their_target() -> None:
     assert changed[:, :, 0].mean() < 0.2
     assert not changed[205:, 305:].any()  # beyond the tip nothing is drawn
     assert burn_marks(PictureBlock(plain)).rgb == plain.rgb
-
-
-@pytest.mark.parametrize(
-    ("most", "length"), [(1.0, 1.0), (4.9, 2.0), (5.0, 5.0), (99.0, 50.0), (0.07, 0.05), (1234.0, 1000.0)]
-)
-def test_round_lengths(most: float, length: float) -> None:
-    assert nice_length_mm(most) == pytest.approx(length)
 
 
 def test_words_too_long_for_a_label_get_smaller_not_lost(tmp_path: Path) -> None:

@@ -12,9 +12,9 @@ from PySide6.QtWidgets import QMenu, QPushButton
 from pytestqt.qtbot import QtBot
 
 from catalog_gui.domain.foray import NOT_A_SPECIMEN, Join, SameAs
+from catalog_gui.itemmodels.drag import mime_of
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.sort.page import SortPage
-from catalog_gui.views.sort.trail import mime_of
 from tests.views.sort.conftest import Hands
 
 FIRST = [["100", "101", "102", "103"], ["104", "105", "106"], ["107", "108"]]

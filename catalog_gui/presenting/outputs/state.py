@@ -1,4 +1,4 @@
-"""What the Hand on page shows of the records: forays, finds to choose from, and what went out before."""
+"""Reads what the Hand on page shows of the records: forays, finds to choose from, and what went out before."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ LOG_LINES = 100
 
 
 @dataclass(frozen=True, slots=True)
-class Find:
+class FindLine:
     """One line of the list of finds."""
 
     id: str
@@ -24,18 +24,18 @@ class Find:
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class HandOnState:
     """Everything the page lists. `foray_id` is the foray the finds belong to."""
 
     foray_id: str = ""
     foray: str = ""
-    finds: tuple[Find, ...] = ()
+    finds: tuple[FindLine, ...] = ()
     log: tuple[HandedOn, ...] = ()
     next_number: str = ""
 
 
-def read_choice(work: Work, foray_id: str, specimen_id: str, prefix: str, year: int) -> Choice:
-    """The finds of the foray (of the current specimen's where none is chosen), and the log, newest first."""
+def read_state(work: Work, foray_id: str, specimen_id: str, prefix: str, year: int) -> HandOnState:
+    """Read the finds of the foray (of the current specimen's where none is chosen), and the log, newest first."""
     specimen = work.specimens.get(specimen_id) if specimen_id else None
     if specimen is not None and specimen.foray_id:
         foray_id = specimen.foray_id
@@ -45,8 +45,8 @@ def read_choice(work: Work, foray_id: str, specimen_id: str, prefix: str, year: 
     specimens = work.specimens.where(foray_id=foray_id) if foray_id else work.specimens.all()
     specimens = tuple(sorted(specimens, key=lambda one: number_key(one.number)))
     names = current_names(work, tuple(one.id for one in specimens))
-    finds = tuple(Find(one.id, one.number, names.get(one.id, ""), one.private_place) for one in specimens)
+    finds = tuple(FindLine(one.id, one.number, names.get(one.id, ""), one.private_place) for one in specimens)
     foray = work.forays.get(foray_id) if foray_id else None
     log = sorted(work.handed_on.all(), key=lambda entry: entry.at, reverse=True)[:LOG_LINES]
     title = foray.title if foray is not None else ""
-    return Choice(foray_id, title, finds, tuple(log), next_number(work, prefix, year))
+    return HandOnState(foray_id, title, finds, tuple(log), next_number(work, prefix, year))
