@@ -200,7 +200,7 @@ def _weigh(file: str, *, pack: str | None, alone: str | None, as_json: bool) -> 
         prepare(reference),
         struck_out=_struck_out(document, reference),
     )
-    result = weighing_to_json(found.weighing)
+    result = weighing_to_json(found.weighing, reference)
     for hazard in result["hazards"]:
         if held := found.held.get(hazard["taxon"]):
             hazard["stands_only_by"] = [record_words(one.evidence, reference) for one in held]
@@ -212,7 +212,7 @@ def _weigh(file: str, *, pack: str | None, alone: str | None, as_json: bool) -> 
 
     print("Dangerous taxa that this evidence does not exclude:")
     for hazard in result["hazards"]:
-        print(f"  {hazard['severity']:<10} {hazard['taxon']}: {hazard['why_not_excluded']}")
+        print(f"  {hazard['taxon']} {hazard['harm']}; {hazard['onset']}; {hazard['why_not_excluded']}")
     print("Candidates, in order:")
     for candidate in result["candidates"][:10]:
         print(f"  {candidate['taxon']}")

@@ -21,23 +21,44 @@ class HandoutColumn:
 
 @dataclass(frozen=True, slots=True)
 class HandoutRow:
-    """One feature across the columns; `separates` where the columns differ by it."""
+    """One feature across the columns; `separates` where the columns differ by it.
+
+    `strong` are, for each cell, the words in it that another column does not share; `drawings` the small
+    figure of what each column shows, or None.
+    """
 
     part: str
     feature: str
     cells: tuple[str, ...]
     separates: bool = False
+    strong: tuple[tuple[str, ...], ...] = ()
+    drawings: tuple[object | None, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
-class HandoutFacts:
-    """Two to four columns side by side. `missed` is the one feature easiest to miss, with how to look."""
+class HandoutLeaf:
+    """Two to four columns side by side. `missed` is the one feature easiest to miss, with how to look.
 
-    title: str
+    `alike` are features that tell none of them apart; `further` those that part them too and had no room.
+    """
+
     columns: tuple[HandoutColumn, ...]
     rows: tuple[HandoutRow, ...]
     missed: str
     alike: tuple[str, ...]
+    further: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class HandoutFacts:
+    """Everything that was chosen, on as many leaves as it takes; the first chosen stands on each.
+
+    `hazards` are those of the names laid out; `open_words` say for each find how many more are not excluded
+    and where they stand; `beside` which lookalikes of the one that was chosen are not laid out.
+    """
+
+    title: str
+    leaves: tuple[HandoutLeaf, ...]
     hazards: tuple[HazardWords, ...]
     misleads: tuple[str, ...]
     sources: tuple[str, ...]
@@ -45,11 +66,16 @@ class HandoutFacts:
     where_when: str
     printed_on: str
     letter: bool = False
+    open_words: tuple[str, ...] = ()
+    beside: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class DrillCard:
-    """One find to name: pictures without names; the answer is for the back."""
+    """One find to name: pictures without names; the answers are for the teacher.
+
+    `danger` says what is not excluded, the worst names first, with numbers that add up.
+    """
 
     pictures: tuple[PictureBlock | str, ...]
     number: str
@@ -82,8 +108,20 @@ class ReportLine:
 
 
 @dataclass(frozen=True, slots=True)
+class OpenFind:
+    """A find of a report with taxa not excluded that can kill: its number, its name ('' for none), which."""
+
+    number: str
+    name: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
 class ReportFacts:
-    """A foray report. `owner`: written for the landowner, who gets thanks and what the list means."""
+    """A foray report. `owner`: written for the landowner, who gets thanks and what the list means.
+
+    `open_finds` are all finds, named or not, of which something that can kill is not excluded.
+    """
 
     title: str
     owner: bool
@@ -99,3 +137,4 @@ class ReportFacts:
     emergency: tuple[str, ...]
     printed_on: str
     letter: bool = False
+    open_finds: tuple[OpenFind, ...] = ()

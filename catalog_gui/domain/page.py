@@ -43,7 +43,10 @@ class Gap:
 class TableBlock:
     """Rows of cells; `widths` are shares of the page. `emphasis` and `taxa` are columns set in bold, in italics;
 
-    `taxa_heads` are heads in italics."""
+    `taxa_heads` are heads in italics. `strong` are words to set in bold: (row, column, words). `drawings`
+    stand before the words of a cell: (row, column, drawing). `halves`: set in two columns of the page, one
+    half of the rows beside the other.
+    """
 
     head: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
@@ -51,6 +54,9 @@ class TableBlock:
     emphasis: tuple[int, ...] = ()
     taxa: tuple[int, ...] = ()
     taxa_heads: tuple[int, ...] = ()
+    strong: tuple[tuple[int, int, str], ...] = ()
+    drawings: tuple[tuple[int, int, object], ...] = ()
+    halves: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,12 +109,40 @@ class DrawingRow:
 
 
 @dataclass(frozen=True, slots=True)
-class HazardBlock:
-    """The signal word with its colour and the lines below it. `severity`: fatal, serious or unpleasant."""
+class HazardRow:
+    """One line about danger behind its signal word: `head` in bold, then the `words`.
+
+    `severity`: fatal, serious or unpleasant, a code that no reader sees.
+    """
 
     severity: str
     head: str
-    lines: tuple[str, ...]
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class HazardBlock:
+    """Lines about danger in one frame, each behind its signal word; `title` stands above them."""
+
+    title: str
+    rows: tuple[HazardRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class BlankLines:
+    """Lines to write on, each behind its label, `mm` apart; labels in one row share its width."""
+
+    rows: tuple[tuple[str, ...], ...]
+    mm: float = 8.0
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """Blocks beside blocks, on one page; `share` of the width goes to the left ones."""
+
+    left: tuple[Block, ...]
+    right: tuple[Block, ...]
+    share: float = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,6 +214,8 @@ class PlacedPage:
 
 Block = (
     Text
+    | Beside
+    | BlankLines
     | Gap
     | TableBlock
     | PictureRow

@@ -30,13 +30,16 @@ class EvidenceLine:
 
 @dataclass(frozen=True, slots=True)
 class HazardWords:
-    """One dangerous taxon that is not excluded, as the sheet prints it."""
+    """One line about danger: a taxon, or a group by syndrome with the `names` that stand in it.
+
+    `severity` is a code that no reader sees, `why` what the poison does.
+    """
 
     name: str
     severity: str
     why: str
     onset: str = ""
-    close: bool = False
+    names: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +48,8 @@ class SheetFacts:
 
     `names` is the history of determinations, the present one first. `fields` are label and value.
     `emergency` holds the numbers she typed; it may be empty, and then the sheet says so. `further` are the
-    pictures that no panel shows; `plane_note` says under what assumption the measurements hold.
+    pictures that no panel shows; `plane_note` says under what assumption the measurements hold. `hazards` are
+    at most eight lines, `held` how many of them stand only by what was struck out.
     """
 
     number: str
@@ -65,3 +69,4 @@ class SheetFacts:
     letter: bool = False
     further: tuple[PictureBlock | str, ...] = ()
     plane_note: str = ""
+    held: str = ""

@@ -10,7 +10,9 @@ from catalog_gui.domain.evidence import Evidence, Standing, standing_from_text
 from catalog_gui.domain.feature import Feature
 from catalog_gui.domain.problem import BadInput
 from catalog_gui.lookalikes.observations import unit_factor
+from catalog_gui.lookalikes.onset import onset_words
 from catalog_gui.lookalikes.reference import ABSENT, Reference
+from catalog_gui.lookalikes.severity_words import harm_of
 from catalog_gui.lookalikes.weighing import Weighing
 
 
@@ -26,7 +28,9 @@ def evidence_from_json(value: object, reference: Reference) -> tuple[Evidence, .
     return tuple(_entry(number, item, reference) for number, item in enumerate(value["evidence"], start=1))
 
 
-def weighing_to_json(weighing: Weighing, *, candidates: int | None = None) -> dict[str, Any]:
+def weighing_to_json(
+    weighing: Weighing, reference: Reference, *, candidates: int | None = None
+) -> dict[str, Any]:
     """{"candidates", "hazards", "next_checks"}, all of the hazards and at most so many candidates.
 
     "score" is in nats and only good for putting candidates in order: it is no probability.
@@ -48,6 +52,8 @@ def weighing_to_json(weighing: Weighing, *, candidates: int | None = None) -> di
                 "taxon": h.taxon.id,
                 "severity": h.severity.value,
                 "syndrome": ", ".join(h.syndromes),
+                "harm": harm_of(reference, h.taxon.id),
+                "onset": onset_words(reference, h.taxon.id),
                 "why_not_excluded": h.why_not_excluded,
                 "close": h.close,
             }

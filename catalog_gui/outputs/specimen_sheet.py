@@ -5,14 +5,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import groupby
 
-from catalog_gui.domain.caution import CAUTION, CAUTION_NO_BANNER, LAW
+from catalog_gui.domain.caution import CAUTION_TASTING, LAW, NOTHING_LEFT
+from catalog_gui.domain.evidence import Standing
+from catalog_gui.domain.feature import Part
 from catalog_gui.domain.page import (
     A4_MM,
     LETTER_MM,
+    Beside,
     Block,
     DrawingBlock,
     Gap,
     HazardBlock,
+    HazardRow,
     Paper,
     PictureBlock,
     PictureRow,
@@ -21,53 +25,46 @@ from catalog_gui.domain.page import (
     Weight,
 )
 from catalog_gui.domain.sheet import EvidenceLine, HazardWords, SheetFacts
+from catalog_gui.outputs.after_a_meal import caution_box, emergency_blocks
 
 PANELS_IN_A_ROW = 4
-PANEL_MM = 42.0
-NAMED_IN_FULL = {"fatal": 8, "serious": 4, "unpleasant": 2}
-SEVERITIES = tuple(NAMED_IN_FULL)
+PLATE_IN_A_ROW = 2
+PLATE_MM = 46.0
+FURTHER_IN_A_ROW = 5
+FURTHER_MM = 26.0
+SEVERITIES = ("fatal", "serious", "unpleasant")
 
 
 def specimen_sheet(facts: SheetFacts) -> Paper:
-    """Lay the facts out as a paper of A4 or Letter size. Nothing of them is left out: long parts run on."""
+    """Lay the facts out as a paper of A4 or Letter size: two pages for a usual find.
+
+    The plate stands large with the drawing and the facts beside it, what is not excluded below in at most
+    eight lines. Nothing is left out: long parts run on.
+    """
     blocks: list[Block] = [Text(f"Specimen {facts.number}", Weight.TITLE)]
     blocks.append(Text(facts.name or "not named yet", Weight.TAXON))
-    blocks.append(
-        TableBlock((), tuple((label, value) for label, value in facts.fields if value), (0.24, 0.76), (0,))
-    )
-    if facts.place_note:
-        blocks.append(Text(facts.place_note, Weight.SMALL))
-    blocks.append(Gap(2))
+    blocks.append(_plate(facts))
+    blocks.append(hazard_block(facts.hazards, "Not excluded by this evidence"))
+    if facts.held:
+        blocks.append(Text(facts.held, Weight.SMALL))
     blocks.append(caution_box(facts.emergency))
-    blocks.extend(_hazards(facts.hazards))
-    if facts.panels:
-        blocks.append(Text("The plate", Weight.HEADING))
-        blocks.extend(picture_rows([_panel(part, panel) for part, panel in facts.panels], PANEL_MM))
-    if facts.further:
-        blocks.append(Text("More pictures", Weight.HEADING))
-        blocks.extend(picture_rows(facts.further, PANEL_MM * 0.8))
-    if facts.drawing is not None:
-        blocks.append(
-            DrawingBlock(
-                facts.drawing,
-                "Drawn from what was recorded. Dashed: not looked at. What was looked for and not there is left out.",
-            )
-        )
     blocks.append(Text("Evidence", Weight.HEADING))
     blocks.append(_evidence(facts.evidence))
+    if any(line.part == Part.TASTE.value for line in facts.evidence):
+        blocks.append(Text(CAUTION_TASTING, Weight.SMALL))
     if facts.not_looked_at:
         blocks.append(Text("Not looked at: " + ", ".join(facts.not_looked_at) + ".", Weight.SMALL))
-    if facts.measurements:
-        blocks.append(Text("Measurements", Weight.HEADING))
-        blocks.extend(Text(words) for words in facts.measurements)
-        if facts.plane_note:
-            blocks.append(Text(facts.plane_note, Weight.SMALL))
-    if facts.next_checks:
-        blocks.append(Text("What would settle most", Weight.HEADING))
-        blocks.extend(Text(words) for words in facts.next_checks)
-    if facts.names:
-        blocks.append(Text("Names given", Weight.HEADING))
-        blocks.extend(Text(words) for words in facts.names)
+    checks = _titled("What would settle most", facts.next_checks)
+    measured = _titled("Measurements", facts.measurements, facts.plane_note)
+    names = _titled("Names given", facts.names)
+    if checks and (measured or names):
+        blocks.append(Beside((*measured, *names), tuple(checks)))
+    else:
+        blocks += [*measured, *names, *checks]
+    blocks.extend(emergency_blocks(facts.emergency))
+    if facts.further:
+        blocks.append(Text("More pictures", Weight.HEADING))
+        blocks.extend(picture_rows(facts.further, FURTHER_MM, FURTHER_IN_A_ROW))
     blocks.append(Gap(2))
     blocks.append(Text(LAW, Weight.SMALL))
     size = LETTER_MM if facts.letter else A4_MM
@@ -76,53 +73,75 @@ def specimen_sheet(facts: SheetFacts) -> Paper:
     )
 
 
+def _plate(facts: SheetFacts) -> Block:
+    """The plate on the left; the drawing, the facts and what was held back of the place on the right."""
+    panels = [_panel(part, panel) for part, panel in facts.panels]
+    plate: list[Block] = []
+    if panels:
+        plate = picture_rows(panels, PLATE_MM, PLATE_IN_A_ROW if len(panels) > 1 else 1)
+    known: list[Block] = []
+    if facts.drawing is not None:
+        known.append(
+            DrawingBlock(
+                facts.drawing,
+                "Drawn from what was recorded. Dashed: not looked at. What was looked for and not there is left out.",
+                48.0,
+            )
+        )
+    rows = tuple((label, value) for label, value in facts.fields if value)
+    known.append(TableBlock((), rows, (0.34, 0.66), (0,)))
+    if facts.place_note:
+        known.append(Text(facts.place_note, Weight.SMALL))
+    return Beside(tuple(plate), tuple(known), 0.52) if plate else Beside((), tuple(known), 0.0)
+
+
+def _titled(title: str, lines: Sequence[str], note: str = "") -> list[Block]:
+    """Lines under a heading, or nothing."""
+    if not lines:
+        return []
+    blocks: list[Block] = [Text(title, Weight.HEADING), *(Text(words) for words in lines)]
+    return [*blocks, Text(note, Weight.SMALL)] if note else blocks
+
+
 def _panel(part: str, panel: PictureBlock | str) -> PictureBlock | str:
     if isinstance(panel, str):
         return f"{part}: {panel}"
     return PictureBlock(panel.raster, panel.caption or part, panel.overlays, panel.mm_per_width)
 
 
-def _hazards(hazards: tuple[HazardWords, ...]) -> list[Block]:
+def hazard_block(hazards: Sequence[HazardWords], title: str) -> Block:
+    """What is not excluded, a line each behind its signal word; the sentence that this says nothing where all is."""
     if not hazards:
-        return [Text(f"No dangerous taxon of the reference is left open. {CAUTION_NO_BANNER}")]
-    blocks: list[Block] = []
-    for severity in SEVERITIES:
-        found = [hazard for hazard in hazards if hazard.severity == severity]
-        if not found:
-            continue
-        full = ([hazard for hazard in found if hazard.close] or found)[: NAMED_IN_FULL[severity]]
-        lines = [
-            f"{hazard.name}: {hazard.why.rstrip('.')}." + (f" Onset {hazard.onset}." if hazard.onset else "")
-            for hazard in full
-        ]
-        rest = [hazard.name for hazard in found if hazard not in full]
-        if rest:
-            lines.append("Not excluded either: " + ", ".join(rest) + ".")
-        blocks.append(HazardBlock(severity, f"{len(found)} not excluded by this evidence", tuple(lines)))
-    return blocks
+        return Text(NOTHING_LEFT)
+    return HazardBlock(title, tuple(_hazard_row(hazard) for hazard in hazards))
 
 
-def picture_rows(pictures: Sequence[PictureBlock | str], mm: float) -> list[Block]:
-    """Pictures in rows of four; the last row is filled up with blanks so that all are of one size."""
+def _hazard_row(hazard: HazardWords) -> HazardRow:
+    told = [words for words in (hazard.why, hazard.onset, hazard.names) if words]
+    return HazardRow(
+        hazard.severity, hazard.name, ". ".join(f"{one[:1].upper()}{one[1:]}" for one in told) + "."
+    )
+
+
+def picture_rows(
+    pictures: Sequence[PictureBlock | str], mm: float, in_a_row: int = PANELS_IN_A_ROW
+) -> list[Block]:
+    """Pictures in rows; the last row is filled up with blanks so that all are of one size."""
     rows: list[Block] = []
-    for start in range(0, len(pictures), PANELS_IN_A_ROW):
-        row = tuple(pictures[start : start + PANELS_IN_A_ROW])
-        rows.append(PictureRow((*row, *("",) * (PANELS_IN_A_ROW - len(row))), mm))
+    for start in range(0, len(pictures), in_a_row):
+        row = tuple(pictures[start : start + in_a_row])
+        rows.append(PictureRow((*row, *("",) * (in_a_row - len(row))), mm))
     return rows
 
 
-def caution_box(emergency: tuple[str, ...]) -> Text:
-    """The caution with the numbers she typed, or a line to write one on."""
-    numbers = "   ".join(emergency) if emergency else "Local number: ______________________"
-    return Text(f"{CAUTION}\n{numbers}", Weight.CAUTION)
-
-
 def _evidence(lines: tuple[EvidenceLine, ...]) -> Block:
+    """What was seen, in two columns of the page: the part and the feature, then what is recorded of it."""
     if not lines:
         return Text("Nothing is recorded yet.")
-    rows: list[tuple[str, ...]] = []
+    rows = []
     for part, members in groupby(lines, key=lambda line: line.part):
         for index, line in enumerate(members):
-            words = line.words + (f" – {line.note}" if line.note else "")
-            rows.append((part if index == 0 else "", line.feature, line.standing, words))
-    return TableBlock(("Part", "Feature", "Standing", "What"), tuple(rows), (0.16, 0.26, 0.2, 0.38), (0,))
+            words = line.words if line.standing == Standing.SEEN.value else line.standing
+            words += f" – {line.note}" if line.note else ""
+            rows.append((part if index == 0 else "", line.feature, words))
+    return TableBlock((), tuple(rows), (0.16, 0.36, 0.48), (0,), halves=True)

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from itertools import groupby
-
-from catalog_gui.domain.caution import CAUTION_NO_BANNER, LAW
-from catalog_gui.domain.handout import DrillFacts, HandoutColumn, HandoutFacts
+from catalog_gui.domain.caution import CAUTION_NO_BANNER, LAW, NOTHING_LEFT
+from catalog_gui.domain.handout import DrillFacts, HandoutColumn, HandoutFacts, HandoutLeaf
 from catalog_gui.domain.page import (
     A4_MM,
     LETTER_MM,
+    Beside,
+    BlankLines,
     Block,
     DrawingRow,
     Gap,
-    HazardBlock,
     PageBreak,
     Paper,
     PictureRow,
@@ -20,21 +19,12 @@ from catalog_gui.domain.page import (
     Text,
     Weight,
 )
-from catalog_gui.domain.sheet import HazardWords
-from catalog_gui.outputs.specimen_sheet import SEVERITIES, caution_box
+from catalog_gui.outputs.after_a_meal import caution_box, emergency_blocks
+from catalog_gui.outputs.specimen_sheet import hazard_block
 
 CARDS_A_PAGE = 4
 
-AFTER_A_MEAL = (
-    "Keep what is left: the meal, peelings, vomit, and whole fruit bodies with their base, in paper, cool, labelled.",
-    (
-        "Be ready to say: who ate, when, how much, how it was prepared, the first symptom and when it began, "
-        "alcohol and medicines, meals on the days before."
-    ),
-    "Everybody who ate is looked at, also those who feel well. Feeling better after a first bout is not recovery.",
-    "Early sickness does not rule out the dangerous kinds: a mixed meal can hide a second, slower poison.",
-)
-"""What a poison service asks for (from published syndrome guidance and emergency-department reports)."""
+HOW_TO_PRINT = "Print on one side; the answers are the last pages, not the backs of the pictures."
 
 FALSE_RULES = (
     ("A cap that peels is harmless.", "The death cap's skin peels off."),
@@ -48,98 +38,123 @@ FALSE_RULES = (
 
 
 def handout(facts: HandoutFacts) -> Paper:
-    """Two to four taxa or finds by part, hazards first."""
-    blocks: list[Block] = [Text(facts.title, Weight.TITLE)]
-    if facts.where_when:
-        blocks.append(Text(facts.where_when, Weight.SMALL))
-    blocks.append(caution_box(facts.emergency))
-    blocks.extend(hazard_blocks(facts.hazards))
-    blocks.append(_faces(facts.columns))
-    blocks.append(Text("Easiest to miss", Weight.HEADING))
-    blocks.append(Text(facts.missed))
-    blocks.append(Text("Part by part", Weight.HEADING))
-    blocks.append(Text("◆ tells them apart, if it was there to be seen.", Weight.SMALL))
-    rows: list[tuple[str, ...]] = []
-    for part, members in groupby(facts.rows, key=lambda row: row.part):
-        for index, row in enumerate(members):
-            sign = "◆ " if row.separates else ""
-            rows.append((part if index == 0 else "", f"{sign}{row.feature}", *row.cells))
-    count = max(1, len(facts.columns))
-    widths = (0.1, 0.2, *(0.7 / count for _ in range(count)))
-    blocks.append(
-        TableBlock(("Part", "Feature", *(c.head for c in facts.columns)), tuple(rows), widths, (0,))
-    )
-    if facts.alike:
-        blocks.append(Text("What does not tell them apart", Weight.HEADING))
-        blocks.append(Text(", ".join(facts.alike) + "."))
+    """Everything that was chosen, a leaf of two sides for four columns at most; hazards first."""
+    blocks: list[Block] = []
+    for number, leaf in enumerate(facts.leaves, 1):
+        if number > 1:
+            blocks.append(PageBreak())
+        count = f" ({number} of {len(facts.leaves)})" if len(facts.leaves) > 1 else ""
+        blocks.append(Text(f"{facts.title}{count}", Weight.TITLE))
+        if facts.where_when:
+            blocks.append(Text(facts.where_when, Weight.SMALL))
+        blocks.append(_faces(leaf.columns))
+        if number == 1:
+            blocks.append(caution_box(facts.emergency))
+            blocks.extend(_dangers(facts))
+        blocks.extend(_side_by_side(leaf))
     if facts.misleads:
         blocks.append(Text("What misleads", Weight.HEADING))
         blocks.extend(Text(words) for words in facts.misleads)
-    blocks.extend(emergency_blocks())
-    blocks.append(Text("False rules", Weight.HEADING))
-    blocks.append(TableBlock(("They say", "But"), FALSE_RULES, (0.45, 0.55)))
-    blocks.append(Text("My own notes", Weight.HEADING))
-    blocks.append(TableBlock((), ((" ",),) * 5, (1.0,)))
+    blocks.append(Beside(tuple(emergency_blocks(facts.emergency)), tuple(_false_rules()), 0.48))
     blocks.append(Text("A handout is not an identification. " + LAW, Weight.SMALL))
     if facts.sources:
         blocks.append(Text("Sources: " + "; ".join(facts.sources) + ".", Weight.SMALL))
     size = LETTER_MM if facts.letter else A4_MM
-    return Paper(facts.title, tuple(blocks), size, f"printed {facts.printed_on}")
-
-
-def _faces(columns: tuple[HandoutColumn, ...]) -> Block:
-    """The heads of the columns: her own picture, or the drawing of what the taxon usually shows."""
-    return DrawingRow(
-        tuple((column.picture or column.drawing, column.head, column.below) for column in columns), 48.0
+    return Paper(
+        facts.title, tuple(blocks), size, f"print on both sides of one leaf · printed {facts.printed_on}"
     )
 
 
-def hazard_blocks(hazards: tuple[HazardWords, ...]) -> list[Block]:
-    """Hazards under their signal words, the worst first; without any, the sentence that this says nothing."""
+def _dangers(facts: HandoutFacts) -> list[Block]:
+    """The hazards of the names laid out, then what else the finds leave open and what found no room."""
     blocks: list[Block] = []
-    for severity in SEVERITIES:
-        lines = tuple(
-            f"{h.name}: {h.why.rstrip('.')}." + (f" Onset {h.onset}." if h.onset else "")
-            for h in hazards
-            if h.severity == severity
-        )
-        if lines:
-            blocks.append(HazardBlock(severity, "named here, or not excluded", lines))
-    return blocks or [Text(CAUTION_NO_BANNER, Weight.SMALL)]
+    if facts.hazards:
+        blocks.append(hazard_block(facts.hazards, "Among the names laid out"))
+    else:
+        blocks.append(Text(CAUTION_NO_BANNER, Weight.SMALL))
+    blocks.extend(Text(words) for words in facts.open_words)
+    if facts.beside:
+        blocks.append(Text(facts.beside))
+    return blocks
 
 
-def emergency_blocks() -> list[Block]:
-    """What to do and to keep after a suspected poisoning; the numbers stand in the caution box."""
-    return [Text("If somebody has eaten", Weight.HEADING), *(Text("• " + words) for words in AFTER_A_MEAL)]
+def _side_by_side(leaf: HandoutLeaf) -> list[Block]:
+    """What is easiest to miss, then the rows that part, with what parts in bold and drawn."""
+    rows: list[tuple[str, ...]] = []
+    strong: list[tuple[int, int, str]] = []
+    drawings: list[tuple[int, int, object]] = []
+    for row in leaf.rows:
+        place = len(rows)
+        rows.append((row.feature, *row.cells))
+        strong += [(place, c, words) for c, some in enumerate(row.strong, 1) for words in some]
+        drawings += [(place, c, drawn) for c, drawn in enumerate(row.drawings, 1) if drawn is not None]
+    count = max(1, len(leaf.columns))
+    widths = (0.16, *(0.84 / count for _ in range(count)))
+    heads = ("", *(column.head for column in leaf.columns))
+    blocks: list[Block] = [
+        Text("Easiest to miss", Weight.HEADING),
+        Text(leaf.missed),
+        Text("What tells them apart", Weight.HEADING),
+        Text(
+            "Bold: what another column does not show. It tells only if it was there to be seen.", Weight.SMALL
+        ),
+        TableBlock(
+            heads,
+            tuple(rows),
+            widths,
+            (0,),
+            taxa_heads=tuple(range(1, count + 1)),
+            strong=tuple(strong),
+            drawings=tuple(drawings),
+        ),
+    ]
+    if leaf.further:
+        blocks.append(Text(f"These part them too: {', '.join(leaf.further)}.", Weight.SMALL))
+    if leaf.alike:
+        blocks.append(Text(f"Alike in all of them: {', '.join(leaf.alike)}.", Weight.SMALL))
+    return blocks
+
+
+def _faces(columns: tuple[HandoutColumn, ...]) -> Block:
+    """The heads of the columns: the find's own picture, or the drawing of what the taxon usually shows."""
+    return DrawingRow(
+        tuple((column.picture or column.drawing, column.head, column.below) for column in columns), 46.0
+    )
+
+
+def _false_rules() -> list[Block]:
+    """Popular beliefs, each called wrong."""
+    return [
+        Text("False rules", Weight.HEADING),
+        TableBlock(("They say", "But"), FALSE_RULES, (0.5, 0.5)),
+    ]
 
 
 def drill(facts: DrillFacts) -> Paper:
-    """Pictures in front, answers on the back: print on both sides."""
+    """Pictures without names on the pages, the answers on pages of their own at the end."""
     blocks: list[Block] = []
     for start in range(0, len(facts.cards), CARDS_A_PAGE):
         page = facts.cards[start : start + CARDS_A_PAGE]
         if start:
             blocks.append(PageBreak())
         blocks.append(Text(facts.title, Weight.TITLE))
+        blocks.append(Text(HOW_TO_PRINT, Weight.SMALL))
         for offset, card in enumerate(page):
             blocks.append(Text(f"Find {start + offset + 1}", Weight.HEADING))
             filled = (*card.pictures, *("",) * (4 - len(card.pictures)))
             blocks.append(PictureRow(filled, 33.0))
-            blocks.append(Text("Name: …………………………………………   Must be looked at: …………………………………………", Weight.SMALL))
-        blocks.append(PageBreak())
-        blocks.append(Text("Answers", Weight.TITLE))
-        rows = tuple(
-            (
-                f"{start + offset + 1}",
-                f"{card.answer}\n({card.number})",
-                card.look_at or "–",
-                card.danger or "none of the reference is close; that says nothing about the find",
-            )
-            for offset, card in enumerate(page)
-        )
-        head = ("Find", "Named", "To look at next", "Dangerous and not excluded")
-        blocks.append(TableBlock(head, rows, (0.08, 0.28, 0.3, 0.34), (1,)))
-        blocks.append(Gap(4))
+            blocks.append(BlankLines((("Name", "Must be looked at"),), 7.0))
         blocks.append(caution_box(facts.emergency))
+    blocks.append(PageBreak())
+    blocks.append(Text("Answers", Weight.TITLE))
+    blocks.append(Text(f"For whoever leads. {HOW_TO_PRINT}", Weight.SMALL))
+    rows = tuple(
+        (f"{number}", f"{card.answer}\n({card.number})", card.look_at or "–", card.danger or NOTHING_LEFT)
+        for number, card in enumerate(facts.cards, 1)
+    )
+    head = ("Find", "Named", "To look at next", "Dangerous and not excluded")
+    blocks.append(TableBlock(head, rows, (0.08, 0.22, 0.25, 0.45), (1,)))
+    blocks.append(Gap(4))
+    blocks.append(caution_box(facts.emergency))
     size = LETTER_MM if facts.letter else A4_MM
     return Paper(facts.title, tuple(blocks), size, f"drill sheet · printed {facts.printed_on}")

@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import html
+import re
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 import pytest
 import segno
 
-from catalog_gui.domain.caution import CAUTION
+from catalog_gui.domain.caution import CALL_NOW, CAUTION, IF_EATEN
+from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.label_sheet import LABEL_SHEETS
 from catalog_gui.domain.page import (
+    Beside,
+    BlankLines,
+    Block,
     HazardBlock,
     PageBreak,
     Paper,
@@ -25,34 +31,64 @@ from catalog_gui.domain.page import (
 from catalog_gui.domain.privacy import Reader
 from catalog_gui.domain.sheet import Precision
 from catalog_gui.geo.notation import Notation
+from catalog_gui.lookalikes import weigh
+from catalog_gui.lookalikes.hazard_groups import hazard_groups
+from catalog_gui.lookalikes.interchange import weighing_to_json
+from catalog_gui.lookalikes.onset import onset_words, onsets_of
+from catalog_gui.lookalikes.reference import Severity
 from catalog_gui.outputs.labels import code_rows, label_lines
 from catalog_gui.outputs.papers import PaperMaker
+from catalog_gui.presenting.compare.hazard_lines import hazard_lines
+from catalog_gui.presenting.compare.taxon_words import Dress, taxon_page
 from catalog_gui.workflows.publish.drill import drill_facts
-from catalog_gui.workflows.publish.gathered import Gathered
+from catalog_gui.workflows.publish.gathered import Gathered, weighed
 from catalog_gui.workflows.publish.handout import handout_facts
+from catalog_gui.workflows.publish.hazards import groups_of, taxon_line
 from catalog_gui.workflows.publish.press import Press
 from catalog_gui.workflows.publish.records import record_of
 from catalog_gui.workflows.publish.report import report_facts
 from catalog_gui.workflows.publish.sheet import sheet_facts
+from catalog_gui.workflows.weigh_find import WeighedFind
 
 MINE = Reader(Precision.EXACT, names=True, notes=True, site=True, deliberate=True)
 
 
 def words_of(paper: Paper) -> str:
+    return "\n".join(_words(paper.blocks))
+
+
+def _words(blocks: Sequence[Block]) -> list[str]:
     parts: list[str] = []
-    for block in paper.blocks:
+    for block in blocks:
         match block:
             case Text():
                 parts.append(block.words)
             case TableBlock():
                 parts += [*block.head, *(cell for row in block.rows for cell in row)]
             case HazardBlock():
-                parts += [block.severity, block.head, *block.lines]
+                parts += [block.title, *(f"{row.head}: {row.words}" for row in block.rows)]
+            case BlankLines():
+                parts += [words for row in block.rows for words in row]
+            case Beside():
+                parts += [*_words(block.left), *_words(block.right)]
             case PlacedPage():
                 parts += [item.words for item in block.items if isinstance(item, PlacedText)]
             case _:
                 pass
-    return "\n".join(parts)
+    return parts
+
+
+def every_block(blocks: Sequence[Block]) -> Iterator[Block]:
+    for block in blocks:
+        if isinstance(block, Beside):
+            yield from every_block((*block.left, *block.right))
+        else:
+            yield block
+
+
+def codes_in(paper: Paper) -> set[str]:
+    """The codes of severity that no reader sees."""
+    return set(re.findall(r"\b(?:unpleasant|fatal|serious)\b(?! harm)", words_of(paper).casefold()))
 
 
 def test_papers_that_compare_names_carry_the_caution(
@@ -69,6 +105,8 @@ def test_papers_that_compare_names_carry_the_caution(
         boxes = [b.words for b in paper.blocks if isinstance(b, Text) and b.weight is Weight.CAUTION]
         assert boxes
         assert all(CAUTION in box and "000 (invented)" in box for box in boxes)
+        assert not codes_in(paper)
+        assert IF_EATEN in words_of(paper) or paper.title.startswith("What is this")
         assert "edible" not in words_of(paper).casefold()
         assert "safe to" not in words_of(paper).casefold()
 
@@ -84,27 +122,36 @@ def test_sheet_says_what_is_open(found: tuple[Gathered, ...], press: Press, make
     assert facts.name == "Amanita cf. phalloides"
     assert "Amanita cf. citrina" in words
     assert "(replaced)" in words
-    assert "Amanita phalloides (Death cap)" in words  # it is named so: it can't be excluded
+    assert "Amatoxins, liver" in words
+    assert "Amanita phalloides" in words  # it is named so: it can't be excluded
+    assert "gut after 6 to 24 h, then a quiet spell; liver after 1 to 7 days" in words.casefold()
     assert "looked for and not there" in words
     assert "base: no picture" not in words  # that stands in the plate, not in the text
-    assert any(
-        isinstance(b, HazardBlock) and b.severity == "fatal" for b in makers.specimen_sheet(facts).blocks
-    )
+    blocks = [b for b in makers.specimen_sheet(facts).blocks if isinstance(b, HazardBlock)]
+    assert [len(block.rows) <= 8 and block.rows[0].severity == "fatal" for block in blocks] == [True]
     assert any(line.startswith("cap") and "±" in line for line in facts.measurements)
 
 
-def test_every_hazard_is_named(found: tuple[Gathered, ...], press: Press, makers: PaperMaker) -> None:
-    facts = sheet_facts(replace(found[0], evidence=()), MINE, press)
-    words = words_of(makers.specimen_sheet(facts))
-    assert facts.hazards
-    assert all(hazard.name in words for hazard in facts.hazards)
+@pytest.mark.parametrize("recorded", [False, True])
+def test_every_hazard_is_told_in_at_most_eight_lines(
+    found: tuple[Gathered, ...], press: Press, makers: PaperMaker, recorded: bool
+) -> None:
+    find = found[0] if recorded else replace(found[0], evidence=())
+    judged = weighed(find, press.prepared)
+    groups = groups_of(find, judged, press.reference)
+    assert 0 < len(groups) <= 8
+    assert sorted(one.taxon.id for group in groups for one in group.members) == sorted(
+        one.taxon.id for one in judged.weighing.hazards
+    )
+    words = words_of(makers.specimen_sheet(sheet_facts(find, MINE, press)))
+    assert all(group.title in words and group.names() in words for group in groups)
 
 
 def test_find_without_pictures_says_what_that_costs(
     found: tuple[Gathered, ...], press: Press, makers: PaperMaker
 ) -> None:
     paper = makers.specimen_sheet(sheet_facts(replace(found[0], photos=(), marks=()), MINE, press))
-    rows = [b for b in paper.blocks if isinstance(b, PictureRow)]
+    rows = [b for b in every_block(paper.blocks) if isinstance(b, PictureRow)]
     assert any("volva" in str(p) for row in rows for p in row.pictures)
 
 
@@ -117,48 +164,184 @@ def test_forty_pictures_are_accounted_for(found: tuple[Gathered, ...], press: Pr
     assert len(every.further) == 39
 
 
-def test_handout_shows_the_worst_lookalikes(found: tuple[Gathered, ...], press: Press) -> None:
+def test_handout_shows_the_worst_lookalikes(
+    found: tuple[Gathered, ...], press: Press, makers: PaperMaker
+) -> None:
     """One find alone: what its name is mistaken for is laid beside it, the worst first."""
     facts = handout_facts(found[:1], (), Reader(), press)
-    assert 2 <= len(facts.columns) <= 4
-    assert facts.columns[0].number == "2025-001"
-    assert "Amanita virosa" in [column.head for column in facts.columns]
-    assert facts.missed
-    assert any(row.separates for row in facts.rows)
-    assert facts.alike
+    (leaf,) = facts.leaves
+    assert 2 <= len(leaf.columns) <= 4
+    assert leaf.columns[0].number == "2025-001"
+    assert "Amanita virosa" in [column.head for column in leaf.columns]
+    assert leaf.missed
+    assert any(row.separates for row in leaf.rows)
     assert any(hazard.severity == "fatal" for hazard in facts.hazards)
+    pairs = press.reference.confusions_of("amanita-phalloides")
+    others = {row.lookalike for row in pairs} - {
+        taxon.id
+        for column in leaf.columns
+        if (taxon := press.reference.named(column.head.replace("cf. ", ""))) is not None
+    }
+    assert facts.beside.startswith(f"{len(others)} more that are mistaken for it are not laid out here")
+    assert facts.beside in words_of(makers.handout(facts))
 
 
 def test_handout_of_taxa_alone(press: Press, makers: PaperMaker) -> None:
     facts = handout_facts((), ("Galerina marginata", "Kuehneromyces mutabilis"), Reader(), press)
-    words = words_of(makers.handout(facts))
-    assert "◆" in words
-    assert "Galerina marginata" in words
+    paper = makers.handout(facts)
+    assert "Galerina marginata" in words_of(paper)
     assert facts.where_when == ""
+    (table,) = [b for b in every_block(paper.blocks) if isinstance(b, TableBlock) and b.taxa_heads]
+    assert table.strong
+    assert all(words in table.rows[row][column] for row, column, words in table.strong)
 
 
-def test_answers_are_on_the_back(found: tuple[Gathered, ...], press: Press, makers: PaperMaker) -> None:
+WHITES = ("Amanita verna", "Amanita virosa", "Amanita strobiliformis")
+
+
+def unnamed(found: tuple[Gathered, ...], *rows: tuple[str, str]) -> Gathered:
+    """A find without a name of which only this was recorded."""
+    evidence = tuple(
+        Evidence(f"w{n}", "s1", feature, Standing.SEEN, (state,)) for n, (feature, state) in enumerate(rows)
+    )
+    return replace(found[0], names=(), evidence=evidence, struck_out=())
+
+
+def test_a_base_that_nobody_looked_at_does_not_teach_that_the_volva_does_not_matter(
+    found: tuple[Gathered, ...], press: Press, makers: PaperMaker
+) -> None:
+    """Ring, base, volva and print stand whenever a column can kill; alike is only what is alike in all."""
+    white = unnamed(found, ("whole.form", "agaric"), ("cap.colour", "white"), ("gills.colour", "white"))
+    facts = handout_facts((white,), WHITES, MINE, press)
+    (leaf,) = facts.leaves
+    rows = {row.feature: row for row in leaf.rows}
+    assert {"volva", "ring", "base shape", "spore print colour"} <= set(rows)
+    assert rows["volva"].separates
+    assert rows["volva"].cells[0] == "not looked at"
+    assert "sac, open bag" in rows["volva"].strong[1]
+    assert not {"volva", "ring", "base shape", "spore print colour"} & set(leaf.alike)
+    words = words_of(makers.handout(facts))
+    assert "does not tell them apart" not in words
+
+
+def test_what_parts_is_judged_on_the_taxa_alone(found: tuple[Gathered, ...], press: Press) -> None:
+    white = unnamed(found, ("cap.colour", "white"))
+    with_find = handout_facts((white,), WHITES, MINE, press).leaves[0]
+    alone = handout_facts((), WHITES, MINE, press).leaves[0]
+    assert [row.feature for row in with_find.rows] == [row.feature for row in alone.rows]
+    assert [row.separates for row in with_find.rows] == [row.separates for row in alone.rows]
+    assert with_find.alike == alone.alike
+
+
+def test_everything_that_was_chosen_stands_on_the_handout(
+    found: tuple[Gathered, ...], press: Press, makers: PaperMaker
+) -> None:
+    taxa = (*WHITES, "Galerina marginata")
+    finds = tuple(replace(one, specimen=replace(one.specimen, number=f"n{n}")) for n, one in enumerate(found))
+    facts = handout_facts(finds, taxa, MINE, press)
+    heads = [column for leaf in facts.leaves for column in leaf.columns]
+    assert {column.number for column in heads if column.number} == {"n0", "n1", "n2"}
+    assert set(taxa) <= {column.head for column in heads}
+    assert all(len(leaf.columns) <= 4 and leaf.columns[0].number == "n0" for leaf in facts.leaves)
+    words = words_of(makers.handout(facts))
+    assert all(name in words for name in taxa)
+    assert len(facts.open_words) == 3
+
+
+def test_the_handout_says_how_many_more_are_not_excluded_and_where_they_stand(
+    found: tuple[Gathered, ...], press: Press, makers: PaperMaker
+) -> None:
+    white = unnamed(found, ("cap.colour", "white"))
+    facts = handout_facts((white,), WHITES, MINE, press)
+    left = weighed(white, press.prepared).weighing.hazards
+    fatal = sum(hazard.severity is Severity.FATAL for hazard in left)
+    (told,) = facts.open_words
+    assert f"{len(left)} not excluded, {fatal} can kill: Amanita" in told
+    assert told.endswith("All of them stand on its specimen sheet.")
+    assert told in words_of(makers.handout(facts))
+
+
+def test_answers_stand_on_pages_of_their_own(
+    found: tuple[Gathered, ...], press: Press, makers: PaperMaker
+) -> None:
     many = tuple(found[0] for _ in range(9))
     paper = makers.drill(drill_facts(many, Reader(), press))
-    sides: list[list[object]] = [[]]
+    sides: list[list[Block]] = [[]]
     for block in paper.blocks:
         if isinstance(block, PageBreak):
             sides.append([])
         else:
             sides[-1].append(block)
-    assert len(sides) == 6  # three leaves of four, four and one
-    for front, back in zip(sides[::2], sides[1::2], strict=True):
-        front_words = words_of(Paper("", tuple(front)))  # type: ignore[arg-type]
-        assert "Amanita" not in front_words
+    assert len(sides) == 4  # three pages of four, four and one, then the answers
+    for front in sides[:-1]:
+        assert "Amanita" not in "".join(_words(front))
         assert any(isinstance(b, PictureRow) for b in front)
         assert all(
             not p.caption and not p.overlays
             for b in front
             if isinstance(b, PictureRow)
             for p in b.pictures
-            if p != ""
-        )  # type: ignore[union-attr]
-        assert "Amanita cf. phalloides" in words_of(Paper("", tuple(back)))  # type: ignore[arg-type]
+            if not isinstance(p, str)
+        )
+    assert "Amanita" in "".join(_words(sides[-1]))
+
+
+def test_drill_answers_say_what_the_sheet_says_with_numbers_that_add_up(
+    found: tuple[Gathered, ...], press: Press, makers: PaperMaker
+) -> None:
+    brown = unnamed(found, ("whole.form", "agaric"), ("print.colour", "rust"), ("ring.kind", "zone"))
+    left = weighed(brown, press.prepared).weighing.hazards
+    fatal = sum(hazard.severity is Severity.FATAL for hazard in left)
+    (card,) = drill_facts((brown,), MINE, press).cards
+    assert card.danger.startswith(f"{len(left)} not excluded, {fatal} can kill: ")
+    shown, more = card.danger.split(": ", 1)[1].rsplit(" and ", 1)
+    assert len(re.split(r", |; ", shown)) + int(more.removesuffix(" more")) == len(left)
+    first = press.reference.named(shown.split(",")[0].split(";")[0])
+    assert first is not None
+    assert press.reference.severity_of(first.id) is Severity.FATAL
+    words = words_of(makers.drill(drill_facts((brown,), MINE, press)))
+    assert "none of the reference is close" not in words
+
+
+@pytest.mark.parametrize("owner", [True, False])
+def test_reports_tell_of_finds_without_a_name_that_may_be_deadly(
+    found: tuple[Gathered, ...], press: Press, makers: PaperMaker, owner: bool
+) -> None:
+    white = unnamed(found, ("cap.colour", "white"))
+    white = replace(white, specimen=replace(white.specimen, number="2025-777"))
+    facts = report_facts((*found, white), MINE, press, owner=owner)
+    assert facts.open_finds[0].number == "2025-777"
+    assert facts.open_finds[0].name == ""
+    assert "that can kill: Amanita" in facts.open_finds[0].words
+    words = words_of(makers.foray_report(facts))
+    assert "2025-777\nnot named\n" in words
+    assert IF_EATEN in words
+    assert CALL_NOW in words
+
+
+def test_one_onset_for_sheet_handout_drill_report_screen_and_command_line(press: Press) -> None:
+    """Every dangerous taxon of the pack, and the same words wherever one is told by name."""
+    reference = press.reference
+    weighing = weigh((), press.prepared)
+    told = {row["taxon"]: row["onset"] for row in weighing_to_json(weighing, reference)["hazards"]}
+    lines = hazard_lines(WeighedFind(weighing), reference, ())
+    on_screen = {line.taxon.id: line.onset for line in lines}
+    assert set(told) == set(on_screen) == set(reference.dangerous)
+    for key in reference.dangerous:
+        taxon, severity = reference.taxon(key), reference.severity_of(key)
+        assert taxon is not None
+        assert severity is not None
+        words = onset_words(reference, key)
+        assert told[key] == on_screen[key] == taxon_line(taxon, severity, reference).onset == words, key
+        dress = Dress(*["#000000"] * 4, "serif", dict.fromkeys(Severity, ("#ffffff", "#000000")))
+        page = html.unescape(re.sub(r"<[^>]+>", "", taxon_page(reference, taxon, dress)))
+        for onset in onsets_of(reference, key):
+            assert onset.words[1:] in page, key
+    groups = hazard_groups(weighing.hazards, reference)
+    assert not any(group.other_forms for group in groups)
+    for group in groups:
+        for part in group.parts:
+            assert all(stage.words in group.words() for stage in part.onset.stages)
 
 
 def test_label_has_the_field_list(found: tuple[Gathered, ...], press: Press) -> None:

@@ -8,6 +8,7 @@ from html import escape
 
 from catalog_gui.domain.caution import CAUTION_NO_BANNER
 from catalog_gui.domain.feature import Fragility, Part
+from catalog_gui.lookalikes.onset import onsets_of
 from catalog_gui.lookalikes.reasons import marked, size_words, state_words
 from catalog_gui.lookalikes.reference import (
     Confusion,
@@ -17,6 +18,7 @@ from catalog_gui.lookalikes.reference import (
     StateFrequency,
     Taxon,
 )
+from catalog_gui.lookalikes.severity_words import GRADES, harm_words
 from catalog_gui.lookalikes.why_line import listed, plain_name
 from catalog_gui.presenting.compare.why import window_words
 from catalog_gui.presenting.part_titles import FULL_TITLES
@@ -136,6 +138,7 @@ def _hazards(reference: Reference, taxon: Taxon, cited: _Cited, dress: Dress) ->
         )
     lines = ["<h3>Hazards</h3>"]
     by_syndrome: dict[str, list[int]] = {}
+    onsets = onsets_of(reference, taxon.id)
     for place, row in enumerate(rows):
         by_syndrome.setdefault(row.syndrome, []).append(place)
     for key, places in by_syndrome.items():
@@ -144,15 +147,21 @@ def _hazards(reference: Reference, taxon: Taxon, cited: _Cited, dress: Dress) ->
         worst = min((row.severity for row in here), key=lambda severity: severity.order)
         ground, text = dress.signals[worst]
         name = syndrome.name if syndrome is not None else key
+        harm = harm_words(reference, key, worst)
         toxins = listed(list(dict.fromkeys(row.toxin for row in here if row.toxin)) or [""])
         lines.append(
             f"<p><span style='background:{ground};color:{text};font-weight:600'>"
-            f"&nbsp;{SIGNAL_WORDS[worst]}&nbsp;</span> <b>{escape(name)}</b> ({worst.value})"
+            f"&nbsp;{SIGNAL_WORDS[worst]}&nbsp;</span> <b>{escape(name)}</b> ({escape(harm)})"
             f"{': ' + escape(toxins) if toxins and toxins not in name else ''}{cited.mark(r.source for r in here)}"
             f"{_whose(reference, [r.pack for r in here])}</p>"
         )
         if syndrome is not None and syndrome.what_happens:
             lines.append(f"<p>{escape(syndrome.what_happens)}{cited.mark([syndrome.source])}</p>")
+        onset = next((one for one in onsets if one.syndrome == key), None)
+        if onset is not None and onset.words:
+            stages = (stage.source for stage in reference.stages_of(key))
+            told = f"{onset.words[:1].upper()}{onset.words[1:]}"
+            lines.append(f"<p><b>{escape(told)}.</b>{cited.mark(stages)}</p>")
         windows: dict[str, list[tuple[str, str, str]]] = {}
         for row in here:
             if window := window_words(row):
@@ -172,7 +181,8 @@ def _hazards(reference: Reference, taxon: Taxon, cited: _Cited, dress: Dress) ->
         lines += [f"<p>What misleads: {escape(words)}</p>" for words in misleading]
         if len({row.severity for row in here}) > 1:
             told = "; ".join(
-                f"{row.severity.value}{cited.mark([row.source])}{marked(reference, row.pack)}" for row in here
+                f"{GRADES[row.severity]}{cited.mark([row.source])}{marked(reference, row.pack)}"
+                for row in here
             )
             lines.append(f"<p>The sources differ on how bad it is: {told}.</p>")
     return "".join(lines)
@@ -195,7 +205,7 @@ def _confusions(reference: Reference, taxon: Taxon, cited: _Cited) -> str:
         found, other = pairs[key], reference.taxon(key)
         severity = reference.severity_of(key)
         name = other.name if other is not None else key
-        danger = f" ({SIGNAL_WORDS[severity].lower()}: {severity.value})" if severity is not None else ""
+        danger = f" ({SIGNAL_WORDS[severity].lower()}: {GRADES[severity]})" if severity is not None else ""
         lines.append(
             f"<p><a href='{LINK}{escape(key)}'><i>{escape(name)}</i></a>{danger}"
             f"{cited.mark(pair.source for pair in found)}{_whose(reference, [p.pack for p in found])}. "

@@ -7,11 +7,11 @@ from functools import partial
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen
 
-from catalog_gui.domain.page import HazardBlock
+from catalog_gui.domain.page import BlankLines, HazardBlock
 from catalog_gui.lookalikes.reference import Severity
 from catalog_gui.presenting.signal_words import SIGNAL_WORDS
 from catalog_gui.views import theme
-from catalog_gui.views.outputs.flow import Flow, Op
+from catalog_gui.views.outputs.flow import UNITS_PER_MM, Flow, rule
 from catalog_gui.views.outputs.lines import INK, Lines, face
 from catalog_gui.views.widgets.signs import paint_hazard
 
@@ -43,69 +43,86 @@ def add_caution(flow: Flow, words: str) -> None:
 
 
 def add_hazard(flow: Flow, block: HazardBlock) -> None:
-    """The dangerous taxa of one severity; the frame is closed and opened again over pages."""
-    severity = Severity(block.severity)
-    band, pad = 760.0, 200.0
-    font = face(theme.SANS, 9.5)
-    parts = [Lines(line, font, flow.width - 2 * pad, bold_first=True) for line in block.lines]
-    first_height = parts[0].height if parts else 0.0
+    """Lines about danger, each behind its signal word; the frame is closed and opened again over pages."""
+    pad, tag = 130.0, 2750.0
+    title = block.title
+    width = flow.width - tag - 3 * pad
+    font = face(theme.SANS, 9.0)
+    queue = [
+        (Severity(row.severity), Lines(f"{row.head}: {row.words}", font, width, strong=(row.head,)), 0)
+        for row in block.rows
+    ]
     flow.y += 60
-    flow.need(band + min(first_height, 3000.0) + 2 * pad)
-    head = block.head
-    queue = [(part, 0) for part in parts]
-    while True:
+    while queue:
+        head = Lines(title, face(theme.SANS, 10.5, bold=True), flow.width - 2 * pad)
+        flow.need(head.height + min(_row_height(queue[0][1]), flow.tall / 3) + 2 * pad)
         start = flow.y
-        flow.put(_band(severity, head, QRectF(flow.left, start, flow.width, band)))
-        flow.y += band + pad * 0.7
-        queue = _hazard_lines(flow, queue, pad)
-        flow.y += pad * 0.4
-        frame = QRectF(flow.left, start, flow.width, flow.y - start)
-        flow.put(partial(_frame, box=frame))
-        if not queue:
-            break
-        flow.new_page()
-        head = f"{block.head} (continued)"
+        flow.put(partial(head.paint, at=QPointF(flow.left + pad, start + pad * 0.6)))
+        flow.y += head.height + pad
+        while queue:
+            severity, lines, first = queue[0]
+            whole = first == 0 and _row_height(lines) <= flow.tall - head.height - 2 * pad
+            if whole and _row_height(lines) > flow.room:
+                break
+            last = lines.fitting(first, flow.room - 130)
+            if last == first:
+                break
+            height = max(lines.bottoms[last - 1] - lines.tops[first] + 130, 660.0)
+            box = QRectF(flow.left, flow.y, tag, height)
+            flow.put(partial(_tag, severity=severity, box=box))
+            at = QPointF(flow.left + tag + pad, flow.y + 80)
+            flow.put(partial(lines.paint, at=at, first=first, last=last))
+            flow.y += height
+            flow.put(partial(rule, left=flow.left, right=flow.left + flow.width, y=flow.y))
+            if last < len(lines.tops):
+                queue[0] = (severity, lines, last)
+                break
+            queue.pop(0)
+        flow.put(partial(_frame, box=QRectF(flow.left, start, flow.width, flow.y - start)))
+        if queue:
+            flow.new_page()
+            title = f"{block.title} (continued)"
     flow.y += 140
 
 
-def _hazard_lines(flow: Flow, queue: list[tuple[Lines, int]], pad: float) -> list[tuple[Lines, int]]:
-    while queue:
-        part, first = queue[0]
-        last = part.fitting(first, flow.room - pad)
-        if last == first:
-            return queue
-        at = QPointF(flow.left + pad, flow.y)
-        flow.put(partial(part.paint, at=at, first=first, last=last))
-        flow.y += part.bottoms[last - 1] - part.tops[first] + 50
-        if last < len(part.tops):
-            return [(part, last), *queue[1:]]
-        queue = queue[1:]
-    return []
+def _row_height(lines: Lines) -> float:
+    return max(lines.height + 130, 660.0)
 
 
-def _band(severity: Severity, head: str, box: QRectF) -> Op:
-    """The signal word: black on light with the sign, so that a black and white print says as much."""
+def _tag(painter: QPainter, severity: Severity, box: QRectF) -> None:
+    """The signal word and its sign: black and white prints say as much, for the word stands there."""
     ground, words = {
         Severity.FATAL: (theme.LIGHT.danger, theme.LIGHT.danger_text),
         Severity.SERIOUS: (theme.LIGHT.warning, theme.LIGHT.warning_text),
         Severity.UNPLEASANT: (theme.LIGHT.caution, theme.LIGHT.caution_text),
     }[severity]
-    loud, plain = face(theme.SANS, 14.0, bold=True), face(theme.SANS, 10.5, bold=True)
-    signal = SIGNAL_WORDS[severity]
-    left = QFontMetricsF(loud).horizontalAdvance(signal) + 1150
-    head = QFontMetricsF(plain).elidedText(head, Qt.TextElideMode.ElideRight, box.width() - left - 300)
+    painter.fillRect(box, QColor(ground))
+    paint_hazard(painter, QRectF(box.left() + 90, box.top() + 90, 500, 470), words)
+    painter.setFont(face(theme.SANS, 10.5, bold=True))
+    painter.setPen(QColor(words))
+    painter.drawText(QPointF(box.left() + 660, box.top() + 460), SIGNAL_WORDS[severity])
 
-    def paint(painter: QPainter) -> None:
-        painter.fillRect(QRectF(box.left(), box.top(), left, box.height()), QColor(ground))
-        paint_hazard(painter, QRectF(box.left() + 150, box.top() + 70, 650, 610), words)
-        painter.setFont(loud)
-        painter.setPen(QColor(words))
-        painter.drawText(QPointF(box.left() + 950, box.center().y() + 180), signal)
-        painter.setFont(plain)
-        painter.setPen(INK)
-        painter.drawText(QPointF(box.left() + left + 200, box.center().y() + 135), head)
 
-    return paint
+def add_blank_lines(flow: Flow, block: BlankLines) -> None:
+    """Lines to write on: the label, then a rule to the end of its share of the width."""
+    font, gap = face(theme.SANS, 9.0, bold=True), 300.0
+    metrics = QFontMetricsF(font)
+    for row in block.rows:
+        flow.need(block.mm * UNITS_PER_MM)
+        flow.y += block.mm * UNITS_PER_MM
+        wide = (flow.width - gap * (len(row) - 1)) / max(1, len(row))
+        for place, words in enumerate(row):
+            left = flow.left + place * (wide + gap)
+            begin = left + metrics.horizontalAdvance(words) + 120
+            flow.put(partial(_written, words=words, at=QPointF(left, flow.y - 60)))
+            flow.put(partial(rule, left=min(begin, left + wide), right=left + wide, y=flow.y))
+    flow.y += 150
+
+
+def _written(painter: QPainter, words: str, at: QPointF) -> None:
+    painter.setFont(face(theme.SANS, 9.0, bold=True))
+    painter.setPen(INK)
+    painter.drawText(at, words)
 
 
 def _frame(painter: QPainter, box: QRectF) -> None:

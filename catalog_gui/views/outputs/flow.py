@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from copy import copy
 
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen
@@ -14,6 +15,7 @@ from catalog_gui.views.outputs.lines import GREY, face
 UNITS_PER_MM = 100.0
 MARGIN_MM = 15.0
 FOOT_MM = 8.0
+_ENDLESS = 1e7
 RULE = QColor("#8c897d")
 
 Op = Callable[[QPainter], None]
@@ -31,6 +33,14 @@ class Flow:
         self.pages: list[list[Op]] = [[]]
         self.placed: set[int] = set()  # pages of the absolute kind: no foot unless wanted
         self.y = self.top
+
+    def column(self, left: float, width: float) -> Flow:
+        """A flow of its own from here down, as long as it likes: for blocks that stand beside others."""
+        column = copy(self)
+        column.left, column.width = left, width
+        column.top, column.bottom = self.y, self.y + _ENDLESS
+        column.pages, column.placed = [[]], set()
+        return column
 
     @property
     def room(self) -> float:

@@ -5,6 +5,7 @@ Runs in any thread: it uses fonts, text layouts and images only.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import partial
 
@@ -12,12 +13,13 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import (
     QBrush,
     QColor,
-    QFont,
     QPainter,
     QPen,
 )
 
 from catalog_gui.domain.page import (
+    Beside,
+    BlankLines,
     Block,
     DrawingBlock,
     DrawingRow,
@@ -35,14 +37,13 @@ from catalog_gui.domain.page import (
 )
 from catalog_gui.drawing.shapes import Drawing
 from catalog_gui.views import theme
-from catalog_gui.views.outputs.boxes import add_caution, add_hazard
+from catalog_gui.views.outputs.boxes import add_blank_lines, add_caution, add_hazard
 from catalog_gui.views.outputs.flow import RULE, UNITS_PER_MM, Flow, Op, foot
-from catalog_gui.views.outputs.lines import GREY, INK, Lines, face, for_paper
-from catalog_gui.views.outputs.panels import paint_panel, shown_height
+from catalog_gui.views.outputs.lines import GREY, INK, Lines, face
+from catalog_gui.views.outputs.panels import paint_panel, paint_small_drawing, shown_height
 from catalog_gui.views.outputs.placed import paint_placed
 from catalog_gui.views.outputs.plan import paint_plan
 from catalog_gui.views.outputs.tables import add_table
-from catalog_gui.views.widgets.drawing_painter import paint_drawing
 
 _LOOK: dict[Weight, tuple[str, float, bool, bool]] = {
     Weight.TITLE: (theme.SERIF, 20.0, True, False),
@@ -78,16 +79,24 @@ class Laid:
 
 def lay_out(paper: Paper) -> Laid:
     """Every page of a paper. Nothing is left out; what is too long runs on."""
-    layout = _Layout(paper)
-    for index, block in enumerate(paper.blocks):
-        layout.add(block, paper.blocks[index + 1] if index + 1 < len(paper.blocks) else None)
-    return layout.finished()
+    flow = Flow(paper)
+    _Layout(flow).add_all(paper.blocks)
+    pages = flow.pages
+    if len(pages) > 1 and not pages[-1]:
+        pages = pages[:-1]
+    for number, page in enumerate(pages):
+        if number not in flow.placed:
+            page.append(foot(paper, flow, number + 1, len(pages)))
+    return Laid(paper.size_mm, pages)
 
 
 class _Layout:
-    def __init__(self, paper: Paper) -> None:
-        self._paper = paper
-        self._flow = Flow(paper)
+    def __init__(self, flow: Flow) -> None:
+        self._flow = flow
+
+    def add_all(self, blocks: Sequence[Block]) -> None:
+        for index, block in enumerate(blocks):
+            self.add(block, blocks[index + 1] if index + 1 < len(blocks) else None)
 
     def add(self, block: Block, following: Block | None) -> None:
         match block:
@@ -107,6 +116,10 @@ class _Layout:
                 self._drawings(block)
             case HazardBlock():
                 add_hazard(self._flow, block)
+            case BlankLines():
+                add_blank_lines(self._flow, block)
+            case Beside():
+                self._beside(block)
             case PlanBlock():
                 self._plan(block)
             case PageBreak():
@@ -114,15 +127,6 @@ class _Layout:
                     self._flow.new_page()
             case PlacedPage():
                 self._page(block)
-
-    def finished(self) -> Laid:
-        pages = self._flow.pages
-        if len(pages) > 1 and not pages[-1]:
-            pages = pages[:-1]
-        for number, page in enumerate(pages):
-            if number not in self._flow.placed:
-                page.append(foot(self._paper, self._flow, number + 1, len(pages)))
-        return Laid(self._paper.size_mm, pages)
 
     def _text(self, block: Text, following: Block | None) -> None:
         family, points, bold, italic = _LOOK[block.weight]
@@ -149,6 +153,32 @@ class _Layout:
             if first < len(lines.tops):
                 self._flow.new_page()
         self._flow.y += 60 if heading else 90
+
+    def _beside(self, block: Beside) -> None:
+        """Two columns on one page; below each other where they are too tall for any page."""
+        flow, gap = self._flow, 500.0
+        if not block.left or not block.right:
+            self.add_all(block.left or block.right)
+            return
+        wide = (flow.width - gap) * block.share
+        sides = (
+            (block.left, flow.left, wide),
+            (block.right, flow.left + wide + gap, flow.width - wide - gap),
+        )
+        tall = 0.0
+        for blocks, left, width in sides:
+            dry = flow.column(left, width)
+            _Layout(dry).add_all(blocks)
+            tall = max(tall, dry.y - dry.top)
+        if tall > flow.tall:
+            self.add_all((*block.left, *block.right))
+            return
+        flow.need(tall)
+        for blocks, left, width in sides:
+            column = flow.column(left, width)
+            _Layout(column).add_all(blocks)
+            flow.pages[-1].extend(column.pages[-1])
+        flow.y += tall
 
     def _pictures(self, row: PictureRow) -> None:
         count = len(row.pictures)
@@ -190,7 +220,7 @@ class _Layout:
         lines = Lines(block.words, face(theme.SANS, 8.5), self._flow.width - width - 500)
         at = QPointF(self._flow.left + width + 500, self._flow.y + max(0.0, (height - lines.height) / 2))
 
-        self._flow.put(partial(_paint_drawing, drawing=drawing, box=box))
+        self._flow.put(partial(paint_small_drawing, drawing=drawing, box=box))
         self._flow.put(partial(lines.paint, at=at, colour=GREY))
         self._flow.y += height + 150
 
@@ -210,7 +240,7 @@ class _Layout:
             if isinstance(what, PictureBlock):
                 self._flow.put(partial(paint_panel, box=box, picture=what))
             elif isinstance(what, Drawing):
-                self._flow.put(partial(_paint_drawing, drawing=what, box=box))
+                self._flow.put(partial(paint_small_drawing, drawing=what, box=box))
             y = self._flow.y + tall + 100
             self._flow.put(partial(heads[place].paint, at=QPointF(x, y)))
             self._flow.put(partial(belows[place].paint, at=QPointF(x, y + name_height), colour=GREY))
@@ -234,14 +264,6 @@ class _Layout:
         for item in block.items:
             self._flow.put(partial(paint_placed, item=item))
         self._flow.y = self._flow.bottom
-
-
-def _paint_drawing(painter: QPainter, drawing: Drawing, box: QRectF) -> None:
-    # The painter of drawings sizes its words in pixels: it works on a coarser grid.
-    painter.translate(box.topLeft())
-    painter.scale(20, 20)
-    painter.setFont(for_paper(QFont(theme.SANS)))
-    paint_drawing(painter, drawing, QRectF(0, 0, box.width() / 20, box.height() / 20), ink=INK, finest=0.6)
 
 
 def _least(following: Block | None) -> float:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from collections.abc import Sequence
 from functools import lru_cache
 
 from PySide6.QtCore import QPointF, Qt
@@ -67,7 +68,16 @@ def _drawn_or_named(sign: str) -> str:
 class Lines:
     """A paragraph broken into lines of a width. Keeps its layout alive, for the lines belong to it."""
 
-    def __init__(self, words: str, font: QFont, width: float, *, bold_first: bool = False) -> None:
+    def __init__(
+        self,
+        words: str,
+        font: QFont,
+        width: float,
+        *,
+        bold_first: bool = False,
+        strong: Sequence[str] = (),
+    ) -> None:
+        """Break `words`; `bold_first` sets what stands before the first colon in bold, `strong` each of these."""
         words = printable(words)
         self._layout = QTextLayout(words.replace("\n", "\u2028"), font)
         option = QTextOption()
@@ -79,6 +89,8 @@ class Lines:
             self._set_qualifiers_upright(words, font)
         if bold_first:
             self._set_first_bold(words, font)
+        if strong:
+            self._set_strong(words, font, strong)
         leading = 1.18
         self.tops: list[float] = []
         self.height = 0.0
@@ -108,6 +120,18 @@ class Lines:
             heavy.setWeight(QFont.Weight.DemiBold)
             bold.setFont(heavy)
             self._layout.setFormats([_range(0, end + 1, bold)])
+
+    def _set_strong(self, words: str, font: QFont, strong: Sequence[str]) -> None:
+        bold = QTextCharFormat()
+        heavy = QFont(font)
+        heavy.setWeight(QFont.Weight.Bold)
+        bold.setFont(heavy)
+        spans = [
+            (found.start(), found.end())
+            for one in strong
+            for found in re.finditer(rf"(?<!\w){re.escape(printable(one))}(?!\w)", words)
+        ]
+        self._layout.setFormats([_range(start, end, bold) for start, end in sorted(set(spans))])
 
     def fitting(self, first: int, room: float) -> int:
         """The index after the last line that fits into `room`, beginning with line `first`."""

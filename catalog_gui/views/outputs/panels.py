@@ -7,9 +7,11 @@ from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPainterPath, 
 
 from catalog_gui.annotation.labels import Label, place_labels
 from catalog_gui.domain.page import Overlay, PictureBlock
+from catalog_gui.drawing.shapes import Drawing
 from catalog_gui.presenting.outputs.scale_bar import nice_length_mm
 from catalog_gui.views import theme
-from catalog_gui.views.outputs.lines import for_paper
+from catalog_gui.views.outputs.lines import INK, for_paper
+from catalog_gui.views.widgets.drawing_painter import paint_drawing
 from catalog_gui.views.widgets.pictures import image_of
 
 _LIGHT = QColor("#ffffff")
@@ -148,3 +150,12 @@ def paint_bar(painter: QPainter, shown: QRectF, mm_per_width: float, unit: float
     painter.drawLine(QPointF(left, y), QPointF(left + length, y))
     painter.setFont(font)
     painter.drawText(QPointF(left, y - 3 * unit), words)
+
+
+def paint_small_drawing(painter: QPainter, drawing: Drawing, box: QRectF) -> None:
+    """A drawing as large as it fits into `box`, lines and letters sized for paper."""
+    # The painter of drawings sizes its words in pixels: it works on a coarser grid.
+    painter.translate(box.topLeft())
+    painter.scale(20, 20)
+    painter.setFont(for_paper(QFont(theme.SANS)))
+    paint_drawing(painter, drawing, QRectF(0, 0, box.width() / 20, box.height() / 20), ink=INK, finest=0.6)

@@ -9,12 +9,14 @@ from catalog_gui.domain.page import PictureBlock
 from catalog_gui.domain.privacy import Reader, scrubbed
 from catalog_gui.domain.problem import BadInput
 from catalog_gui.workflows.publish.gathered import Gathered, weighed
+from catalog_gui.workflows.publish.hazards import groups_of, worst_named
 from catalog_gui.workflows.publish.pictures import further_pictures, plate_panels
 from catalog_gui.workflows.publish.press import Press, zone_of
 from catalog_gui.workflows.publish.secrets import secrets_of
 from catalog_gui.workflows.publish.words import moment_words
 
 DRILL_PICTURES = 4
+DRILL_NAMES = 8
 
 
 def drill_facts(found: Sequence[Gathered], reader: Reader, press: Press) -> DrillFacts:
@@ -31,16 +33,16 @@ def drill_facts(found: Sequence[Gathered], reader: Reader, press: Press) -> Dril
         pictures = list(different.values())[:DRILL_PICTURES]
         bare = tuple(PictureBlock(p.raster, "", (), p.mm_per_width) for p in pictures)
         now = one.present_name
-        weighing = weighed(one, press.prepared).weighing
-        open_ones = [hazard.taxon.name for hazard in weighing.close[:4]]
-        checks = [check.name for check in weighing.next_checks[:3]]
+        judged = weighed(one, press.prepared)
+        danger = worst_named(groups_of(one, judged, reference), DRILL_NAMES)
+        checks = [check.name for check in judged.weighing.next_checks[:3]]
         cards.append(
             DrillCard(
                 bare or ("no picture",),
                 one.specimen.number,
                 scrubbed(now.display_name, kept) if now is not None else "not named",
                 ", ".join(checks),
-                ", ".join(open_ones),
+                danger,
             )
         )
     zone = zone_of(found[0], press)

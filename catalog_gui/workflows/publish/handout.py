@@ -4,20 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import combinations
 
-from catalog_gui.domain.evidence import Evidence, Standing
+from catalog_gui.domain.caution import NOTHING_LEFT, TREAT_AS_WORST
+from catalog_gui.domain.evidence import Standing
 from catalog_gui.domain.feature import Feature, Part
-from catalog_gui.domain.handout import HandoutColumn, HandoutFacts, HandoutRow
+from catalog_gui.domain.handout import HandoutColumn, HandoutFacts, HandoutLeaf, HandoutRow
 from catalog_gui.domain.page import PictureBlock
 from catalog_gui.domain.privacy import Reader, scrubbed
 from catalog_gui.domain.problem import BadInput
-from catalog_gui.domain.sheet import HazardWords
 from catalog_gui.drawing.fruit_body import fruit_body, usual_fruit_body
-from catalog_gui.lookalikes.onset import onset_words
-from catalog_gui.lookalikes.reasons import written_words
-from catalog_gui.lookalikes.reference import Reference, Taxon
+from catalog_gui.lookalikes.hazard_groups import short_names
+from catalog_gui.lookalikes.parting import common_states, parting
+from catalog_gui.lookalikes.reasons import state_name, written_words
+from catalog_gui.lookalikes.reference import ABSENT, Reference, Severity, Taxon
+from catalog_gui.lookalikes.why_line import COSTS, plain_name
 from catalog_gui.workflows.publish.gathered import Gathered, weighed
-from catalog_gui.workflows.publish.hazards import hazard_words
+from catalog_gui.workflows.publish.hazards import groups_of, taxon_line, worst_named
 from catalog_gui.workflows.publish.pictures import plate_panels
 from catalog_gui.workflows.publish.places import place_words, precision_of
 from catalog_gui.workflows.publish.press import Press, zone_of
@@ -25,10 +28,13 @@ from catalog_gui.workflows.publish.secrets import secrets_of
 from catalog_gui.workflows.publish.words import evidence_words, local_day, moment_words, taxon_words
 
 MOST_COLUMNS = 4
-MOST_ROWS = 22
+MOST_ROWS = 12
 MOST_ALIKE = 8
+MOST_NAMED = 8
 _NOT_TAUGHT = frozenset({Part.TASTE, Part.SEASON})
-_COMMON = ("always", "usually", "sometimes")
+NOT_LOOKED_AT = Standing.NOT_LOOKED_AT.value
+NOT_STATED = "not stated"
+_COSTS = {cost: place for place, cost in enumerate(COSTS)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,52 +49,33 @@ class _Column:
         if self.found is not None:
             rows = [row for row in self.found.evidence if row.feature == feature.id]
             words = [evidence_words(row, reference, units) or row.standing.value for row in rows]
-            return (
-                "; ".join(word for word in words if word != Standing.NOT_LOOKED_AT.value) or "not looked at"
-            )
-        return taxon_words(reference, self.taxon.id, feature, units) if self.taxon is not None else ""
+            return "; ".join(word for word in words if word != NOT_LOOKED_AT) or NOT_LOOKED_AT
+        told = taxon_words(reference, self.taxon.id, feature, units) if self.taxon is not None else ""
+        return told or NOT_STATED
 
     def states(self, feature: Feature, reference: Reference) -> frozenset[str]:
-        """The states that are common in it, for telling whether columns differ."""
-        if self.taxon is None:
-            return _seen_states(self.found, feature)
-        return frozenset(
-            row.state
-            for row in reference.states_of(self.taxon.id, feature.id)
-            if row.frequency.value in _COMMON
-        )
-
-
-def _seen_states(found: Gathered | None, feature: Feature) -> frozenset[str]:
-    rows: Sequence[Evidence] = found.evidence if found is not None else ()
-    return frozenset(state for row in rows if row.feature == feature.id for state in row.states)
+        """The states it shows: what was seen on a find, what is common in a taxon."""
+        if self.found is not None:
+            rows = [row for row in self.found.evidence if row.feature == feature.id]
+            gone = {ABSENT for row in rows if row.standing is Standing.NOT_THERE}
+            return frozenset(state for row in rows for state in row.states) | gone
+        return common_states(reference, self.taxon.id, feature.id) if self.taxon is not None else frozenset()
 
 
 def handout_facts(
     found: Sequence[Gathered], taxa: Sequence[str], reader: Reader, press: Press
 ) -> HandoutFacts:
-    """A handout of the finds and the named taxa, two to four in all.
+    """A handout of all the finds and taxa that were chosen, four at most on a leaf, the first on each.
 
     With one alone its documented lookalikes are laid beside it, the worst first. Decodes pictures.
+    Raises BadInput where fewer than two stand beside each other.
     """
     reference = press.reference
-    columns = _columns(found, taxa, press)
+    columns, beside = _columns(found, taxa, press)
     if len(columns) < 2:
-        raise BadInput("Choose two to four finds or taxa to lay beside each other.")
-    separating, alike = _separating(columns, reference)
-    rows = _rows(columns, separating, reference, press.units)
-    hazards = tuple(
-        HazardWords(
-            _title(taxon), severity.value, _poisons(taxon, reference), onset_words(reference, taxon.id)
-        )
-        for taxon in dict.fromkeys(c.taxon for c in columns if c.taxon is not None)
-        if (severity := reference.severity_of(taxon.id)) is not None
-    )
-    # A find's own name may be wrong: what its evidence leaves open is said as well.
-    for one in found:
-        weighing = weighed(one, press.prepared).weighing
-        named = {hazard.name for hazard in hazards}
-        hazards += tuple(h for h in hazard_words(weighing.close[:3], reference) if h.name not in named)
+        raise BadInput("Choose at least two finds or taxa to lay beside each other.")
+    laid = [_leaf(some, reader, press) for some in _leaves(columns)]
+    named = list(dict.fromkeys(column.taxon for column in columns if column.taxon is not None))
     first = found[0] if found else None
     zone = zone_of(first, press) if first is not None else None
     where_when = ""
@@ -96,107 +83,173 @@ def handout_facts(
         where = place_words(first.specimen, precision_of(first, reader), press.notation)[0]
         day = local_day(first.specimen.collected_at, zone, press.date_format)
         where_when = ", ".join(word for word in (day, where) if word)
-    sources: dict[str, None] = {}
-    for row_feature in rows[1]:
-        for column in columns:
-            if column.taxon is not None and column.found is None:
-                sources.update(dict.fromkeys(written_words(reference, column.taxon.id, row_feature)[1]))
+    sources = dict.fromkeys(key for _, keys in laid for key in keys)
     cited = [source.citation for key in sources if (source := reference.source(key)) is not None]
     return HandoutFacts(
         title="Easily confused",
-        columns=tuple(_column(column, reader, press) for column in columns),
-        rows=rows[0],
-        missed=_missed(separating),
-        alike=tuple(feature.name for feature in alike[:MOST_ALIKE]),
-        hazards=hazards,
+        leaves=tuple(leaf for leaf, _ in laid),
+        hazards=tuple(
+            taxon_line(taxon, severity, reference)
+            for taxon in named
+            if (severity := reference.severity_of(taxon.id)) is not None
+        ),
         misleads=_misleads(columns, reference),
         sources=tuple(dict.fromkeys(cited)),
         emergency=press.emergency,
         where_when=where_when,
         printed_on=moment_words(press.surroundings.now(), zone, press.date_format),
         letter=press.letter,
+        open_words=tuple(_open_words(one, reader, press) for one in found),
+        beside=_beside_words(beside, reference),
     )
 
 
-def _columns(found: Sequence[Gathered], taxa: Sequence[str], press: Press) -> list[_Column]:
+def _columns(
+    found: Sequence[Gathered], taxa: Sequence[str], press: Press
+) -> tuple[list[_Column], list[Taxon]]:
+    """The columns, and the lookalikes of a single one that found no room."""
     reference = press.reference
     columns = [
         _Column(reference.taxon(now.taxon) if (now := one.present_name) is not None else None, one)
-        for one in found[:MOST_COLUMNS]
+        for one in found
     ]
     for key in taxa:
         taxon = reference.taxon(key) or reference.named(key)
         if taxon is None:
             raise BadInput(f"'{key}' is not in the reference.")
         columns.append(_Column(taxon))
-    if len(columns) == 1:
-        only = columns[0]
-        beside: list[Taxon] = []
-        if only.taxon is not None:
-            beside = [
-                taxon
-                for row in reference.confusions_of(only.taxon.id)
-                if (taxon := reference.taxon(row.lookalike)) is not None
-            ]
-        elif only.found is not None:
-            weighing = weighed(only.found, press.prepared).weighing
-            beside = [hazard.taxon for hazard in weighing.close]
-        worst = {taxon.id: reference.severity_of(taxon.id) for taxon in beside}
-        beside.sort(key=lambda taxon: s.order if (s := worst[taxon.id]) is not None else 9)
-        columns.extend(_Column(taxon) for taxon in dict.fromkeys(beside))
-    return columns[:MOST_COLUMNS]
+    if len(columns) != 1:
+        return columns, []
+    only, beside = columns[0], []
+    if only.taxon is not None:
+        pairs = reference.confusions_of(only.taxon.id)
+        beside = [taxon for row in pairs if (taxon := reference.taxon(row.lookalike)) is not None]
+    elif only.found is not None:
+        beside = [hazard.taxon for hazard in weighed(only.found, press.prepared).weighing.close]
+    beside = list(dict.fromkeys(beside))
+    beside.sort(key=lambda taxon: s.order if (s := reference.severity_of(taxon.id)) is not None else 9)
+    room = MOST_COLUMNS - 1
+    return [only, *(_Column(taxon) for taxon in beside[:room])], beside[room:]
 
 
-def _separating(columns: Sequence[_Column], reference: Reference) -> tuple[list[Feature], list[Feature]]:
-    """Features by which the columns differ, and those by which they do not, documented ones first."""
-    parts: dict[str, None] = {}
-    same: dict[str, None] = {}
-    ids = [column.taxon.id for column in columns if column.taxon is not None]
-    for taxon in ids:
-        for row in reference.confusions_of(taxon):
-            if row.lookalike in ids:
-                parts.update(dict.fromkeys(row.separates))
-                same.update(dict.fromkeys(row.does_not_separate))
+def _leaves(columns: Sequence[_Column]) -> list[list[_Column]]:
+    """Four columns a leaf; the first stands on each, so that everything is held against it."""
+    if len(columns) <= MOST_COLUMNS:
+        return [list(columns)]
+    first, rest, room = columns[0], columns[1:], MOST_COLUMNS - 1
+    return [[first, *rest[start : start + room]] for start in range(0, len(rest), room)]
+
+
+def _leaf(columns: Sequence[_Column], reader: Reader, press: Press) -> tuple[HandoutLeaf, tuple[str, ...]]:
+    """One leaf, and the sources of what stands in its rows."""
+    reference = press.reference
+    judged = parting([column.taxon.id for column in columns if column.taxon is not None], reference)
+    apart = judged.parts or _parts_of_finds(columns, reference)
+    chosen, further = _chosen(apart, judged.vital, columns, reference, press.units)
+    sources: dict[str, None] = {}
+    for feature in chosen:
+        for column in columns:
+            if column.taxon is not None and column.found is None:
+                sources.update(dict.fromkeys(written_words(reference, column.taxon.id, feature)[1]))
+    leaf = HandoutLeaf(
+        tuple(_column(column, reader, press) for column in columns),
+        tuple(_row(feature, columns, feature in apart, reference, press.units) for feature in chosen),
+        _missed(apart),
+        tuple(feature.name for feature in judged.alike[:MOST_ALIKE]),
+        tuple(plain_name(feature.name) for feature in further),
+    )
+    return leaf, tuple(sources)
+
+
+def _parts_of_finds(columns: Sequence[_Column], reference: Reference) -> tuple[Feature, ...]:
+    """What two finds without names differ by, as far as both were looked at."""
+    found = []
     for feature in reference.vocabulary.features:
-        if feature.part in _NOT_TAUGHT or feature.kind != "states" or feature.id in parts:
+        if feature.part in _NOT_TAUGHT or feature.kind != "states":
             continue
         known = [states for column in columns if (states := column.states(feature, reference))]
-        if len(known) < 2:
-            continue
-        if frozenset.intersection(*known):
-            if all(states == known[0] for states in known):
-                same.setdefault(feature.id)
-        elif len(known) == len(columns):
-            parts.setdefault(feature.id)
-    look = reference.vocabulary.feature
-    separating = [known_one for key in parts if (known_one := look(key)) is not None]
-    alike = [known_one for key in same if key not in parts and (known_one := look(key)) is not None]
-    return separating, alike
+        if any(not one & other for one, other in combinations(known, 2)):
+            found.append(feature)
+    return tuple(found)
 
 
-def _rows(
-    columns: Sequence[_Column], separating: Sequence[Feature], reference: Reference, units: str
-) -> tuple[tuple[HandoutRow, ...], list[Feature]]:
-    apart = {feature.id for feature in separating}
-    chosen: list[tuple[Feature, tuple[str, ...]]] = []
-    for feature in reference.vocabulary.features:
-        if feature.part in _NOT_TAUGHT or feature.kind == "text":
-            continue
-        cells = tuple(column.cell(feature, reference, units) for column in columns)
-        told = sum(bool(cell) and cell != "not looked at" for cell in cells)
-        if told >= 2 or feature.id in apart:
-            chosen.append((feature, cells))
-    while len(chosen) > MOST_ROWS and any(f.id not in apart for f, _ in chosen):
-        spare = [i for i, (f, _) in enumerate(chosen) if f.id not in apart]
-        chosen.pop(spare[-1])
-    rows = tuple(HandoutRow(f.part.value, f.name, cells, f.id in apart) for f, cells in chosen)
-    return rows, [feature for feature, _ in chosen]
+def _chosen(
+    apart: Sequence[Feature],
+    vital: Sequence[Feature],
+    columns: Sequence[_Column],
+    reference: Reference,
+    units: str,
+) -> tuple[list[Feature], list[Feature]]:
+    """The features to give a row, in the order of the parts, and those that part too and have no room.
+
+    Vital ones always; then what parts, what can be looked at soonest first. Where nothing parts, what is
+    told of two columns at least.
+    """
+    order = {feature.id: place for place, feature in enumerate(reference.vocabulary.features)}
+    taught = [feature for feature in apart if feature not in vital]
+    if not taught and not vital:
+        taught = [
+            feature
+            for feature in reference.vocabulary.features
+            if feature.part not in _NOT_TAUGHT
+            and feature.kind != "text"
+            and sum(c.cell(feature, reference, units) not in (NOT_LOOKED_AT, NOT_STATED) for c in columns)
+            >= 2
+        ]
+    taught.sort(key=lambda feature: _COSTS.get(feature.cost, len(_COSTS)))
+    room = max(MOST_ROWS - len(vital), 3)
+    rows = sorted((*vital, *taught[:room]), key=lambda feature: order.get(feature.id, len(order)))
+    return rows, taught[room:]
+
+
+def _row(
+    feature: Feature, columns: Sequence[_Column], separates: bool, reference: Reference, units: str
+) -> HandoutRow:
+    shown = [column.states(feature, reference) for column in columns]
+    cells = tuple(column.cell(feature, reference, units) for column in columns)
+    strong = tuple(
+        _strong(feature, place, shown, reference) if separates else () for place in range(len(shown))
+    )
+    return HandoutRow(feature.part.value, plain_name(feature.name), cells, separates, strong)
+
+
+def _strong(
+    feature: Feature, place: int, shown: Sequence[frozenset[str]], reference: Reference
+) -> tuple[str, ...]:
+    """The names of the states in one cell that some other column, of which anything is known, does not show."""
+    others = [states for other, states in enumerate(shown) if other != place and states]
+    own = [state for state in shown[place] if any(state not in states for states in others)]
+    absent = reference.absent_name(feature.id) or "not there"
+    return tuple(
+        absent if state == ABSENT else state_name(reference.vocabulary, feature.id, state) for state in own
+    )
+
+
+def _open_words(found: Gathered, reader: Reader, press: Press) -> str:
+    """How many more the records of a find do not exclude, which can kill, and where all of them stand."""
+    kept = secrets_of(found, reader, press.person)
+    now = found.present_name
+    name = scrubbed(now.display_name, kept) if now is not None else "not named yet"
+    groups = groups_of(found, weighed(found, press.prepared), press.reference)
+    told = worst_named(groups, MOST_NAMED)
+    if not told:
+        return f"{found.specimen.number}, {name}: {NOTHING_LEFT}"
+    return f"{found.specimen.number}, {name}: {told}. All of them stand on its specimen sheet."
+
+
+def _beside_words(beside: Sequence[Taxon], reference: Reference) -> str:
+    """The lookalikes that are not laid out, those that can kill first; '' where all are."""
+    if not beside:
+        return ""
+    fatal = sum(reference.severity_of(taxon.id) is Severity.FATAL for taxon in beside)
+    kill = f", {fatal} can kill" if fatal else ""
+    return f"{len(beside)} more that are mistaken for it are not laid out here{kill}: {short_names(beside)}."
 
 
 def _missed(separating: Sequence[Feature]) -> str:
     """Of what parts them, the feature most often overlooked: left in the soil, washed off, faded."""
     if not separating:
-        return "Nothing in the reference parts these for certain. Treat them as one."
+        return TREAT_AS_WORST
     parts = list(Part)
     feature = max(
         separating,
@@ -231,19 +284,6 @@ def _column(column: _Column, reader: Reader, press: Press) -> HandoutColumn:
     return HandoutColumn(
         name, f"find {found.specimen.number}{english}", picture, drawing, found.specimen.number
     )
-
-
-def _title(taxon: Taxon) -> str:
-    return f"{taxon.name} ({taxon.english})" if taxon.english else taxon.name
-
-
-def _poisons(taxon: Taxon, reference: Reference) -> str:
-    words = []
-    for row in reference.hazards_of(taxon.id):
-        syndrome = reference.syndrome(row.syndrome)
-        if syndrome is not None:
-            words.append(syndrome.name)
-    return "; ".join(dict.fromkeys(words)) or "documented poisoning"
 
 
 def _misleads(columns: Sequence[_Column], reference: Reference) -> tuple[str, ...]:

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from catalog_gui.domain.handout import ReportFacts, ReportLine
+from catalog_gui.domain.handout import OpenFind, ReportFacts, ReportLine
 from catalog_gui.domain.page import PictureBlock, PlanBlock
 from catalog_gui.domain.privacy import Reader, scrubbed
 from catalog_gui.domain.problem import BadInput
 from catalog_gui.domain.sheet import Precision
 from catalog_gui.geo.plane import LocalPlane
 from catalog_gui.geo.position import Position
-from catalog_gui.workflows.publish.gathered import Gathered
+from catalog_gui.lookalikes.severity_words import GRADES
+from catalog_gui.workflows.publish.gathered import Gathered, weighed
+from catalog_gui.workflows.publish.hazards import groups_of, worst_named
 from catalog_gui.workflows.publish.pictures import plate_panels
 from catalog_gui.workflows.publish.places import coarse_place, place_words, precision_of, region_for, site_of
 from catalog_gui.workflows.publish.press import Press, zone_of
@@ -20,7 +22,7 @@ from catalog_gui.workflows.publish.words import local_day, moment_words
 
 MOST_PICTURES = 16
 _SIDES_M = {Precision.ONE_KM: 1_000.0, Precision.TEN_KM: 10_000.0}
-_SIGNALS = {"fatal": "can kill", "serious": "poisonous, serious", "unpleasant": "poisonous"}
+OPEN_NAMES = 5
 
 
 def report_facts(found: Sequence[Gathered], reader: Reader, press: Press, *, owner: bool) -> ReportFacts:
@@ -43,7 +45,7 @@ def report_facts(found: Sequence[Gathered], reader: Reader, press: Press, *, own
         now = one.present_name
         taxon = press.reference.taxon(now.taxon) if now is not None and now.taxon else None
         if taxon is not None and (severity := press.reference.severity_of(taxon.id)) is not None:
-            dangerous[taxon.name] = f"{taxon.name}: {_SIGNALS[severity.value]}"
+            dangerous[taxon.name] = f"{taxon.name}: {GRADES[severity]}"
     people = sorted({person for f in forays.values() for person in f.people}) if reader.names else []
     named = foray.title if foray is not None and (exact or reader.site) else ""
     return ReportFacts(
@@ -71,7 +73,22 @@ def report_facts(found: Sequence[Gathered], reader: Reader, press: Press, *, own
         emergency=press.emergency,
         printed_on=moment_words(press.surroundings.now(), zone, press.date_format),
         letter=press.letter,
+        open_finds=_open_finds(found, reader, press),
     )
+
+
+def _open_finds(found: Sequence[Gathered], reader: Reader, press: Press) -> tuple[OpenFind, ...]:
+    """The finds, named or not, of which something that can kill is not excluded; those without a name first."""
+    lines = []
+    for one in found:
+        groups = groups_of(one, weighed(one, press.prepared), press.reference)
+        told = worst_named(groups, OPEN_NAMES, fatal_only=True)
+        if not told:
+            continue
+        kept, now = secrets_of(one, reader, press.person), one.present_name
+        name = scrubbed(now.display_name, kept) if now is not None else ""
+        lines.append(OpenFind(one.specimen.number, name, told))
+    return tuple(sorted(lines, key=lambda line: bool(line.name)))
 
 
 def _lines(found: Sequence[Gathered], reader: Reader, press: Press) -> tuple[ReportLine, ...]:
@@ -95,7 +112,7 @@ def _lines(found: Sequence[Gathered], reader: Reader, press: Press) -> tuple[Rep
                 len(members),
                 ", ".join(one.specimen.number for one in members),
                 "; ".join(sorted(where - {""})),
-                _SIGNALS[severity.value] if severity is not None else "",
+                GRADES[severity] if severity is not None else "",
             )
         )
     return tuple(lines)

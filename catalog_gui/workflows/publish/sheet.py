@@ -12,7 +12,7 @@ from catalog_gui.domain.sheet import EvidenceLine, Precision, SheetFacts
 from catalog_gui.drawing.fruit_body import fruit_body
 from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.workflows.publish.gathered import Gathered, weighed
-from catalog_gui.workflows.publish.hazards import hazard_words
+from catalog_gui.workflows.publish.hazards import group_lines, groups_of
 from catalog_gui.workflows.publish.pictures import further_pictures, plate_panels
 from catalog_gui.workflows.publish.places import (
     place_words,
@@ -29,6 +29,7 @@ from catalog_gui.workflows.publish.words import (
     moment_words,
     naming_words,
 )
+from catalog_gui.workflows.weigh_find import WeighedFind
 
 MOST_CHECKS = 5
 _AS_GIVEN = ("Place", "Country and region")  # already as coarse as the reader may know them
@@ -77,7 +78,8 @@ def sheet_facts(found: Gathered, reader: Reader, press: Press) -> SheetFacts:
         evidence=_evidence_lines(looked, press, kept, notes=reader.notes),
         not_looked_at=_not_looked_at(looked, reference),
         measurements=measurement_lines(found, kept, press),
-        hazards=hazard_words(weighing.hazards, reference, judged.held),
+        hazards=group_lines(groups_of(found, judged, reference)),
+        held=_held_words(judged),
         next_checks=tuple(f"{check.name}: {check.settles}" for check in weighing.next_checks[:MOST_CHECKS]),
         drawing=fruit_body(looked, reference.vocabulary) if looked else None,
         place_note=" ".join(part for part in (note, region_withheld(found, reader)) if part),
@@ -87,6 +89,15 @@ def sheet_facts(found: Gathered, reader: Reader, press: Press) -> SheetFacts:
         further=further_pictures(found, press.pictures, reference.vocabulary, kept, most=press.more_pictures),
         plane_note=ONE_PLANE,
     )
+
+
+def _held_words(judged: WeighedFind) -> str:
+    """How many stand only because of records that were struck out; '' for none."""
+    count = len(judged.held)
+    if not count:
+        return ""
+    stand = "1 of them stands" if count == 1 else f"{count} of them stand"
+    return f"{stand} only because of records that were struck out."
 
 
 def _evidence_lines(

@@ -23,6 +23,7 @@ from catalog_gui.domain.page import (
     LETTER_MM,
     Gap,
     HazardBlock,
+    HazardRow,
     Overlay,
     Paper,
     PictureBlock,
@@ -79,7 +80,10 @@ def long_paper(size: tuple[float, float] = A4_MM) -> Paper:
         (
             Text("Title with a very long name " * 8, Weight.TITLE),
             Text("Amanita cf. phalloides", Weight.TAXON),
-            HazardBlock("fatal", "not excluded", tuple(f"Taxon{n}: " + "reason " * 40 for n in range(60))),
+            HazardBlock(
+                "not excluded",
+                tuple(HazardRow("fatal", f"Taxon{n}", "reason " * 40) for n in range(60)),
+            ),
             Text(CAUTION, Weight.CAUTION),
             *(PictureRow((picture, "no picture", picture, ""), 40.0) for _ in range(10)),
             TableBlock(
@@ -175,7 +179,9 @@ def test_ink_stays_on_the_page(tmp_path: Path) -> None:
 def test_hazards_read_in_black_and_white(tmp_path: Path) -> None:
     """The signal word has contrast of its own when colour is gone: at least 3 to 1 (WCAG, large type)."""
     target = tmp_path / "bw.pdf"
-    blocks = tuple(HazardBlock(s, "head", ("line",)) for s in ("fatal", "serious", "unpleasant"))
+    blocks = tuple(
+        HazardBlock("title", (HazardRow(s, "head", "line"),)) for s in ("fatal", "serious", "unpleasant")
+    )
     write_pdf([Paper("b", blocks)], target, title="b")
     text = text_of(target)
     for word in ("DANGER", "WARNING", "CAUTION"):
