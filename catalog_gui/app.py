@@ -12,7 +12,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from catalog_gui import assets, settings
+from catalog_gui import assets, logbook, settings
 from catalog_gui.domain.problem import Problem
 from catalog_gui.platform_check import what_is_missing
 from catalog_gui.workflows.demo_evening import apply_evening
@@ -51,8 +51,9 @@ def open_window(
     application = QApplication.instance() or QApplication([sys.argv[0]])
     assert isinstance(application, QApplication)  # noqa: S101 - for the type checker
     window = build_window(
-        application, folder=folder, demo=demo or reset_demo, reset_demo=reset_demo, theme=theme
+        application, folder=folder, demo=demo or reset_demo, reset_demo=reset_demo, theme=theme, log=True
     )
+    logbook.watch(window.bench.fail)
     window.show()
     return application.exec()
 
@@ -65,8 +66,12 @@ def build_window(
     reset_demo: bool = False,
     theme: str | None = None,
     preferences_file: Path | None = None,
+    log: bool = False,
 ) -> MainWindow:
-    """Everything wired, nothing shown yet. Raises Problem when the catalogue cannot be opened."""
+    """Wire everything, show nothing yet; with `log` what goes wrong is logged beside the catalogue.
+
+    Raises Problem when the catalogue cannot be opened.
+    """
     from catalog_gui.catalogue.store import open_catalogue  # noqa: PLC0415
     from catalog_gui.catalogue.upkeep import Upkeep  # noqa: PLC0415
     from catalog_gui.jobs.housekeeping import Housekeeping, prepare  # noqa: PLC0415
@@ -86,21 +91,21 @@ def build_window(
 
     application.setApplicationName("Foray Bench")
     application.setDesktopFileName("foray-bench")
-    preferences = settings.load(preferences_file)
+    preferences, trouble = settings.load(preferences_file)
     if theme is not None:
-        preferences = replace(preferences, theme=theme)
+        preferences = replace(preferences, theme=settings.Theme(theme))
     look.load_fonts(assets.fonts())
     look.apply(application, preferences.theme)
     place, pictures_folder, clock = _choose(folder, demo=demo, reset_demo=reset_demo, preferences=preferences)
     shipped = assets.reference_pack()
     own = OwnPackFolder(shipped, _own_pack_folder(preferences, place if demo else None))
-    trouble = ""
     try:
         reference = own.read()
     except Problem as problem:
-        trouble = f"Your own reference pack is left out. {problem}"
+        trouble = f"{trouble} Your own reference pack is left out. {problem}".strip()
         reference = read_packs(shipped)
     catalogue = open_catalogue(place, now=clock, lexicon=_lexicon(reference))
+    log_path = logbook.keep(place) if log else None
     pictures = KeptPictures(catalogue.previews)
     source = PictureSource(pictures)
     bench = Bench(
@@ -117,6 +122,8 @@ def build_window(
         own_pack=own,
         open_pack=lambda chosen: OwnPackFolder(shipped, Path(chosen)),
         place=str(place),
+        log_path=str(log_path or ""),
+        read_log=lambda: logbook.newest(place),
         upkeep=Upkeep(catalogue),
         close_records=catalogue.close,
     )

@@ -8,6 +8,7 @@ between other events, so that a burst of endings never holds the window.
 from __future__ import annotations
 
 import itertools
+import logging
 import threading
 import time
 from collections import deque
@@ -17,9 +18,11 @@ from typing import Generic, TypeVar
 
 from PySide6.QtCore import QObject, Qt, QTimer, Signal, Slot
 
-from catalog_gui.domain.problem import Cancelled
+from catalog_gui.domain.problem import Cancelled, Problem
 
 T = TypeVar("T")
+
+_log = logging.getLogger(__name__)
 
 SLICE_S = 0.008
 """How long endings are told at a stretch before other events have their turn."""
@@ -183,10 +186,19 @@ class Lane(QObject):
                 piece.reporter.check()
                 value = piece.call(piece.reporter)
             except Exception as error:  # noqa: BLE001 - whatever it was, its owner must hear of it
+                self._note(error)
                 self._tell(piece.number, "failed", error)
             else:
                 self._tell(piece.number, "done", value)
             del piece
+
+    def _note(self, error: Exception) -> None:
+        """Log what went wrong: in full what a person cannot use, else only its sentence."""
+        if isinstance(error, Problem):
+            if not isinstance(error, Cancelled):
+                _log.info("%s: %s", self.objectName(), error)
+        else:
+            _log.error("%s failed", self.objectName(), exc_info=error)
 
     def _tell(self, number: int, kind: str, value: object) -> None:
         """From the worker's thread: leave it for the GUI thread. Of progress only the newest waits there."""

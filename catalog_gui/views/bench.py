@@ -10,10 +10,11 @@ from PySide6.QtCore import QObject, Signal
 from catalog_gui.domain.feature import Vocabulary
 from catalog_gui.domain.ledger import Changed
 from catalog_gui.domain.pack_edit import RowEdit
-from catalog_gui.domain.problem import Cancelled, Problem
+from catalog_gui.domain.problem import Cancelled
 from catalog_gui.jobs.lane import Lane, Reporter, Ticket
 from catalog_gui.lookalikes.prepared import Prepare
 from catalog_gui.lookalikes.reference import Reference
+from catalog_gui.presenting.failure import failure_words, usable
 from catalog_gui.settings import Preferences
 from catalog_gui.views.widgets.pictures import PictureSource
 from catalog_gui.workflows.history import newest_of_both, oldest_undone_of_both
@@ -46,6 +47,7 @@ class Bench(QObject):
     page_wanted = Signal(str)  # 'sort', 'describe', 'compare', 'outputs', 'catalogue'
     said = Signal(str)  # a short message for the line at the foot of the window
     trouble = Signal(str)  # a message that needs to be seen
+    fault = Signal(str)  # the same, where the program is at fault and the log says more
     preferences_changed = Signal(object)
     looks_ready = Signal(str, object)  # a foray taken in, and where the records stood then
     feature_wanted = Signal(str)  # go to this feature on Describe
@@ -70,6 +72,8 @@ class Bench(QObject):
         own_pack: OwnPack | None = None,
         open_pack: Callable[[str], OwnPack] | None = None,
         place: str = "",
+        log_path: str = "",
+        read_log: Callable[[], str] = str,
         close_records: Callable[[], None] = lambda: None,
         parent: QObject | None = None,
     ) -> None:
@@ -89,14 +93,16 @@ class Bench(QObject):
         self.own_pack = own_pack
         self._open_pack = open_pack
         self.place = place  # which catalogue this is, in the steps of her own pack
+        self.log_path = log_path
+        self._read_log = read_log
         self._keep_preferences = keep_preferences
         self._close_all = close_records
         self.records_lane = Lane("records", parent=self)
         self.long_lane = Lane("long", parent=self)
         self.quiet_lane = Lane("quiet", parent=self)  # what nobody waits for: fingerprints, scheduled copies
-        self.records_lane.trouble.connect(self._tell)
-        self.long_lane.trouble.connect(self._tell)
-        self.quiet_lane.trouble.connect(self._tell)
+        self.records_lane.trouble.connect(self.fail)
+        self.long_lane.trouble.connect(self.fail)
+        self.quiet_lane.trouble.connect(self.fail)
         self.foray_id = ""
         self.specimen_id = ""
 
@@ -258,7 +264,10 @@ class Bench(QObject):
     def set_preferences(self, preferences: Preferences) -> None:
         """Keep new preferences and tell everybody."""
         self.preferences = preferences
-        self._keep_preferences(preferences)
+        try:
+            self._keep_preferences(preferences)
+        except OSError as error:  # they hold until the program is closed
+            self.fail(error)
         self.preferences_changed.emit(preferences)
 
     def close(self) -> None:
@@ -308,10 +317,16 @@ class Bench(QObject):
 
         self.records_lane.submit(call, done=done)
 
-    def _tell(self, error: Exception) -> None:
+    def fail(self, error: Exception) -> None:
+        """Tell the user of a failure: the one way from an exception to the screen. May come from any thread.
+
+        Nothing is said of work that was stopped on purpose.
+        """
         if isinstance(error, Cancelled):
             return
-        if isinstance(error, Problem):
-            self.trouble.emit(str(error))
-        else:
-            self.trouble.emit(f"Something went wrong inside the program ({type(error).__name__}: {error}).")
+        words = failure_words(error)
+        (self.trouble if usable(error) else self.fault).emit(words)
+
+    def read_log(self, then: Callable[[str], None]) -> None:
+        """Hand the newest lines of the log to `then`."""
+        self.quiet_lane.submit(lambda _: self._read_log(), done=then)

@@ -27,6 +27,7 @@ from catalog_gui.domain.foray import Foray
 from catalog_gui.domain.ledger import Changed, Step
 from catalog_gui.grouping import is_doubtful
 from catalog_gui.presenting.words import clock_time, day
+from catalog_gui.settings import Theme
 from catalog_gui.views import theme
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.cannot_wait import CannotWait, Waiting
@@ -35,6 +36,8 @@ from catalog_gui.views.page import Page
 from catalog_gui.views.path_header import PathHeader
 from catalog_gui.views.preferences import show_preferences
 from catalog_gui.views.upkeep import UpkeepDialog, copy_when_due
+from catalog_gui.views.what_happened import WhatHappened
+from catalog_gui.views.widgets.buttons import button
 from catalog_gui.views.widgets.labels import label
 from catalog_gui.workflows.history import all_steps
 from catalog_gui.workflows.import_photos import IntakeReport
@@ -70,6 +73,9 @@ class MainWindow(QMainWindow):
         self._waiting = CannotWait(bench, self)
         self._message = label("", "faded", name="message-line")
         self._message.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self._what = button("what-happened-show", "What happened…", "Show what the log says", small=True)
+        self._what.clicked.connect(self.show_what_happened)
+        self._what.hide()
         self._progress = QProgressBar()
         self._progress.setObjectName("intake-progress")
         self._progress.setAccessibleName("Progress of the take-in")
@@ -105,6 +111,7 @@ class MainWindow(QMainWindow):
         row = QHBoxLayout(foot)
         row.setContentsMargins(10, 3, 10, 3)
         row.addWidget(self._message, 1)
+        row.addWidget(self._what)
         row.addWidget(self._progress)
         row.addWidget(self._stop)
         foot.setFixedHeight(36)
@@ -133,7 +140,11 @@ class MainWindow(QMainWindow):
         self._steps.setObjectName("menu-steps")
         self._steps.aboutToShow.connect(self._fill_steps)
         look = bar.addMenu("&Look")
-        for key, word in (("light", "&Light"), ("dark", "&Dark"), ("system", "As the &system has it")):
+        for key, word in (
+            (Theme.LIGHT, "&Light"),
+            (Theme.DARK, "&Dark"),
+            (Theme.SYSTEM, "As the &system has it"),
+        ):
             self._act(look, f"theme-{key}", word, lambda _=False, key=key: self._set_theme(key))
         for page in self.pages.values():
             page_action = QAction(page.title, self)
@@ -142,6 +153,7 @@ class MainWindow(QMainWindow):
             look.addAction(page_action)
         about = bar.addMenu("&Help")
         self._act(about, "first-steps", "&First steps", self._show_first_steps)
+        self._act(about, "what-happened", "&What happened…", self.show_what_happened)
         self._act(about, "caution", "&Caution and law", self._show_caution, "F1")
 
     def _act(
@@ -164,6 +176,7 @@ class MainWindow(QMainWindow):
         bench = self.bench
         bench.said.connect(self._say)
         bench.trouble.connect(self._warn)
+        bench.fault.connect(self._on_fault)
         bench.changed.connect(self._refresh_shared)
         bench.page_wanted.connect(self.show_page)
         bench.take_in_wanted.connect(self._take_in)
@@ -235,12 +248,22 @@ class MainWindow(QMainWindow):
         self.bench.close()
         event.accept()
 
+    def show_what_happened(self) -> None:
+        """Open the log."""
+        WhatHappened(self.bench, self).open()
+
+    def _on_fault(self, words: str) -> None:
+        self._warn(words)
+        self._what.show()
+
     def _say(self, words: str) -> None:
+        self._what.hide()
         self._message.setProperty("role", "faded")
         self._message.setText(words)
         self._message.style().polish(self._message)
 
     def _warn(self, words: str) -> None:
+        self._what.hide()
         self._message.setProperty("role", "trouble")
         self._message.setText(words)
         self._message.setToolTip(words)
@@ -330,7 +353,7 @@ class MainWindow(QMainWindow):
 
         self.bench.ask(ask, fill)
 
-    def _set_theme(self, key: str) -> None:
+    def _set_theme(self, key: Theme) -> None:
         self.bench.set_preferences(replace(self.bench.preferences, theme=key))
 
     def _on_preferences(self, _: object) -> None:

@@ -26,7 +26,7 @@ from PySide6.QtWidgets import (
 
 from catalog_gui.domain.sheet import Precision
 from catalog_gui.presenting.words import zone_of
-from catalog_gui.settings import Preferences
+from catalog_gui.settings import Grid, PaperSize, PlacePrecision, Preferences, Theme, Units
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.widgets.dates import BRITISH
 from catalog_gui.views.widgets.labels import label
@@ -62,20 +62,20 @@ WORDS: dict[str, tuple[str, str, str]] = {
 _SAMPLE = QDate(2025, 10, 4)
 CHOICES: dict[str, dict[str, str]] = {
     # field: what is kept, and the words for it
-    "theme": {"system": "as the system has it", "light": "light", "dark": "dark"},
-    "units": {"metric": "millimetres", "centimetre": "centimetres"},
+    "theme": {Theme.SYSTEM: "as the system has it", Theme.LIGHT: "light", Theme.DARK: "dark"},
+    "units": {Units.METRIC: "millimetres", Units.CENTIMETRE: "centimetres"},
     "grid": {
-        "latitude and longitude": "latitude and longitude",
-        "British": "British National Grid (abroad the grid used there)",
-        "Irish": "Irish Grid (abroad the grid used there)",
-        "UTM": "UTM",
-        "MGRS": "MGRS",
+        Grid.DEGREES: "latitude and longitude",
+        Grid.BRITISH: "British National Grid (abroad the grid used there)",
+        Grid.IRISH: "Irish Grid (abroad the grid used there)",
+        Grid.UTM: "UTM",
+        Grid.MGRS: "MGRS",
     },
-    "paper": {"A4": "A4", "Letter": "Letter"},
+    "paper": {size: size.value for size in PaperSize},
     "place_precision": {
-        "1 km": Precision.ONE_KM.value,
-        "10 km": Precision.TEN_KM.value,
-        "hidden": Precision.HIDDEN.value,
+        PlacePrecision.ONE_KM: Precision.ONE_KM.value,
+        PlacePrecision.TEN_KM: Precision.TEN_KM.value,
+        PlacePrecision.HIDDEN: Precision.HIDDEN.value,
     },  # the exact place is chosen for one export at a time, never beforehand
     "date_format": {
         pattern: BRITISH.toString(_SAMPLE, pattern)
@@ -170,7 +170,8 @@ class PreferencesDialog(QDialog):
             if choice.findData(value) < 0:  # kept by hand in the file: it stays, as it is written
                 choice.addItem(str(value), value)
             choice.setCurrentIndex(choice.findData(value))
-            self._read[name] = choice.currentData
+            kind = type(value)  # Qt hands the members of an enum back as plain text
+            self._read[name] = lambda: kind(choice.currentData())  # type: ignore[call-arg]
             control = choice
         else:
             line = QLineEdit(str(value))

@@ -23,6 +23,7 @@ from PySide6.QtWidgets import (
 
 from catalog_gui.domain.ledger import Changed
 from catalog_gui.jobs.lane import Reporter, Ticket
+from catalog_gui.presenting.failure import failure_words
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.widgets.labels import label
 from catalog_gui.workflows.ports import Records
@@ -129,7 +130,7 @@ class UpkeepDialog(QDialog):
 
         def failed(error: Exception) -> None:
             self._end()
-            self._words.setText(str(error))
+            self._words.setText(failure_words(error))
 
         self._ticket = self._bench.start_long(
             lambda _records, reporter: call(reporter), done=done, failed=failed, progress=self._on_progress

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import threading
 import time
 from collections.abc import Iterator
@@ -12,7 +13,7 @@ from PySide6.QtCore import QEventLoop, QTimer
 from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
 
-from catalog_gui.domain.problem import Cancelled
+from catalog_gui.domain.problem import BadInput, Cancelled
 from catalog_gui.jobs.lane import Lane, Reporter
 
 
@@ -211,3 +212,27 @@ def test_an_answer_for_a_widget_that_is_gone_troubles_nobody(lane: Lane, qtbot: 
     gate.set()
     qtbot.waitUntil(lambda: not lane.busy)
     assert heard == []
+
+
+def test_the_log_has_the_place_of_a_fault_and_only_the_sentence_of_a_problem(
+    lane: Lane, qtbot: QtBot, caplog: pytest.LogCaptureFixture
+) -> None:
+    def fault(_: Reporter) -> None:
+        raise KeyError("gills")
+
+    def problem(_: Reporter) -> None:
+        raise BadInput("'x' is no size.")
+
+    def stopped(_: Reporter) -> None:
+        raise Cancelled
+
+    heard: list[Exception] = []
+    with caplog.at_level(logging.INFO, "catalog_gui.jobs"):
+        for call in (fault, problem, stopped):
+            lane.submit(call, failed=heard.append)
+        qtbot.waitUntil(lambda: len(heard) == 3)
+    assert [record.levelname for record in caplog.records] == ["ERROR", "INFO"]
+    assert "in fault" in caplog.text
+    assert "KeyError: 'gills'" in caplog.text
+    assert "in problem" not in caplog.text
+    assert "'x' is no size." in caplog.text

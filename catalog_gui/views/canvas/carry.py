@@ -13,7 +13,7 @@ from shiboken6 import isValid
 
 from catalog_gui.annotation.marks import Mark
 from catalog_gui.domain.photo import Photo
-from catalog_gui.domain.problem import BadInput, Cancelled, Problem
+from catalog_gui.domain.problem import BadInput
 from catalog_gui.jobs.lane import Reporter
 from catalog_gui.presenting.canvas.arranging import Captions, arranged, carried
 from catalog_gui.presenting.canvas.svg import svg_text
@@ -187,11 +187,7 @@ class CarryDesk(QObject):
         )
 
     def _failed(self, error: Exception) -> None:
-        if isinstance(error, Cancelled):
-            return
-        self._bench.trouble.emit(
-            str(error) if isinstance(error, Problem) else f"This could not be done ({error})."
-        )
+        self._bench.fail(error)
 
 
 def _write_picture(

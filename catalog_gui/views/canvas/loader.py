@@ -9,6 +9,7 @@ from PySide6.QtCore import QObject, QRectF, QTimer, Signal
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.problem import Cancelled
 from catalog_gui.jobs.lane import Lane, Reporter, Ticket
+from catalog_gui.presenting.failure import failure_reason
 from catalog_gui.views.canvas.picture_item import Level, PictureItem, level_of, levels_of
 from catalog_gui.views.widgets.pictures import PictureSource
 
@@ -69,7 +70,7 @@ class PictureLoader(QObject):
 
         def failed(error: Exception) -> None:
             if self._photo is photo and not isinstance(error, Cancelled):
-                self.refused.emit(getattr(error, "reason", str(error)))
+                self.refused.emit(failure_reason(error))
 
         self._ticket = self._lane.submit(call, done=done, failed=failed, progress=shown)
 

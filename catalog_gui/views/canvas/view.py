@@ -17,7 +17,7 @@ from catalog_gui.annotation.quantity import places_for
 from catalog_gui.domain.feature import Feature
 from catalog_gui.domain.ledger import Changed
 from catalog_gui.domain.photo import Photo
-from catalog_gui.domain.problem import BadInput, Cancelled, Problem
+from catalog_gui.domain.problem import BadInput
 from catalog_gui.jobs.lane import Lane
 from catalog_gui.presenting.canvas.colour import read_colour
 from catalog_gui.presenting.canvas.links import number_features, word_choices
@@ -351,10 +351,7 @@ class CanvasView(QWidget):
         self._gestures += 1
 
         def failed(error: Exception) -> None:
-            if not isinstance(error, Cancelled):
-                self.bench.trouble.emit(
-                    str(error) if isinstance(error, Problem) else f"This could not be saved ({error})."
-                )
+            self.bench.fail(error)
             if isValid(self):
                 self._reload(self._show)
 

@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
 from catalog_gui.domain.caution import CAUTION
 from catalog_gui.domain.problem import Problem
 from catalog_gui.lookalikes.reference import Reference, Taxon
+from catalog_gui.presenting.failure import failure_words
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.compare import own_fields as fields
 from catalog_gui.views.compare.own_dangers import HazardsTab, PairsTab
@@ -343,7 +344,7 @@ class OwnTaxonDialog(QDialog):
         bench.read_pack(lambda own: her_rows(own, taxon_id), show)
 
     def _failed(self, error: Exception) -> None:
-        self._refuse(str(error) if isinstance(error, Problem) else f"It was not saved: {error}")
+        self._refuse(failure_words(error))
 
     def _refuse(self, words: str) -> None:
         self._say(words, role="trouble")

@@ -148,6 +148,5 @@ class FieldsDialog(QDialog):
             bench.do(
                 f"Change fields of {self._specimen.number}",
                 lambda work: change_specimen(work, key, **changed),
-                failed=lambda error: bench.trouble.emit(str(error)),
             )
         super().accept()

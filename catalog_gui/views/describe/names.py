@@ -161,7 +161,6 @@ class NamesDialog(QDialog):
                 on=on,
                 basis=basis,
             ),
-            failed=lambda error: bench.trouble.emit(str(error)),
         )
         super().accept()
 

@@ -354,7 +354,7 @@ class DescribePage(Page):
 
     def _failed(self, error: Exception) -> None:
         """Say why, and show again what is really there."""
-        self.bench.trouble.emit(str(error))
+        self.bench.fail(error)
         self.reload(None)
 
     def _record(self, entries: tuple[Entry, ...]) -> None:

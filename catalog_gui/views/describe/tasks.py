@@ -176,7 +176,7 @@ class TasksDialog(QDialog):
 
     def _do(self, words: str, action: Callable[[Work], object]) -> None:
         bench = self._bench
-        bench.do(words, action, failed=lambda error: bench.trouble.emit(str(error)))
+        bench.do(words, action)
 
     def _again(self, task: Task) -> Callable[[Work], object]:
         return lambda work: specimen_notes.reopen_task(work, task.id)

@@ -17,9 +17,10 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from catalog_gui.domain.problem import Cancelled, Problem
+from catalog_gui.domain.problem import Cancelled
 from catalog_gui.domain.record import Table
 from catalog_gui.jobs.lane import Ticket
+from catalog_gui.presenting.failure import failure_reason
 from catalog_gui.presenting.outputs.old_table import brought_in_words, outcome_words
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.widgets.labels import label
@@ -142,7 +143,7 @@ class OldTableDialog(QDialog):
         self._reading = None
         if isinstance(error, Cancelled):
             return
-        self._outcome.setText(error.reason if isinstance(error, Problem) else str(error))
+        self._outcome.setText(failure_reason(error))
 
     def bring_in(self) -> None:
         """Keep what can be read, as one step that can be taken back."""
@@ -175,4 +176,4 @@ def read_old_table(bench: Bench, path: str, parent: QWidget) -> None:
     def read(_: Records, __: object) -> Table:
         return papers.read_table(Path(path))
 
-    bench.start_long(read, done=opened, failed=lambda error: bench.trouble.emit(str(error)))
+    bench.start_long(read, done=opened)

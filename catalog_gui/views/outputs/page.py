@@ -22,10 +22,12 @@ from PySide6.QtWidgets import (
 from catalog_gui.domain.ledger import Changed, HandedOn
 from catalog_gui.domain.page import Paper
 from catalog_gui.domain.privacy import usual_precision
-from catalog_gui.domain.problem import Cancelled, Problem
+from catalog_gui.domain.problem import Cancelled
 from catalog_gui.jobs.lane import Reporter, Ticket
+from catalog_gui.presenting.failure import failure_reason
 from catalog_gui.presenting.outputs.state import HandOnState, read_state
 from catalog_gui.presenting.outputs.words import log_words, save_words, saved_words
+from catalog_gui.settings import PaperSize
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.outputs.choices import Choices
 from catalog_gui.views.outputs.old_table import read_old_table
@@ -68,7 +70,7 @@ class HandOnPage(Page):
         self.choices.changed.connect(self._order_changed)
         self.choices.options.complete_taxa([taxon.name for taxon in bench.reference.taxa])
         self.choices.options.set_person(bench.preferences.person)
-        self.choices.options.set_paper(letter=bench.preferences.paper.casefold() == "letter")
+        self.choices.options.set_paper(letter=bench.preferences.paper is PaperSize.LETTER)
         self.preview = PaperPreview(self)
         self.preview.wanted.connect(self._make_preview)
         self._wait = QTimer(self)
@@ -185,7 +187,7 @@ class HandOnPage(Page):
 
     def _on_preferences(self, _: object) -> None:
         self.choices.options.set_person(self.bench.preferences.person)
-        self.choices.options.set_paper(letter=self.bench.preferences.paper.casefold() == "letter")
+        self.choices.options.set_paper(letter=self.bench.preferences.paper is PaperSize.LETTER)
         self.choices.set_usual(usual_precision(self.bench.preferences.place_precision))
         self.mark_stale()
 
@@ -238,7 +240,7 @@ class HandOnPage(Page):
             self.preview.make(make)
 
         def failed(error: Exception) -> None:
-            self.preview.clear(error.reason if isinstance(error, Problem) else str(error))
+            self.preview.clear(failure_reason(error))
 
         self.bench.read(lambda work: gather_many(work, order.needs(index)), gathered, failed=failed)
 
@@ -362,7 +364,7 @@ class HandOnPage(Page):
         if isinstance(error, Cancelled):
             self.bench.said.emit("Stopped. No file was left.")
         else:
-            self.bench.trouble.emit(str(error))
+            self.bench.fail(error)
 
     def _set_running(self, *, running: bool) -> None:
         self._save.setVisible(not running)

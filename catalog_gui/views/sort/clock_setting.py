@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from datetime import time
 from functools import partial
 
@@ -21,7 +20,6 @@ from catalog_gui.views.sort.interleave import InterleaveView
 from catalog_gui.views.sort.trail import TrailView
 from catalog_gui.workflows import sorting
 from catalog_gui.workflows.foray_memory import ForayMemory
-from catalog_gui.workflows.ports import Work
 from catalog_gui.workflows.regroup import explain
 
 
@@ -39,9 +37,6 @@ class ClockSetting(QObject):
         shelf.moving.connect(self.show_moving)
         shelf.still.connect(self.show_still)
         shelf.asked.connect(self.ask)
-
-    def _do(self, words: str, action: Callable[[Work], object]) -> None:
-        self.bench.do(words, action, failed=lambda error: self.bench.trouble.emit(str(error)))
 
     def pair(self) -> None:
         chosen = self.trail.selected()
@@ -71,14 +66,14 @@ class ClockSetting(QObject):
 
     def _set(self, clock_id: str, offset_s: float) -> None:
         surroundings, memory = self.bench.surroundings, self._memory
-        self._do(
+        self.bench.do(
             "Set a clock",
             lambda work: sorting.set_clock(work, clock_id, offset_s, surroundings, memory=memory),
         )
 
     def _release(self, clock_id: str) -> None:
         surroundings, memory = self.bench.surroundings, self._memory
-        self._do(
+        self.bench.do(
             "Let the pictures set a clock",
             lambda work: sorting.release_clock(work, clock_id, surroundings, memory=memory),
         )
@@ -144,14 +139,14 @@ class ClockSetting(QObject):
 
     def _pair_photos(self, wrong: str, right: str) -> None:
         surroundings, memory = self.bench.surroundings, self._memory
-        self._do(
+        self.bench.do(
             "Set a clock by a pair",
             lambda work: sorting.pair_moments(work, wrong, right, surroundings, memory=memory),
         )
 
     def _read_face(self, photo_id: str, shown: time, seconds: bool) -> None:
         surroundings, memory = self.bench.surroundings, self._memory
-        self._do(
+        self.bench.do(
             "Set a clock by a picture of one",
             lambda work: sorting.read_clock_face(
                 work, photo_id, shown, surroundings, seconds=seconds, memory=memory

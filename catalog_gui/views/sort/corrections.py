@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from functools import partial
 
 from PySide6.QtCore import QObject, Qt, Signal
@@ -15,7 +14,6 @@ from catalog_gui.views.sort.trail import TrailView
 from catalog_gui.views.sort.tray import TrayView
 from catalog_gui.workflows import sorting
 from catalog_gui.workflows.foray_memory import ForayMemory
-from catalog_gui.workflows.ports import Work
 
 
 class Corrections(QObject):
@@ -42,11 +40,6 @@ class Corrections(QObject):
         if row.photos[0].id == self.trail.current:
             return question_above(row)
         return question_inside(row, self.trail.current)
-
-    def _do(
-        self, words: str, action: Callable[[Work], object], then: Callable[[object], None] | None = None
-    ) -> None:
-        self.bench.do(words, action, then, failed=lambda error: self.bench.trouble.emit(str(error)))
 
     def next_doubtful(self) -> None:
         """Go to what is least certain; the next time to the one after it. Offers come after the joins."""
@@ -76,12 +69,12 @@ class Corrections(QObject):
         memory = self._memory
         if kind == "join":
             words = "Set together" if together else "Set apart"
-            self._do(
+            self.bench.do(
                 words, lambda work: sorting.settle_join(work, key, together, surroundings, memory=memory)
             )
         else:
             words = "Same specimen" if together else "Not the same specimen"
-            self._do(
+            self.bench.do(
                 words, lambda work: sorting.answer_same_as(work, key, together, surroundings, prefix=prefix)
             )
 
@@ -89,7 +82,7 @@ class Corrections(QObject):
         photo_id = self.trail.current
         surroundings, memory = self.bench.surroundings, self._memory
         if photo_id:
-            self._do(
+            self.bench.do(
                 "Cut a group in two",
                 lambda work: sorting.split_before(work, photo_id, surroundings, memory=memory),
             )
@@ -103,7 +96,9 @@ class Corrections(QObject):
                 return
             chosen = [self.trail.state.rows[index - 1].group.id, self.trail.state.rows[index].group.id]
         surroundings, memory = self.bench.surroundings, self._memory
-        self._do("Join groups", lambda work: sorting.join_groups(work, chosen, surroundings, memory=memory))
+        self.bench.do(
+            "Join groups", lambda work: sorting.join_groups(work, chosen, surroundings, memory=memory)
+        )
 
     def lift_out(self) -> None:
         self._move(self.trail.selected(), "", "Lift pictures out")
@@ -132,7 +127,9 @@ class Corrections(QObject):
             return
         self.go_to = chosen[0]
         surroundings, memory = self.bench.surroundings, self._memory
-        self._do(words, lambda work: sorting.move_photos(work, chosen, group_id, surroundings, memory=memory))
+        self.bench.do(
+            words, lambda work: sorting.move_photos(work, chosen, group_id, surroundings, memory=memory)
+        )
 
     def lay_chosen_aside(self) -> None:
         self.lay_aside(self.trail.selected())
@@ -143,7 +140,7 @@ class Corrections(QObject):
         following = self.trail.state.following(set(chosen))
         self.go_to = following
         surroundings, memory = self.bench.surroundings, self._memory
-        self._do(
+        self.bench.do(
             "Lay pictures in the tray",
             lambda work: sorting.set_aside(work, chosen, surroundings, memory=memory),
         )
@@ -155,7 +152,7 @@ class Corrections(QObject):
             return
         self.go_to = chosen[0]
         surroundings, memory = self.bench.surroundings, self._memory
-        self._do(
+        self.bench.do(
             "Bring pictures back", lambda work: sorting.bring_back(work, chosen, surroundings, memory=memory)
         )
 
@@ -188,7 +185,7 @@ class Corrections(QObject):
             if isinstance(made, tuple) and made:
                 bench.choose_specimen(str(made[0]))
 
-        self._do(
+        self.bench.do(
             words,
             lambda work: sorting.accept(
                 work,
@@ -227,7 +224,7 @@ class Corrections(QObject):
             key = other.specimen.id
             action = menu.addAction(f"{other.specimen.number}   {other.name}")
             action.triggered.connect(
-                lambda _=False, key=key: self._do(
+                lambda _=False, key=key: self.bench.do(
                     "Same specimen", lambda work: sorting.same_specimen(work, group_id, key)
                 )
             )

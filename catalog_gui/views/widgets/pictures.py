@@ -12,6 +12,7 @@ from PySide6.QtGui import QImage, QPixmap
 from catalog_gui.domain.photo import Photo, Raster
 from catalog_gui.domain.problem import Cancelled
 from catalog_gui.jobs.lane import Lane, Reporter, Ticket
+from catalog_gui.presenting.failure import failure_words
 from catalog_gui.workflows.ports import Pictures
 
 Box = tuple[float, float, float, float]
@@ -154,8 +155,8 @@ class PictureSource(QObject):
         def failed(error: Exception) -> None:
             self._asked.pop(wish, None)
             if not isinstance(error, Cancelled):
-                self._bad[photo.id] = str(error)
-                self.refused.emit(photo.id, str(error))
+                self._bad[photo.id] = failure_words(error)
+                self.refused.emit(photo.id, failure_words(error))
 
         self._asked[wish] = self._lane.submit(
             call, done=done, failed=failed, progress=lambda image: arrived(image, sharp=False)
