@@ -208,18 +208,21 @@ def _weigh(file: str, *, pack: str | None, alone: str | None, as_json: bool) -> 
     if as_json:
         print(json.dumps(result, ensure_ascii=False, indent=1))
         return 0
-    from catalog_gui.domain.caution import CAUTION  # noqa: PLC0415
+    from catalog_gui.domain.caution import CAUTION, NOTHING_LEFT  # noqa: PLC0415
 
-    print("Dangerous taxa that this evidence does not exclude:")
+    print(CAUTION)
+    if result["hazards"]:
+        print("Dangerous taxa that this evidence does not exclude:")
+    else:
+        print(NOTHING_LEFT)
     for hazard in result["hazards"]:
         print(f"  {hazard['taxon']} {hazard['harm']}; {hazard['onset']}; {hazard['why_not_excluded']}")
     print("Candidates, in order:")
     for candidate in result["candidates"][:10]:
-        print(f"  {candidate['taxon']}")
+        print(f"  {candidate['taxon']}: {candidate['hazard']}")
     print("Look at next:")
     for check in result["next_checks"][:5]:
         print(f"  {check['feature']}: {check['settles']}")
-    print(CAUTION)
     return 0
 
 

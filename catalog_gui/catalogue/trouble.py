@@ -57,7 +57,7 @@ def refused(error: BaseException, path: Path) -> CatalogueRefused:
 
 def not_saved(error: BaseException, label: str, link: str = "") -> NotSaved:
     """The sentence for a step that was rolled back; `link` says which one is broken, if one is."""
-    return NotSaved(f"{link or sentence(error)}. '{label}' was not saved; everything before it is safe.")
+    return NotSaved(f"{link or sentence(error)}. '{label}' was not saved; everything before it is kept.")
 
 
 _SINGULAR = {

@@ -8,6 +8,7 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersisten
 
 from catalog_gui.domain.caution import NO_ENTRY, NO_ENTRY_MEANS
 from catalog_gui.domain.ledger import Found, FoundOrder
+from catalog_gui.lookalikes.reference import Severity
 
 Index = QModelIndex | QPersistentModelIndex
 HEADS = ("Number", "Name", "Collected", "Site", "Pictures", "Known hazard", "What matched")
@@ -19,6 +20,7 @@ ORDERS = {
     SITE: (FoundOrder.SITE, FoundOrder.SITE_DOWN),
 }
 """The heads that order the whole result: the first click and the second."""
+_MEANS = {severity.value: severity.means for severity in Severity}
 PAGE = 100
 FOUND = Qt.ItemDataRole.UserRole + 1
 """The role that gives the `Found` value of a row."""
@@ -117,7 +119,7 @@ class FoundTable(QAbstractTableModel):
             self._day(found) if index.column() == DAY else "",
             found.site,
             str(found.photos),
-            found.hazard or _no_hazard(found, role),
+            _MEANS.get(found.hazard, found.hazard) or _no_hazard(found, role),
             found.snippet,
         )[index.column()]
 

@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping
 from typing import Any
 
+from catalog_gui.domain.caution import CAUTION, NO_ENTRY
 from catalog_gui.domain.evidence import Evidence, Standing, standing_from_text
 from catalog_gui.domain.feature import Feature
 from catalog_gui.domain.problem import BadInput
@@ -31,15 +32,18 @@ def evidence_from_json(value: object, reference: Reference) -> tuple[Evidence, .
 def weighing_to_json(
     weighing: Weighing, reference: Reference, *, candidates: int | None = None
 ) -> dict[str, Any]:
-    """{"candidates", "hazards", "next_checks"}, all of the hazards and at most so many candidates.
+    """{"caution", "candidates", "hazards", "next_checks"}, all of the hazards, at most so many candidates.
 
+    "hazard" says what is documented of a candidate, or that nothing is and that this clears nothing.
     "score" is in nats and only good for putting candidates in order: it is no probability.
     """
     chosen = weighing.candidates[:candidates] if candidates is not None else weighing.candidates[:]
     return {
+        "caution": CAUTION,
         "candidates": [
             {
                 "taxon": c.taxon.id,
+                "hazard": c.severity.means if c.severity is not None else NO_ENTRY,
                 "score": c.score,
                 "for": [reason.text for reason in c.speaks_for],
                 "against": [reason.text for reason in c.speaks_against],
@@ -51,6 +55,7 @@ def weighing_to_json(
             {
                 "taxon": h.taxon.id,
                 "severity": h.severity.value,
+                "means": h.severity.means,
                 "syndrome": ", ".join(h.syndromes),
                 "harm": harm_of(reference, h.taxon.id),
                 "onset": onset_words(reference, h.taxon.id),

@@ -41,9 +41,9 @@ ANY_STATE = 0.75
 """Share of the wrong records that may be any state of the feature; the others are what is common."""
 
 SOFT_PARTS = frozenset({Part.PLACE, Part.SEASON, Part.SMELL, Part.TASTE})
-"""Parts that help the ranking and never take part in an exclusion."""
+"""Parts that never take part in an exclusion; all but the taste help the ranking (see `observations_of`)."""
 
-SOFT: Mapping[str, float] = {"place.region": 0.4, "season": 0.4, "smell": 0.85, "taste": 0.85}
+SOFT: Mapping[str, float] = {"place.region": 0.4, "season": 0.4, "smell": 0.85}
 """Weight in the ranking of a feature, or of the features of a part; 1 for all others."""
 
 _LOWEST, _HIGHEST = -4.0, 4.0  # nats a single record can move the ranking

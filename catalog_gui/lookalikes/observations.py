@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from catalog_gui.domain.evidence import Evidence, Standing
-from catalog_gui.domain.feature import Feature
+from catalog_gui.domain.feature import Feature, Part
 from catalog_gui.lookalikes.likelihoods import Floats, Ints, LikelihoodTable
 from catalog_gui.lookalikes.reference import ABSENT
 
@@ -59,12 +59,16 @@ def observations_of(evidence: Iterable[Evidence], table: LikelihoodTable) -> tup
     """The evidence that says something, in an order that does not depend on how it was handed over.
 
     What was not looked at, or is damaged or gone, says nothing; nor does a feature or state that the
-    reference does not know, nor the absence of what cannot be absent, nor free text.
+    reference does not know, nor the absence of what cannot be absent, nor free text. Nor does a taste:
+    nobody shall gain a place in the order by tasting, tongues differ, and it is mostly hearsay by the time
+    it is written down. It stays in the record.
     """
     found = []
     for item in evidence:
         block = table.block_of.get(item.feature)
-        if block is None or item.standing in {Standing.NOT_LOOKED_AT, Standing.GONE}:
+        if block is None or block.feature.part is Part.TASTE:
+            continue
+        if item.standing in {Standing.NOT_LOOKED_AT, Standing.GONE}:
             continue
         if item.standing is Standing.NOT_THERE:
             if block.can_be_absent:

@@ -82,8 +82,8 @@ def why_little(evidence: Evidence, feature: Feature) -> str:
         return "it was recorded with doubt"
     if feature.part in {Part.PLACE, Part.SEASON}:
         return "place and season are weak evidence"
-    if feature.part in {Part.SMELL, Part.TASTE}:
-        return "noses and tongues differ"
+    if feature.part is Part.SMELL:
+        return "noses differ"
     if evidence.standing is Standing.NOT_THERE:
         return _COUNTS_LITTLE.get(feature.fragility, "")
     if feature.kind == "number" and feature.unit == "mm":

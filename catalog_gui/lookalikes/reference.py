@@ -31,6 +31,18 @@ class Severity(StrEnum):
         """0 for the worst."""
         return list(Severity).index(self)
 
+    @property
+    def means(self) -> str:
+        """What the grade says of a taxon, the same words everywhere: 'can kill'."""
+        return _MEANS[self]
+
+
+_MEANS = {
+    Severity.FATAL: "can kill",
+    Severity.SERIOUS: "can do serious harm",
+    Severity.UNPLEASANT: "can make ill",
+}
+
 
 class Frequency(StrEnum):
     """How often a taxon shows a state."""

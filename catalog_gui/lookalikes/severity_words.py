@@ -4,11 +4,7 @@ from __future__ import annotations
 
 from catalog_gui.lookalikes.reference import Reference, Severity
 
-GRADES = {
-    Severity.FATAL: "can kill",
-    Severity.SERIOUS: "can do serious harm",
-    Severity.UNPLEASANT: "can make ill",
-}
+GRADES = {severity: severity.means for severity in Severity}
 """One wording a grade. The worst that is documented, for anybody; children and the sick bear less."""
 
 

@@ -16,6 +16,7 @@ from datetime import date
 from pathlib import Path
 from xml.etree import ElementTree as ET
 
+from catalog_gui.domain.caution import CAUTION
 from catalog_gui.domain.problem import Cancelled
 from catalog_gui.domain.record import NameGiven, Record
 from catalog_gui.outputs.archive_check import archive_faults
@@ -308,7 +309,9 @@ def _eml(about: DataSet) -> bytes:
         _party(dataset, role, about.creator)
     ET.SubElement(dataset, "pubDate").text = about.made_on.isoformat()
     ET.SubElement(dataset, "language").text = "en"
-    ET.SubElement(ET.SubElement(dataset, "abstract"), "para").text = about.description
+    abstract = ET.SubElement(dataset, "abstract")
+    for words in (about.description, CAUTION):
+        ET.SubElement(abstract, "para").text = words
     rights = ET.SubElement(ET.SubElement(dataset, "intellectualRights"), "para")
     rights.text = about.licence or "All rights reserved."
     _party(dataset, "contact", about.creator)

@@ -27,12 +27,15 @@ CARDS_A_PAGE = 4
 HOW_TO_PRINT = "Print on one side; the answers are the last pages, not the backs of the pictures."
 
 FALSE_RULES = (
-    ("A cap that peels is harmless.", "The death cap's skin peels off."),
-    ("Slugs and animals know.", "Slugs eat death caps and thrive."),
-    ("Cooking, drying or freezing destroys the poison.", "The deadliest toxins stand heat and drying."),
-    ("A bad smell or taste gives warning.", "Survivors call death caps mild."),
-    ("Silver or garlic darkens.", "That is sulphur chemistry and says nothing of toxins."),
-    ("No ring means no danger.", "Rings fall off; webcaps and fibrecaps have none to lose."),
+    ("Wrong: a cap that peels is harmless.", "The death cap's skin peels off."),
+    ("Wrong: slugs and animals know.", "Slugs eat death caps and thrive."),
+    (
+        "Wrong: cooking, drying or freezing destroys the poison.",
+        "The deadliest toxins stand heat and drying.",
+    ),
+    ("Wrong: a bad smell or taste gives warning.", "Neither smell nor taste warns."),
+    ("Wrong: silver or garlic darkens.", "That is sulphur chemistry and says nothing of toxins."),
+    ("Wrong: no ring means no danger.", "Rings fall off; webcaps and fibrecaps have none to lose."),
 )
 """Popular beliefs and why they fail: Wennig et al. 2020 (heat), the rest from society and public-health pages."""
 
@@ -126,7 +129,7 @@ def _false_rules() -> list[Block]:
     """Popular beliefs, each called wrong."""
     return [
         Text("False rules", Weight.HEADING),
-        TableBlock(("They say", "But"), FALSE_RULES, (0.5, 0.5)),
+        TableBlock(("What people say", "Why it is wrong"), FALSE_RULES, (0.5, 0.5)),
     ]
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date, datetime, tzinfo
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
+from catalog_gui.domain.caution import NO_NUMBERS
 from catalog_gui.domain.day_words import write_day
 from catalog_gui.domain.foray import Place
 from catalog_gui.domain.lengths import shown_size
@@ -119,3 +120,18 @@ def written_day(iso_day: str, preferences: Preferences) -> str:
 def size_words(low: float | None, high: float | None, unit: str, preferences: Preferences) -> str:
     """A size in the preferred unit: '40–65 mm' or '4–6.5 cm'; spores and what is no length stay as noted."""
     return shown_size(low, high, unit, preferences.units)
+
+
+def emergency_words(preferences: Preferences) -> str:
+    """Whom to call, as the user typed it; what to do where nothing was typed. No number is built in."""
+    lines = []
+    if preferences.emergency_number:
+        lines.append(f"Emergency: {preferences.emergency_number}")
+    if preferences.poison_service:
+        country = f" ({preferences.country})" if preferences.country else ""
+        lines.append(f"Poison service{country}: {preferences.poison_service}")
+    if not lines:
+        return NO_NUMBERS
+    if len(lines) == 1:
+        lines.append("No poison service is set." if preferences.emergency_number else "No emergency number.")
+    return "\n".join(lines)

@@ -22,11 +22,11 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from catalog_gui.domain.caution import CAUTION, LAW
+from catalog_gui.domain.caution import AFTER_A_MEAL, CAUTION, IF_EATEN, LAW
 from catalog_gui.domain.foray import Foray
 from catalog_gui.domain.ledger import Changed, Step
 from catalog_gui.grouping import is_doubtful
-from catalog_gui.presenting.words import clock_time, day
+from catalog_gui.presenting.words import clock_time, day, emergency_words
 from catalog_gui.settings import Theme
 from catalog_gui.views import theme
 from catalog_gui.views.bench import Bench
@@ -71,6 +71,8 @@ class MainWindow(QMainWindow):
         self._first_steps = _FirstSteps(self)
         self._first_steps.setVisible(bench.preferences.first_steps)
         self._waiting = CannotWait(bench, self)
+        self._caution = label(CAUTION, "caution-line", name="page-caution", wrap=True)
+        self._caution.setAccessibleName("Caution")
         self._message = label("", "faded", name="message-line")
         self._message.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self._what = button("what-happened-show", "What happened…", "Show what the log says", small=True)
@@ -107,6 +109,7 @@ class MainWindow(QMainWindow):
         column.addWidget(self._first_steps)
         column.addWidget(self._waiting)
         column.addWidget(self._stack, 1)
+        column.addWidget(self._caution)
         foot = QFrame()
         row = QHBoxLayout(foot)
         row.setContentsMargins(10, 3, 10, 3)
@@ -155,6 +158,7 @@ class MainWindow(QMainWindow):
         self._act(about, "first-steps", "&First steps", self._show_first_steps)
         self._act(about, "what-happened", "&What happened…", self.show_what_happened)
         self._act(about, "caution", "&Caution and law", self._show_caution, "F1")
+        self._act(about, "if-eaten", f"&{IF_EATEN}…", self._show_if_eaten, "Shift+F1")
 
     def _act(
         self,
@@ -193,6 +197,7 @@ class MainWindow(QMainWindow):
         page = self.pages[key]
         self.header.set_chosen(key)
         self._stack.setCurrentWidget(page)
+        self._caution.setVisible(not page.own_caution)
         page.enter()
 
     def go_on(self, pictures: Path | None = None, begun: Callable[[Work, str], object] | None = None) -> None:
@@ -309,8 +314,19 @@ class MainWindow(QMainWindow):
         box.setObjectName("caution-box")
         box.setWindowTitle("Caution and law")
         box.setIcon(QMessageBox.Icon.NoIcon)
-        box.setText(CAUTION)
-        box.setInformativeText(LAW)
+        box.setText(f"{CAUTION}\n\n{emergency_words(self.bench.preferences)}")
+        box.setInformativeText("\n\n".join((f"{IF_EATEN}:", *AFTER_A_MEAL, LAW)))
+        box.open()
+
+    def _show_if_eaten(self) -> None:
+        """What to do after a suspected poisoning: the call and the numbers first."""
+        first, *more = AFTER_A_MEAL
+        box = QMessageBox(self)
+        box.setObjectName("if-eaten-box")
+        box.setWindowTitle(IF_EATEN)
+        box.setIcon(QMessageBox.Icon.NoIcon)
+        box.setText(f"{first}\n\n{emergency_words(self.bench.preferences)}")
+        box.setInformativeText("\n\n".join(more))
         box.open()
 
     def _fill_forays(self) -> None:
@@ -423,7 +439,7 @@ class _FirstSteps(QFrame):
         row = QHBoxLayout(self)
         row.setContentsMargins(12, 3, 8, 3)
         words = label(
-            "First steps: take in a folder of pictures, settle the doubtful joins, accept the specimens. "
+            "First steps: take in a folder of pictures, settle the doubtful joins, keep the groups as specimens. "
             "Then describe them part by part and compare.",
             "faded",
             name="first-steps-words",

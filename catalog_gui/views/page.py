@@ -9,11 +9,15 @@ from catalog_gui.views.bench import Bench
 
 
 class Page(QWidget):
-    """A page. `key` is its name in code, `title` the word on its waymark."""
+    """A page. `key` is its name in code, `title` the word on its waymark.
+
+    `own_caution`: it shows the caution itself; below all others the window shows it.
+    """
 
     key = ""
     title = ""
     purpose = ""
+    own_caution = False
 
     def __init__(self, bench: Bench, parent: QWidget | None = None) -> None:
         super().__init__(parent)

@@ -33,7 +33,7 @@ class Tones:
     faded: str  # secondary text
     moss: str  # what is chosen or can be pressed
     moss_text: str  # text on moss
-    moss_soft: str  # selection ground
+    chosen: str  # ground of what is chosen: never green, a row under DANGER may be chosen
     bark: str  # headings
     ochre: str  # doubtful, waiting
     ochre_soft: str
@@ -57,7 +57,7 @@ LIGHT = Tones(
     faded="#5a5a4d",
     moss="#2f5d3a",
     moss_text="#ffffff",
-    moss_soft="#d7e4d0",
+    chosen="#e6d9b8",
     bark="#4a3524",
     ochre="#8a5a00",
     ochre_soft="#f6e3b8",
@@ -75,7 +75,7 @@ DARK = Tones(
     faded="#b4b5a4",
     moss="#8fc08a",
     moss_text="#10170f",
-    moss_soft="#34462f",
+    chosen="#4b4331",
     bark="#e0c9a6",
     ochre="#e8b45a",
     ochre_soft="#4a3a16",
@@ -154,6 +154,7 @@ QLabel[role="heading"] {{ font-family: "{SERIF}"; font-size: 15px; font-weight: 
 QLabel[role="faded"] {{ color: {t.faded}; }}
 QLabel[role="trouble"] {{ color: {t.rust}; font-weight: 600; }}
 QLabel[role="taxon"] {{ font-family: "{SERIF}"; font-style: italic; font-size: 15px; }}
+QLabel[role="caution-line"] {{ background: {t.ochre_soft}; color: {t.ink}; font-size: 9pt; padding: 1px 10px; }}
 QLabel[role="caution"] {{
   background: {t.ochre_soft}; color: {t.ink}; border-left: 4px solid {t.ochre}; padding: 4px 8px; }}
 QFrame[role="sheet"] {{ background: {t.sheet}; border: 1px solid {t.line}; border-radius: 3px; }}
@@ -161,19 +162,19 @@ QFrame[role="tray"] {{ background: {t.sunken}; border: 1px dashed {t.edge}; bord
 QPushButton {{
   background: {t.sheet}; color: {t.ink}; border: 1px solid {t.edge}; border-radius: 3px;
   padding: 4px 11px; min-height: 20px; }}
-QPushButton:hover {{ background: {t.moss_soft}; }}
+QPushButton:hover {{ background: {t.chosen}; }}
 QPushButton:pressed {{ background: {t.moss}; color: {t.moss_text}; }}
 QPushButton:focus {{ border: 2px solid {t.moss}; padding: 3px 10px; }}
 QPushButton:disabled {{ color: {t.edge}; border-color: {t.line}; }}
 QPushButton[role="main"] {{ background: {t.moss}; color: {t.moss_text}; border-color: {t.moss}; font-weight: 600; }}
 QPushButton[role="main"]:focus {{ border: 2px solid {t.ink}; }}
 QPushButton[role="main"]:disabled {{ background: {t.line}; color: {t.faded}; border-color: {t.line}; }}
-QPushButton:checked {{ background: {t.moss_soft}; border: 2px solid {t.moss}; padding: 3px 10px; }}
+QPushButton:checked {{ background: {t.chosen}; border: 2px solid {t.moss}; padding: 3px 10px; }}
 QToolButton {{
   background: transparent; color: {t.ink}; border: 1px solid transparent; border-radius: 3px; padding: 4px 7px; }}
-QToolButton:hover {{ background: {t.moss_soft}; }}
+QToolButton:hover {{ background: {t.chosen}; }}
 QToolButton:focus {{ border: 2px solid {t.moss}; padding: 3px 6px; }}
-QToolButton:checked {{ background: {t.moss_soft}; border: 1px solid {t.moss}; }}
+QToolButton:checked {{ background: {t.chosen}; border: 1px solid {t.moss}; }}
 QLineEdit, QPlainTextEdit, QTextEdit {{
   background: {t.sunken}; color: {t.ink}; border: 1px solid {t.edge}; border-radius: 3px; padding: 3px 6px;
   selection-background-color: {t.moss}; selection-color: {t.moss_text}; min-height: 20px; }}
@@ -184,7 +185,7 @@ QComboBox QAbstractItemView {{ background: {t.sunken}; color: {t.ink}; border: 1
   selection-background-color: {t.moss}; selection-color: {t.moss_text}; }}
 QListView, QTableView, QTreeView, QListWidget, QTableWidget, QTreeWidget {{
   background: {t.sunken}; color: {t.ink}; border: 1px solid {t.line}; border-radius: 3px;
-  alternate-background-color: {t.sheet}; selection-background-color: {t.moss_soft}; selection-color: {t.ink};
+  alternate-background-color: {t.sheet}; selection-background-color: {t.chosen}; selection-color: {t.ink};
   gridline-color: {t.line}; }}
 QAbstractItemView:focus {{ border: 2px solid {t.moss}; }}
 QHeaderView::section {{ background: {t.sheet}; color: {t.bark}; border: none; border-bottom: 1px solid {t.edge};
@@ -206,7 +207,7 @@ QSplitter::handle:horizontal {{ width: 3px; }}
 QSplitter::handle:vertical {{ height: 3px; }}
 QProgressBar {{
   background: {t.sunken}; color: {t.ink}; border: 1px solid {t.edge}; border-radius: 3px; text-align: center; }}
-QProgressBar::chunk {{ background: {t.moss_soft}; }}
+QProgressBar::chunk {{ background: {t.line}; }}
 QCheckBox::indicator:unchecked, QGroupBox::indicator:unchecked {{
   width: 13px; height: 13px; border: 1px solid {t.edge}; border-radius: 2px; background: {t.sunken}; }}
 QCheckBox:focus, QRadioButton:focus {{ border: 1px dotted {t.moss}; }}

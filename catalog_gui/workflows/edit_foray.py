@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from catalog_gui.domain.caution import PERMISSION
 from catalog_gui.domain.foray import Foray
 from catalog_gui.workflows.ports import Records, Work
 
@@ -15,7 +16,7 @@ FIELDS = {
     "state_province": ("Province", "Province, state or nation; left out where no place goes out"),
     "county": ("County", "County or vice-county; goes out with the site or a 1 km square only"),
     "people": ("People", "Who was there, with commas between"),
-    "permission": ("Permission", "Who allowed it, on what terms. It stays here unless you export it."),
+    "permission": ("Permission", PERMISSION),
     "note": ("Note", "Anything else worth keeping"),
 }
 

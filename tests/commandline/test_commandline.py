@@ -12,7 +12,8 @@ from typing import Any
 import pytest
 
 from catalog_gui import assets, commandline, platform_check
-from catalog_gui.domain.caution import CAUTION
+from catalog_gui.domain.caution import CAUTION, NO_ENTRY
+from catalog_gui.lookalikes.reference import Severity
 from tests.photos import exifwriter as ew
 from tests.photos.scenes import jpeg
 
@@ -133,7 +134,11 @@ def test_weigh(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     code, out, _ = run(capsys, "weigh", path, "--json")
     document = json.loads(out)
     assert code == 0
-    assert set(document) == {"candidates", "hazards", "next_checks"}
+    assert set(document) == {"caution", "candidates", "hazards", "next_checks"}
+    assert document["caution"] == CAUTION
+    words = {severity.means for severity in Severity} | {NO_ENTRY}
+    assert {one["hazard"] for one in document["candidates"]} <= words
+    assert NO_ENTRY in {one["hazard"] for one in document["candidates"]}
     assert {"taxon", "score", "for", "against", "unknown"} <= set(document["candidates"][0])
     assert {"amanita-virosa", "amanita-phalloides"} <= {hazard["taxon"] for hazard in document["hazards"]}
     for hazard in document["hazards"]:
@@ -142,7 +147,7 @@ def test_weigh(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert {"feature", "gain", "settles"} <= set(document["next_checks"][0])
     code, out, _ = run(capsys, "weigh", path)
     assert code == 0
-    assert CAUTION in out
+    assert out.startswith(CAUTION)
 
 
 def test_what_was_struck_out_goes_on_speaking_for_a_danger(

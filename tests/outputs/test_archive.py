@@ -16,6 +16,7 @@ import pytest
 from defusedxml import ElementTree
 from dwca.read import DwCAReader
 
+from catalog_gui.domain.caution import CAUTION
 from catalog_gui.domain.foray import Place
 from catalog_gui.domain.privacy import Reader
 from catalog_gui.domain.sheet import Precision
@@ -343,6 +344,7 @@ def test_description_is_there(make: Make) -> None:
     assert root.get("packageId")
     dataset = root.find("dataset")
     assert dataset is not None
+    assert CAUTION in [para.text for para in dataset.iterfind("abstract/para")]
     order = [child.tag for child in dataset]
     assert order == [  # the sequence that EML 2.1.1 prescribes
         "alternateIdentifier", "title", "creator", "metadataProvider", "pubDate", "language", "abstract",

@@ -10,7 +10,14 @@ from dataclasses import replace
 import pytest
 import segno
 
-from catalog_gui.domain.caution import CALL_NOW, CAUTION, IF_EATEN
+from catalog_gui.domain.caution import (
+    AFTER_A_MEAL,
+    CALL_NOW,
+    CAUTION,
+    CAUTION_TASTING,
+    IF_EATEN,
+    NOTHING_LEFT,
+)
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.label_sheet import LABEL_SHEETS
 from catalog_gui.domain.page import (
@@ -29,7 +36,7 @@ from catalog_gui.domain.page import (
     Weight,
 )
 from catalog_gui.domain.privacy import Reader
-from catalog_gui.domain.sheet import Precision
+from catalog_gui.domain.sheet import EvidenceLine, Precision
 from catalog_gui.geo.notation import Notation
 from catalog_gui.lookalikes import weigh
 from catalog_gui.lookalikes.hazard_groups import hazard_groups
@@ -109,6 +116,47 @@ def test_papers_that_compare_names_carry_the_caution(
         assert IF_EATEN in words_of(paper) or paper.title.startswith("What is this")
         assert "edible" not in words_of(paper).casefold()
         assert "safe to" not in words_of(paper).casefold()
+
+
+def test_after_a_meal_the_call_stands_first_with_the_numbers(
+    found: tuple[Gathered, ...], press: Press, makers: PaperMaker
+) -> None:
+    """On the handout and on both reports: the landowner is the likeliest to eat what was left behind."""
+    for paper in (
+        makers.handout(handout_facts(found[:1], (), MINE, press)),
+        makers.foray_report(report_facts(found, MINE, press, owner=False)),
+        makers.foray_report(report_facts(found, MINE, press, owner=True)),
+    ):
+        told = words_of(paper).split(f"{IF_EATEN}\n")[1]
+        assert told.startswith(f"• {CALL_NOW}\n")
+        assert told.index("000 (invented)") < told.index(AFTER_A_MEAL[1])
+    owner = words_of(makers.foray_report(report_facts(found, MINE, press, owner=True)))
+    assert "Dangerous ones among these names" in owner
+    assert "Amanita phalloides: can kill" in owner
+
+
+def test_the_front_of_a_drill_sheet_carries_the_caution(
+    found: tuple[Gathered, ...], press: Press, makers: PaperMaker
+) -> None:
+    blocks = makers.drill(drill_facts(found, MINE, press)).blocks
+    front = blocks[: next(place for place, block in enumerate(blocks) if isinstance(block, PageBreak))]
+    assert any(isinstance(block, Text) and CAUTION in block.words for block in front)
+
+
+def test_where_nothing_is_left_the_sheet_says_that_this_says_nothing(
+    found: tuple[Gathered, ...], press: Press, makers: PaperMaker
+) -> None:
+    facts = replace(sheet_facts(found[0], MINE, press), hazards=())
+    assert NOTHING_LEFT in words_of(makers.specimen_sheet(facts))
+
+
+def test_a_taste_on_paper_stands_beside_its_caution(
+    found: tuple[Gathered, ...], press: Press, makers: PaperMaker
+) -> None:
+    facts = sheet_facts(found[0], MINE, press)
+    assert CAUTION_TASTING not in words_of(makers.specimen_sheet(facts))
+    tasted = replace(facts, evidence=(EvidenceLine("taste", "taste", "seen", "mild", ""),))
+    assert CAUTION_TASTING in words_of(makers.specimen_sheet(tasted))
 
 
 def test_no_number_is_built_in(found: tuple[Gathered, ...], press: Press, makers: PaperMaker) -> None:

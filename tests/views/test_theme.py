@@ -31,7 +31,7 @@ def test_text_reads_on_its_ground(tones: Tones) -> None:
             assert contrast(text, ground) >= 4.5, (text, ground)
     pairs = [
         (tones.moss_text, tones.moss),
-        (tones.ink, tones.moss_soft),
+        (tones.ink, tones.chosen),
         (tones.ink, tones.ochre_soft),
         (tones.ochre, tones.sheet),
         (tones.ochre, tones.sunken),

@@ -26,7 +26,7 @@ def hazard_words(found: Found) -> str:
     severity = severity_of(found)
     if severity is None:
         return found.hazard
-    return f"{SIGNAL_WORDS[severity]}: {found.name} is documented as {severity.value}."
+    return f"{SIGNAL_WORDS[severity]}: {found.name} {severity.means}."
 
 
 def short_day(iso_day: str) -> str:

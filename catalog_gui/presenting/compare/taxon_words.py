@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from html import escape
 
-from catalog_gui.domain.caution import CAUTION_NO_BANNER
+from catalog_gui.domain.caution import CAUTION_NO_BANNER, CAUTION_TASTING, NO_ENTRY
 from catalog_gui.domain.feature import Fragility, Part
 from catalog_gui.lookalikes.onset import onsets_of
 from catalog_gui.lookalikes.reasons import marked, size_words, state_words
@@ -205,7 +205,11 @@ def _confusions(reference: Reference, taxon: Taxon, cited: _Cited) -> str:
         found, other = pairs[key], reference.taxon(key)
         severity = reference.severity_of(key)
         name = other.name if other is not None else key
-        danger = f" ({SIGNAL_WORDS[severity].lower()}: {GRADES[severity]})" if severity is not None else ""
+        danger = (
+            f" ({SIGNAL_WORDS[severity].lower()}: {GRADES[severity]})"
+            if severity is not None
+            else f" ({NO_ENTRY})"
+        )
         lines.append(
             f"<p><a href='{LINK}{escape(key)}'><i>{escape(name)}</i></a>{danger}"
             f"{cited.mark(pair.source for pair in found)}{_whose(reference, [p.pack for p in found])}. "
@@ -259,6 +263,8 @@ def _features(reference: Reference, taxon: Taxon, cited: _Cited) -> str:
                 rows.append(f"<tr><td class='faded'>{escape(feature.name)}</td><td>{told}</td></tr>")
         if rows:
             lines.append(f"<tr><td colspan='2' class='part'>{FULL_TITLES[part]}</td></tr>")
+            if part is Part.TASTE:
+                lines.append(f"<tr><td colspan='2'>{escape(CAUTION_TASTING)}</td></tr>")
             lines.extend(rows)
     lines.append("</table>")
     return "".join(lines)

@@ -13,7 +13,7 @@ def title_words(row: Row, zone: str, ignored: int = 0) -> str:
         seconds = (row.group.end - row.group.start).total_seconds()
         length = f" ({span(seconds)})" if seconds >= 1 else ""
     pictures = counted(len(row.photos), "picture")
-    standing = "accepted" if row.specimen else "set by hand" if row.group.held else "proposed"
+    standing = "kept as specimen" if row.specimen else "set by hand" if row.group.held else "proposed"
     parts = [clock_time(row.group.start, zone) + length, pictures, standing, row.place]
     if ignored:
         parts.insert(3, f"{counted(ignored, 'position')} not used")
@@ -28,13 +28,13 @@ def walk_words(row: Row) -> str:
 
 
 def progress_words(state: SortState) -> str:
-    """How far the sorting is: '12 groups, 3 accepted, 2 to settle, 1 clock to set'."""
+    """How far the sorting is: '12 groups, 3 kept as specimens, 2 to settle, 1 clock to set'."""
     accepted = len(state.rows) - state.proposed
     doubtful = len(state.doubtful) + len(state.offers)
     unset = sum(1 for clock in state.clocks if not clock.settled)
     parts = [counted(len(state.rows), "group")]
     if accepted:
-        parts.append(f"{accepted} accepted")
+        parts.append(f"{accepted} kept as specimen{'' if accepted == 1 else 's'}")
     parts.append(f"{doubtful} to settle" if doubtful else "none doubtful")
     if unset:
         parts.append(f"{counted(unset, 'clock')} to set")

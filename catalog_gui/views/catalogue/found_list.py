@@ -27,7 +27,7 @@ Index = QModelIndex | QPersistentModelIndex
 Cover = Callable[[Found, QSize], QPixmap | None]
 PICTURE = QSize(196, 147)
 CARD = QSize(214, 216)
-WIDTHS = (96, 204, 140, 132, 72, 122)
+WIDTHS = (96, 196, 132, 124, 66, 196)
 
 
 def name_font(base: QFont) -> QFont:
@@ -140,7 +140,7 @@ class CardDelegate(QStyledItemDelegate):
         chosen = bool(state & QStyle.StateFlag.State_Selected)
         painter.save()
         painter.setPen(QPen(QColor(t.moss if chosen else t.line), 2 if chosen else 1))
-        painter.setBrush(QColor(t.moss_soft if chosen else t.sheet))
+        painter.setBrush(QColor(t.chosen if chosen else t.sheet))
         painter.drawRect(rect)
         found = index.data(FOUND)
         if isinstance(found, Found):

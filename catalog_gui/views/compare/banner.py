@@ -17,21 +17,17 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from catalog_gui.domain.caution import CAUTION, CAUTION_NO_BANNER
+from catalog_gui.domain.caution import CAUTION, CAUTION_NO_BANNER, NOTHING_LEFT
 from catalog_gui.lookalikes.reference import Severity
 from catalog_gui.presenting.compare.state import Comparison, HazardLine, StruckLine
 from catalog_gui.presenting.signal_words import SIGNAL_WORDS
+from catalog_gui.presenting.words import emergency_words
 from catalog_gui.settings import Preferences
 from catalog_gui.views import theme
 from catalog_gui.views.compare.hazard_list import Fold, HazardList, folds
 from catalog_gui.views.widgets.labels import label
 from catalog_gui.views.widgets.signs import paint_signal, signal_colours
 
-MEANING = {
-    Severity.FATAL: "can kill",
-    Severity.SERIOUS: "can do serious harm",
-    Severity.UNPLEASANT: "can make ill",
-}
 HELD_NAMED = 8
 """So many names are spelt out for one record that was struck out."""
 ROWS_SHOWN = 3
@@ -246,21 +242,6 @@ class HazardBanner(QFrame):
             self.setStyleSheet(sheet)
 
 
-def emergency_words(preferences: Preferences) -> str:
-    """Whom to call, as she typed it; says so where she typed nothing. No number is built in."""
-    lines = []
-    if preferences.emergency_number:
-        lines.append(f"Emergency: {preferences.emergency_number}")
-    if preferences.poison_service:
-        country = f" ({preferences.country})" if preferences.country else ""
-        lines.append(f"Poison service{country}: {preferences.poison_service}")
-    if not lines:
-        return "No emergency numbers are set."
-    if len(lines) == 1:
-        lines.append("No poison service is set." if preferences.emergency_number else "No emergency number.")
-    return "\n".join(lines)
-
-
 def deadly_words(listed: Sequence[HazardLine]) -> str:
     """Every taxon that can kill, by name: 'Can kill: Amanita phalloides, A. virosa; Galerina marginata'.
 
@@ -285,20 +266,17 @@ def headline(comparison: Comparison) -> str:
             return "No find is weighed here, so nothing is excluded."
         if hazards:
             shown = "1 of the taxa shown is" if len(hazards) == 1 else f"{len(hazards)} of the taxa shown are"
-            return f"No find is weighed here. {shown} dangerous."
+            return f"No find is weighed here. {shown} dangerous; of the others nothing is said."
         return f"No find is weighed here. {CAUTION_NO_BANNER}"
     if not hazards:
-        return (
-            "If your records are right, they speak against every dangerous taxon of the reference. "
-            f"{CAUTION_NO_BANNER}"
-        )
+        return NOTHING_LEFT
     if comparison.recorded == 0:
         return f"Nothing is recorded yet, so nothing is excluded. All {len(hazards)} dangerous taxa stand."
     parts = []
     for severity in Severity:
         count = sum(1 for hazard in hazards if hazard.severity is severity)
         if count:
-            parts.append(f"{count} that {MEANING[severity]}")
+            parts.append(f"{count} that {severity.means}")
     count_words = "1 dangerous taxon" if len(hazards) == 1 else f"{len(hazards)} dangerous taxa"
     told = f"Your evidence does not exclude {count_words}: {', '.join(parts)}."
     held = {name for line in comparison.struck for name in line.holds}

@@ -119,7 +119,7 @@ class _Row(QStyledItemDelegate):
         painter.setClipRect(box)
         chosen = bool(state & QStyle.StateFlag.State_Selected)
         if chosen:
-            painter.fillRect(box, QColor(t.moss_soft))
+            painter.fillRect(box, QColor(t.chosen))
         base = QFont(option.font)
         small = QFont(base)
         small.setBold(True)

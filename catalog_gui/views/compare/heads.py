@@ -8,13 +8,14 @@ from PySide6.QtCore import QRect, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetrics, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QHeaderView, QLabel, QToolButton, QVBoxLayout, QWidget
 
+from catalog_gui.domain.caution import NO_ENTRY, NO_ENTRY_MEANS
 from catalog_gui.lookalikes.reference import Severity, Taxon
 from catalog_gui.presenting.compare.state import MOST_TAXA
 from catalog_gui.presenting.signal_words import SIGNAL_WORDS
 from catalog_gui.views import theme
 from catalog_gui.views.widgets.signs import signal_colours
 
-HEIGHT = 50
+HEIGHT = 54
 
 
 class TaxonHead(QWidget):
@@ -67,12 +68,20 @@ class TaxonHead(QWidget):
         self._about.setToolTip(f"Everything about {taxon.name} (Ctrl+I in its column)")
         self._remove.setAccessibleName(f"Take {taxon.name} away")
         self._remove.setToolTip(f"Take {taxon.name} away (Delete in its column)")
-        self._signal.setVisible(severity is not None)
         if severity is not None:
             ground, text = signal_colours(severity)
             self._signal.setText(SIGNAL_WORDS[severity])
+            self._signal.setToolTip("")
             self._signal.setStyleSheet(
                 f"background: {ground}; color: {text}; font-weight: 600; font-size: 11px; padding: 0 5px;"
+            )
+        else:
+            t = theme.tones()
+            self._signal.setText(NO_ENTRY.replace(": ", ":\n"))
+            self._signal.setToolTip(NO_ENTRY_MEANS)
+            self._signal.setStyleSheet(
+                f"background: transparent; color: {t.ink}; border: 1px solid {t.edge}; "
+                "font-size: 10px; padding: 0 4px;"
             )
         self._elide()
 

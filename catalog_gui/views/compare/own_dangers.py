@@ -32,7 +32,7 @@ class HazardsTab(RowsTab):
     def _fields(self) -> QLayout:
         self.severity = choice_box("own-hazard-severity", "The worst that is documented")
         for severity in Severity:
-            self.severity.addItem(severity.value)
+            self.severity.addItem(severity.means, severity)
         self.syndrome = fields.Choice("own-hazard-syndrome", "Syndrome")
         self.toxin = fields.line("own-hazard-toxin", "Toxin", "if it is known")
         self.low = fields.line("own-hazard-low", "Onset from", "from")
@@ -70,7 +70,7 @@ class HazardsTab(RowsTab):
     def edits(self) -> tuple[str, Edits]:
         """One poisoning."""
         draft = HazardDraft(
-            Severity(self.severity.currentText()),
+            Severity(self.severity.currentData()),
             fields.source_words(self.source),
             self.syndrome.key,
             self.toxin.text(),
@@ -81,7 +81,7 @@ class HazardsTab(RowsTab):
             self.misleads.text(),
         )
         taxon = self.taxon_id
-        return f"A hazard: {draft.severity.value}", lambda r: hazard_rows(r, taxon, draft)
+        return f"A hazard: {draft.severity.means}", lambda r: hazard_rows(r, taxon, draft)
 
     def clear_fields(self) -> None:
         """Ready for the next one."""
@@ -93,7 +93,7 @@ class HazardsTab(RowsTab):
         return [
             (
                 (
-                    r.severity.value,
+                    r.severity.means,
                     _syndrome(reference, r.syndrome),
                     window_words(r),
                     citation_of(reference, r.source),
@@ -109,7 +109,7 @@ class HazardsTab(RowsTab):
         """A row of her table."""
         window = " to ".join(row[key] for key in ("onset_low", "onset_high") if row[key])
         return (
-            row["severity"],
+            Severity(row["severity"]).means,
             _syndrome(reference, row["syndrome"]),
             f"{window} {row['onset_unit']}".strip(),
             citation_of(reference, row["source"]),

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from catalog_gui.domain.caution import TREAT_AS_WORST
 from catalog_gui.domain.ledger import Changed
 from catalog_gui.presenting.compare.name_offers import offers_for, taxon_typed
 from catalog_gui.presenting.compare.reading import read_comparison
@@ -35,7 +36,7 @@ _HINT = "Choose a row to read its sources here. Return goes to the feature on De
 _NO_ROWS = {
     "all": "Nothing is written about these taxa.",
     "recorded": "Nothing is recorded yet.",
-    "separates": "Nothing in the reference parts these for certain. Treat them as one.",
+    "separates": TREAT_AS_WORST,
 }
 
 
@@ -45,6 +46,7 @@ class ComparePage(Page):
     key = "compare"
     title = "Compare"
     purpose = "Which dangerous lookalikes the evidence does not exclude"
+    own_caution = True
 
     def __init__(self, bench: Bench, parent: QWidget | None = None) -> None:
         super().__init__(bench, parent)
@@ -221,7 +223,7 @@ class ComparePage(Page):
             self._specimens.blockSignals(False)
         self._specimens.setEnabled(bool(listed) and not self.teaching)
         if not listed:
-            self._specimens.setPlaceholderText("No find is accepted yet")
+            self._specimens.setPlaceholderText("No specimen is kept yet")
 
     def _show(self, comparison: Comparison) -> None:
         self._comparison = comparison

@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QFont, QFontMetrics, QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import QAbstractItemView, QListWidget, QListWidgetItem, QSplitter, QVBoxLayout, QWidget
 
+from catalog_gui.domain.caution import NO_ENTRY
 from catalog_gui.presenting.compare.state import CandidateLine, CheckLine, Comparison
 from catalog_gui.views.widgets.labels import label
 
@@ -136,7 +137,7 @@ def check_words(check: CheckLine) -> str:
 def candidate_words(one: CandidateLine) -> str:
     """The name, its danger, and the reasons in words."""
     english = f" ({one.taxon.english})" if one.taxon.english else ""
-    danger = f", {one.severity.value}" if one.severity is not None else ""
+    danger = f", {one.severity.means if one.severity is not None else NO_ENTRY}"
     danger += ", yours" if one.hers else ""
     speaks_for, against = len(one.speaks_for), len(one.speaks_against)
     if not speaks_for and not against:

@@ -328,7 +328,7 @@ class _CellPainter(QStyledItemDelegate):
             self._paint_part(painter, box, entry, index.column(), index.row())
         else:
             if index.row() == current.row():
-                painter.fillRect(box, QColor(t.moss_soft))
+                painter.fillRect(box, QColor(t.chosen))
             self._paint_line(painter, box, entry, index.column(), index.row())
             painter.setPen(QColor(t.line))
             painter.drawLine(box.bottomLeft(), box.bottomRight())

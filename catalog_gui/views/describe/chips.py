@@ -112,7 +112,7 @@ class StateChip(QAbstractButton):
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         on = self.isChecked()
         box = QRectF(self.rect()).adjusted(1, 1, -1, -1)
-        ground = t.moss if on else t.moss_soft if self.underMouse() else t.sunken
+        ground = t.moss if on else t.chosen if self.underMouse() else t.sunken
         painter.setBrush(QColor(ground))
         painter.setPen(QPen(QColor(t.moss if on or self.hasFocus() else t.edge), 2 if self.hasFocus() else 1))
         painter.drawRoundedRect(box, 3, 3)

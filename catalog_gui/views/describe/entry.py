@@ -70,7 +70,7 @@ class EntryPanel(QWidget):
             "Letters of part, feature and state in any order, then Return.\n"
             "-ring or no ring: looked for and not there.  ~ring or gone ring: damaged or gone.\n"
             "?ring: take the entry back.  cap 45-60, spores 8-10 x 6: sizes.\n"
-            "white, cream: several.  =white: this one only.  sac?: doubted.  sac; eaten: with a note.\n"
+            "white, cream: several.  =white: this one only.  sac?: doubted.  sac; nibbled: with a note.\n"
             "With the line empty: 1 to 9 choose a state of the feature in focus, 0 the one used last.\n"
             "Tab: next feature.  Shift+Tab: back.  Esc: leave the line.  (/ or Ctrl+E comes here)"
         )
@@ -367,7 +367,7 @@ class _OfferDelegate(QStyledItemDelegate):
         chosen = bool(option.state & QStyle.StateFlag.State_Selected)
         painter.save()
         if chosen:
-            painter.fillRect(box, QColor(t.moss_soft))
+            painter.fillRect(box, QColor(t.chosen))
             painter.fillRect(QRect(box.left(), box.top(), 4, box.height()), QColor(t.moss))
         x = box.left() + 12
         if offer.entries:

@@ -198,7 +198,7 @@ class _FeatureDelegate(QStyledItemDelegate):
             painter.restore()
             return
         if line.feature.id == self._owner.asked:
-            painter.fillRect(box, QColor(t.moss_soft))
+            painter.fillRect(box, QColor(t.chosen))
             painter.fillRect(QRect(box.left(), box.top(), 4, box.height()), QColor(t.moss))
         standing = line.row.standing if line.row is not None else Standing.NOT_LOOKED_AT
         paint_standing(painter, QPointF(box.left() + 17, box.center().y() + 0.5), standing, radius=5.5)

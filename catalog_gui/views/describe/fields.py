@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from catalog_gui.domain.caution import LAW
+from catalog_gui.domain.caution import LAW, PERMISSION
 from catalog_gui.domain.region import REGION_FIELDS, is_country_code, region_of
 from catalog_gui.domain.specimen import Specimen
 from catalog_gui.presenting.describe.state import DescribeState
@@ -36,7 +36,7 @@ _LINES = (
     ("substrate", "Substrate", "Precise: fallen beech branch, needle litter …"),
     ("associated_taxa", "Trees and plants near", "Within about 20 m"),
     ("ages", "Ages", "Button, young, grown, old"),
-    ("condition", "Condition", "Eaten, old, frosted, soaked, snapped off …"),
+    ("condition", "Condition", "Slug-eaten, nibbled, old, frosted, soaked, snapped off …"),
     ("voucher", "Voucher", "Dried? Where is it kept?"),
     ("section", "Group it may belong to", "A genus or section: chooses what is asked first"),
 )
@@ -82,7 +82,7 @@ class FieldsDialog(QDialog):
         self.permission = QLineEdit(specimen.permission)
         self.permission.setObjectName("field-permission")
         self.permission.setAccessibleName("Permission, private")
-        self.permission.setPlaceholderText("Who allowed it, on what terms. Stays private.")
+        self.permission.setPlaceholderText(PERMISSION)
         self.private = QCheckBox("Keep the exact place private")
         self.private.setObjectName("field-private_place")
         self.private.setToolTip(

@@ -147,7 +147,7 @@ class DescribePage(Page):
         none = label("No specimen yet", "title", name="describe-empty-title")
         none.setAlignment(Qt.AlignmentFlag.AlignCenter)
         hint = label(
-            "Accept a group of pictures on the Sort page; it becomes a specimen that can be described here.",
+            "Keep a group of pictures as a specimen on the Sort page; then it can be described here.",
             "faded",
             wrap=True,
         )

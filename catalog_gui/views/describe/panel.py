@@ -129,7 +129,7 @@ class Panel(QWidget):
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
         card = QRectF(self.rect()).adjusted(1, 1, -1, -1)
-        painter.setBrush(QColor(t.moss_soft if self._over else t.sheet))
+        painter.setBrush(QColor(t.chosen if self._over else t.sheet))
         painter.setPen(
             QPen(QColor(t.moss if self._over or self.hasFocus() else t.line), 2 if self.hasFocus() else 1)
         )

@@ -101,8 +101,8 @@ class _LineDelegate(QStyledItemDelegate):
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         if chosen:
-            painter.fillRect(box, QColor(t.moss_soft))
-            painter.fillRect(QRect(box.left(), box.top(), 4, box.height()), QColor(t.moss))
+            painter.fillRect(box, QColor(t.chosen))
+            painter.fillRect(QRect(box.left(), box.top(), 4, box.height()), QColor(t.bark))
         painter.setPen(QPen(QColor(t.line), 1))
         painter.drawLine(box.bottomLeft(), box.bottomRight())
         picture = QRect(box.left() + 9, box.top() + 7, 44, 44)
@@ -140,7 +140,7 @@ class _LineDelegate(QStyledItemDelegate):
         painter.drawRoundedRect(bar, 2, 2)
         if line.wanted and line.noted:
             bar.setWidth(max(4.0, bar.width() * line.noted / line.wanted))
-            painter.setBrush(QColor(t.moss))
+            painter.setBrush(QColor(t.edge))
             painter.drawRoundedRect(bar, 2, 2)
         if state & QStyle.StateFlag.State_HasFocus and state & QStyle.StateFlag.State_Active:
             painter.setBrush(Qt.BrushStyle.NoBrush)

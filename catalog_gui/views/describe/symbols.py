@@ -20,10 +20,10 @@ def paint_standing(painter: QPainter, middle: QPointF, standing: Standing, *, ra
     painter.setBrush(Qt.BrushStyle.NoBrush)
     if standing is Standing.SEEN:
         painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(QColor(t.moss))
+        painter.setBrush(QColor(t.ink))
         painter.drawEllipse(middle, radius, radius)
     elif standing is Standing.NOT_THERE:
-        painter.setPen(QPen(QColor(t.moss), 2))
+        painter.setPen(QPen(QColor(t.ink), 2))
         painter.drawEllipse(middle, radius - 1, radius - 1)
         slant = (radius - 1) * 0.72
         painter.drawLine(middle + QPointF(-slant, slant), middle + QPointF(slant, -slant))

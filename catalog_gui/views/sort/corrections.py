@@ -170,7 +170,7 @@ class Corrections(QObject):
     def accept_all(self) -> None:
         state = self.trail.state
         left = state.proposed - len(state.certain)
-        self._accept_groups(list(state.certain), "Nothing certain is left to accept.")
+        self._accept_groups(list(state.certain), "No certain group is left to keep as a specimen.")
         if left:
             self.bench.said.emit(f"{counted(left, 'doubtful group')} left for you to settle.")
 
@@ -179,7 +179,7 @@ class Corrections(QObject):
             self.bench.said.emit(nothing)
             return
         bench = self.bench
-        words = f"Accept {counted(len(groups), 'specimen')}"
+        words = f"Keep {counted(len(groups), 'specimen')}"
 
         def accepted(made: object) -> None:
             if isinstance(made, tuple) and made:
@@ -200,7 +200,7 @@ class Corrections(QObject):
     def describe(self) -> None:
         row = self.trail.current_row
         if row is None or row.specimen is None:
-            self.bench.said.emit("Accept the group first; then it can be described.")
+            self.bench.said.emit("Keep the group as a specimen first; then it can be described.")
             return
         self.bench.choose_specimen(row.specimen.id)
         self.bench.page_wanted.emit("describe")
@@ -229,7 +229,7 @@ class Corrections(QObject):
                 )
             )
         if menu.isEmpty():
-            menu.addAction("No specimen is accepted yet.").setEnabled(False)
+            menu.addAction("No specimen is kept yet.").setEnabled(False)
         at = self.trail.rect_of(self.trail.current)
         menu.setObjectName("same-menu")
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)

@@ -202,14 +202,14 @@ class SortPage(Page):
         )
         add(
             "accept",
-            "Accept",
+            "Keep as specimen",
             "Return Enter",
             "Make a specimen of each chosen group",
             self.corrections.accept,
         )
         add(
             "accept-all",
-            "Accept all",
+            "Keep all",
             "Ctrl+Return",
             "Make specimens of all groups that are not doubtful",
             self.corrections.accept_all,

@@ -82,11 +82,11 @@ def _paint_stones(painter: QPainter, frame: Frame, stones: tuple[Stone, ...]) ->
     numbered, dots = _told_apart(frame, stones)
     for stone in numbered:
         _paint_haze(painter, frame, stone, QColor(t.edge), 26)
-    for accepted, colour in ((False, t.edge), (True, t.moss)):
+    for accepted, colour in ((False, t.edge), (True, t.bark)):
         painter.setPen(QPen(QColor(colour), 7, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap))
         painter.drawPoints([frame.at(stone.x, stone.y) for stone in dots if stone.accepted == accepted])
     for stone in numbered:
-        _paint_stone(painter, frame, stone, 9, QPen(QColor(t.moss if stone.accepted else t.edge), 1.3))
+        _paint_stone(painter, frame, stone, 9, QPen(QColor(t.bark if stone.accepted else t.edge), 1.3))
 
 
 def _told_apart(frame: Frame, stones: tuple[Stone, ...]) -> tuple[list[Stone], list[Stone]]:
@@ -124,8 +124,8 @@ def _paint_stone(painter: QPainter, frame: Frame, stone: Stone, size: float, pen
     t = theme.tones()
     spot = frame.at(stone.x, stone.y)
     painter.setPen(pen)
-    painter.setBrush(QColor(t.moss if stone.accepted else t.sheet))
+    painter.setBrush(QColor(t.bark if stone.accepted else t.sheet))
     painter.drawEllipse(spot, size + (2 if stone.number > 99 else 0), size - 1)
-    painter.setPen(QColor(t.moss_text if stone.accepted else t.ink))
+    painter.setPen(QColor(t.sheet if stone.accepted else t.ink))
     box = QRectF(spot.x() - 14, spot.y() - 10, 28, 19)
     painter.drawText(box, int(Qt.AlignmentFlag.AlignCenter), str(stone.number))

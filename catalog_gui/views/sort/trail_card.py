@@ -120,10 +120,10 @@ def paint_path(painter: QPainter, layout: Layout, index: int, row: Row) -> None:
         path.cubicTo(x + sway, y + (end - y) / 3, x - sway, end - (end - y) / 3, x, end)
         painter.drawPath(path)
     stone = QRectF(x - 13, y - 11.5, 26, 23)
-    painter.setPen(QPen(QColor(t.moss if row.specimen else t.edge), 1.6))
-    painter.setBrush(QColor(t.moss if row.specimen else t.sheet))
+    painter.setPen(QPen(QColor(t.bark if row.specimen else t.edge), 1.6))
+    painter.setBrush(QColor(t.bark if row.specimen else t.sheet))
     painter.drawEllipse(stone)
-    painter.setPen(QColor(t.moss_text if row.specimen else t.ink))
+    painter.setPen(QColor(t.sheet if row.specimen else t.ink))
     painter.drawText(stone, int(Qt.AlignmentFlag.AlignCenter), str(index + 1))
 
 

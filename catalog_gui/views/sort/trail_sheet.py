@@ -295,7 +295,7 @@ class TrailSheet(QAbstractScrollArea):
             painter.drawRoundedRect(QRectF(card.box).adjusted(1, 1, -1, -1), 5, 5)
             return
         painter.setPen(QPen(QColor(t.moss), 2))
-        painter.setBrush(QColor(t.moss_soft))
+        painter.setBrush(QColor(t.chosen))
         box = card.walk
         painter.drawRoundedRect(QRectF(box), 4, 4)
         painter.setPen(QColor(t.ink))

@@ -94,7 +94,7 @@ def _icon(word: str, size: int, t: theme.Tones) -> QIcon:
     match word:
         case "agrees":
             painter.setPen(Qt.PenStyle.NoPen)
-            painter.setBrush(QColor(t.moss))
+            painter.setBrush(QColor(t.ink))
             painter.drawEllipse(middle, r, r)
         case "speaks against":
             painter.setPen(QPen(QColor(t.rust), 3.0))

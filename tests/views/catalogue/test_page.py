@@ -16,6 +16,7 @@ from pytestqt.modeltest import ModelTester
 from pytestqt.qtbot import QtBot
 
 from catalog_gui.catalogue.store import Catalogue, open_catalogue
+from catalog_gui.domain.caution import NO_ENTRY
 from catalog_gui.domain.foray import Foray
 from catalog_gui.domain.ledger import FoundOrder
 from catalog_gui.domain.specimen import Task
@@ -199,13 +200,13 @@ def test_hazards_have_sign_and_word_and_blank_promises_nothing(page: CataloguePa
     found = page.model.found(0)
     assert found is not None
     assert severity_of(found) is Severity.FATAL
-    assert hazard_words(found) == "DANGER: Amanita cf. virosa is documented as fatal."
+    assert hazard_words(found) == "DANGER: Amanita cf. virosa can kill."
     tip = str(page.model.headerData(HAZARD, Qt.Orientation.Horizontal, Qt.ItemDataRole.ToolTipRole))
     assert "not that it is harmless" in tip
     table = FoundTable(lambda _: "")
     rows = (found, replace(found, hazard=""), replace(found, hazard="", name=""))
     table.begin(0, rows, len(rows))
-    assert [table.index(row, HAZARD).data() for row in range(3)] == ["fatal", "no entry", "no name yet"]
+    assert [table.index(row, HAZARD).data() for row in range(3)] == ["can kill", NO_ENTRY, "no name yet"]
     assert "not that it is harmless" in table.index(1, HAZARD).data(Qt.ItemDataRole.ToolTipRole)
 
 

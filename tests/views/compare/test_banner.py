@@ -11,14 +11,14 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractButton, QLabel, QPushButton
 from pytestqt.qtbot import QtBot
 
-from catalog_gui.domain.caution import CAUTION, CAUTION_NO_BANNER
+from catalog_gui.domain.caution import CAUTION, NO_NUMBERS, NOTHING_LEFT
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.specimen import Determination
 from catalog_gui.lookalikes.reference import Reference, Severity
 from catalog_gui.presenting.compare.state import HazardLine
+from catalog_gui.presenting.words import emergency_words
 from catalog_gui.settings import Preferences
 from catalog_gui.views.bench import Bench
-from catalog_gui.views.compare.banner import emergency_words
 from catalog_gui.views.compare.hazard_list import Fold, folds
 from catalog_gui.views.compare.page import ComparePage
 
@@ -185,7 +185,7 @@ def test_chanterelle_like_find_keeps_its_dangerous_doubles_in_sight(page: Compar
         if hazard.taxon.id in doubles:
             assert hazard.group == ""  # named in full, never folded away
     if not page.comparison.hazards:
-        assert CAUTION_NO_BANNER in said(page, "hazard-headline")
+        assert NOTHING_LEFT in said(page, "hazard-headline")
 
 
 def test_rest_is_folded_by_group_with_a_count_and_nothing_is_hidden(page: ComparePage, show: Show) -> None:
@@ -281,12 +281,12 @@ def test_name_never_removes_a_hazard(
 def test_emergency_words_come_from_her_and_say_so_when_there_are_none(
     page: ComparePage, show: Show, bench: Bench, qtbot: QtBot
 ) -> None:
-    assert emergency_words(Preferences()) == "No emergency numbers are set."
+    assert emergency_words(Preferences()) == NO_NUMBERS
     both = replace(Preferences(), emergency_number="000", poison_service="0000 000 000", country="Nowhere")
     assert emergency_words(both) == "Emergency: 000\nPoison service (Nowhere): 0000 000 000"
     assert "No poison service is set." in emergency_words(replace(both, poison_service=""))
     show("base-missing")
-    assert said(page, "hazard-emergency") == "No emergency numbers are set."
+    assert said(page, "hazard-emergency") == NO_NUMBERS
     with qtbot.waitSignal(page.banner.preferences_wanted):
         button = page.banner.findChild(QPushButton, "hazard-set-numbers")
         assert button is not None

@@ -79,7 +79,7 @@ def test_a_taxon_is_added_by_keyboard_and_compare_follows_at_once(
     assert states.rows.item(0, 2).text() == "blue"
     hazards = dialog.hazards
     hazards.source.setEditText(FLORA)
-    hazards.severity.setCurrentText("fatal")
+    hazards.severity.setCurrentText("can kill")
     qtbot.mouseClick(hazards.add, Qt.MouseButton.LeftButton)
     settled(own_bench, qtbot)
     assert own_bench.reference.severity_of("amanita-hobbinensis") is Severity.FATAL

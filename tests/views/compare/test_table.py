@@ -11,6 +11,7 @@ from PySide6.QtTest import QAbstractItemModelTester, QTest
 from PySide6.QtWidgets import QAbstractButton, QListView, QToolButton
 from pytestqt.qtbot import QtBot
 
+from catalog_gui.domain.caution import NO_ENTRY
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.feature import Part
 from catalog_gui.domain.specimen import Determination
@@ -286,7 +287,8 @@ def test_heads_name_the_taxa_and_their_danger(page: ComparePage, show: Show, set
     heads = [head for head in page.table.heads._heads if head.isVisible()]
     assert len(heads) == 2
     assert heads[0]._signal.text() == "DANGER"
-    assert not heads[1]._signal.isVisible()
+    assert heads[1]._signal.isVisible()  # a blank beside DANGER would read as a clearance
+    assert heads[1]._signal.text().replace("\n", " ") == NO_ENTRY
     button = heads[1].findChild(QToolButton, "taxon-remove-1")
     assert button is not None
     assert button.accessibleName() == "Take Cantharellus cibarius away"

@@ -209,7 +209,7 @@ def test_accept_makes_specimens_with_numbers_and_tasks(hands: Hands) -> None:
     hands.bench.read(lambda work: work.tasks.count(), counts.append)
     hands.settle()
     assert counts[0] > 0
-    assert "accepted" in hands.page.sentence
+    assert "kept as specimen" in hands.page.sentence
 
 
 def test_same_as_an_accepted_specimen_by_menu(hands: Hands, qtbot: QtBot) -> None:

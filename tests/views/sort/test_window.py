@@ -8,17 +8,19 @@ from dataclasses import replace
 
 import pytest
 from PySide6.QtCore import QMimeData, QPointF, Qt, QTimer, QUrl
-from PySide6.QtGui import QDropEvent
+from PySide6.QtGui import QAction, QDropEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLabel, QMessageBox, QPushButton, QTableWidget
 from pytestqt.qtbot import QtBot
 
+from catalog_gui.domain.caution import AFTER_A_MEAL, CAUTION
 from catalog_gui.domain.foray import Track
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.problem import Refusal
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.intake import IntakeAccount
 from catalog_gui.views.main_window import MainWindow
+from catalog_gui.views.pages import ALL
 from catalog_gui.views.sort.page import SortPage
 from tests.views.sort.conftest import FRIENDS, WALK
 from tests.workflows.conftest import FakeFiles
@@ -195,3 +197,36 @@ def test_the_header_counts_what_the_page_counts(window: MainWindow, qtbot: QtBot
     count = len(page.state.doubtful) + len(page.state.offers)
     assert f"{count} to settle" in page.sentence
     assert window.header.waiting("sort") == f"{count} to settle"
+
+
+def test_the_caution_is_in_sight_on_every_page(
+    make_bench: Callable[..., Bench], files: GatedFiles, qtbot: QtBot
+) -> None:
+    window = MainWindow(make_bench(files), ALL)
+    window.resize(1366, 768)
+    window.show()
+    for key, page in window.pages.items():
+        window.show_page(key)
+        shown = [
+            label for label in window.findChildren(QLabel) if label.isVisible() and label.text() == CAUTION
+        ]
+        assert len(shown) == 1, key
+        assert page.own_caution is page.isAncestorOf(shown[0])
+    window.close()
+
+
+def test_help_begins_with_the_call_and_the_numbers(window: MainWindow) -> None:
+    preferences = replace(window.bench.preferences, emergency_number="000 (invented)")
+    window.bench.set_preferences(preferences)
+    for action, name in (("caution", "caution-box"), ("if-eaten", "if-eaten-box")):
+        found = window.findChild(QAction, f"action-{action}")
+        assert found is not None
+        assert not found.shortcut().isEmpty()
+        found.trigger()
+        box = window.findChild(QMessageBox, name)
+        assert isinstance(box, QMessageBox)
+        assert "000 (invented)" in box.text()
+        words = f"{box.text()} {box.informativeText()}"
+        assert words.split(". ", maxsplit=1)[0].casefold().count("call ") == 1
+        assert all(advice in words for advice in AFTER_A_MEAL)
+        box.close()
