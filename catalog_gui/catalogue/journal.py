@@ -171,6 +171,10 @@ def _apply_table(pending: Pending, table: Table, part: TableImages) -> None:
         for column, (old, new) in cells.items():
             if column in table.c and row[names.index(column)] == old:
                 fitted[names.index(column)] = new
+        meant = _meant(dict(zip(names, fitted, strict=True)), table)
+        for name in meant.keys() - set(part.columns):
+            if meant[name]:
+                fitted[names.index(name)] = meant[name]
         rows.append(tuple(fitted))
     pending.write(table, rows)
 
@@ -180,7 +184,15 @@ def _fitted(row: Row, columns: Sequence[str], table: Table) -> Row:
     if columns == _names(table):
         return row
     cells = dict(zip(columns, row, strict=True))
-    return tuple(cells[name] if name in cells else default_of(table, name) for name in _names(table))
+    meant = _meant(cells, table)
+    return tuple(
+        cells[name] if name in cells else meant.get(name, default_of(table, name)) for name in _names(table)
+    )
+
+
+def _meant(cells: dict[str, Cell], table: Table) -> dict[str, int]:
+    """What a row says for a column that is younger than it, where a word in it did that work."""
+    return {column.name: int(column.info["older"](cells)) for column in table.c if "older" in column.info}
 
 
 def _names(table: Table) -> list[str]:

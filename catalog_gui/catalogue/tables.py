@@ -9,6 +9,7 @@ A link to nothing is NULL and reads as ''. Changing a table here needs a migrati
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from sqlalchemy import (
@@ -292,11 +293,26 @@ handed_on = _shelf(
 
 searches = _shelf("searches", _words("name"), _words("text"))
 
+
+def private_by_the_word(cells: Mapping[str, Any]) -> bool:
+    """Whether a note that is older than its field kept places private: by the word, wherever it stood."""
+    words = cells["text"]
+    told = words.decode("utf-8", "replace") if isinstance(words, bytes) else str(words or "")
+    return "sensitive" in told.casefold()
+
+
 taxon_notes = _shelf(
     "taxon_notes",
     _words("taxon"),
     _words("text"),
     _moment("at"),
+    Column(
+        "private_places",
+        Boolean(create_constraint=False),
+        nullable=False,
+        server_default=text("0"),
+        info={"older": private_by_the_word},  # what a journal written before this column meant
+    ),
     indexes=(("taxon",),),
 )
 

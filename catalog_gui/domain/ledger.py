@@ -31,12 +31,13 @@ class SavedSearch:
 
 @dataclass(frozen=True, slots=True)
 class TaxonNote:
-    """Her own words on a taxon of the reference."""
+    """The user's own words on a taxon of the reference. `private_places`: no fine place of its finds goes out."""
 
     id: str
     taxon: str
     text: str
     at: datetime | None = None
+    private_places: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ import gzip
 import re
 import shutil
 import sqlite3
+from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
 
@@ -16,9 +17,10 @@ from sqlalchemy import Connection
 from sqlalchemy.exc import DatabaseError
 
 from catalog_gui.catalogue import schema
+from catalog_gui.catalogue.journal import packed, unpacked
 from catalog_gui.catalogue.store import _engine, open_catalogue
 from catalog_gui.domain.foray import Foray
-from catalog_gui.domain.ledger import FoundOrder
+from catalog_gui.domain.ledger import FoundOrder, TaxonNote
 from catalog_gui.domain.problem import CatalogueRefused
 from catalog_gui.domain.region import Region, region_of
 from tests.catalogue.values import NOON
@@ -208,3 +210,46 @@ def test_a_catalogue_of_the_first_revision_comes_up_to_date(former: Path) -> Non
     found = catalogue.search("", limit=20, order=FoundOrder.NUMBER)
     assert [one.number for one in found] == [f"2025-{n}" for n in range(1, 12)]
     catalogue.close()
+
+
+def test_what_the_word_in_a_note_kept_private_stays_private(former: Path) -> None:
+    """Wherever the word stood, 'not sensitive' too: no place becomes finer by bringing a catalogue up to date."""
+    words = {"a": "Sensitive: picked for sale.", "b": "not sensitive", "c": "sensative", "d": "plain"}
+    connection = sqlite3.connect(former / "catalogue.sqlite")
+    for key, told in words.items():
+        connection.execute("INSERT INTO taxon_notes (id, taxon, text) VALUES (?, ?, ?)", (key, key, told))
+    connection.commit()
+    connection.close()
+    with closing(open_catalogue(former, now=lambda: NOON)) as catalogue, catalogue.read() as work:
+        kept = {note.id: (note.text, note.private_places) for note in work.taxon_notes.all()}
+    assert kept == {key: (told, key in {"a", "b"}) for key, told in words.items()}
+
+
+@pytest.mark.parametrize("step", ["gone", "changed"])
+def test_taking_back_a_step_from_before_the_field_keeps_the_places_private(tmp_path: Path, step: str) -> None:
+    """The step knows no such column; what its row said by the word is what it means."""
+    path = tmp_path / "finds" / "catalogue.sqlite"
+    with closing(open_catalogue(path.parent, now=lambda: NOON)) as catalogue:
+        with catalogue.step("Note") as work:
+            work.taxon_notes.put(TaxonNote("n", "boletus", "Sensitive"))
+        with catalogue.step("Later") as work:
+            if step == "gone":
+                work.taxon_notes.remove("n")
+            else:
+                work.taxon_notes.put(TaxonNote("n", "boletus", "Plain"))
+    connection = sqlite3.connect(path)
+    for key, blob in connection.execute("SELECT id, images FROM journal").fetchall():
+        images = unpacked(blob)
+        part = images["taxon_notes"]
+        at = part.columns.index("private_places")
+        part.columns.pop(at)
+        part.made = [(*row[:at], *row[at + 1 :]) for row in part.made]
+        part.gone = [(*row[:at], *row[at + 1 :]) for row in part.gone]
+        connection.execute("UPDATE journal SET images = ? WHERE id = ?", (packed(images), key))
+    connection.commit()
+    connection.close()
+    with closing(open_catalogue(path.parent, now=lambda: NOON)) as catalogue:
+        catalogue.undo()
+        with catalogue.read() as work:
+            (note,) = work.taxon_notes.all()
+    assert (note.text, note.private_places) == ("Sensitive", True)

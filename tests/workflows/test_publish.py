@@ -59,12 +59,16 @@ def test_many_are_gathered_as_one_by_one(planted: Catalogue) -> None:
             gather(work, "gone")
 
 
-def test_a_sensitive_taxon_is_coarse_by_default(planted: Catalogue) -> None:
+def test_a_taxon_with_private_places_is_coarse_by_default(planted: Catalogue) -> None:
     reader = Reader(Precision.ONE_KM)
     with planted.read() as work:
         assert precision_of(gather(work, "s1"), reader) is Precision.ONE_KM
     with planted.step("Note") as work:
-        work.taxon_notes.put(TaxonNote("n", "amanita-muscaria", "Sensitive: picked for sale here."))
+        work.taxon_notes.put(TaxonNote("n", "amanita-muscaria", "Not sensitive; sensative."))
+    with planted.read() as work:  # a word in a note decides nothing
+        assert precision_of(gather(work, "s1"), reader) is Precision.ONE_KM
+    with planted.step("Private") as work:
+        work.taxon_notes.put(TaxonNote("n", "amanita-muscaria", "", private_places=True))
     with planted.read() as work:
         assert precision_of(gather(work, "s1"), reader) is Precision.TEN_KM
         deliberate = Reader(Precision.EXACT, deliberate=True)

@@ -39,3 +39,27 @@ def test_one_note_a_taxon_replaced_and_taken_away(tmp_path: Path) -> None:
         assert note_of(work, "amanita-verna") is not None
     records.close()
     catalogue.close()
+
+
+def test_private_places_are_kept_beside_the_words_and_can_be_taken_back(tmp_path: Path) -> None:
+    count = itertools.count(1)
+    surroundings = Surroundings(lambda: NOW, lambda: f"id-{next(count)}")
+    records = open_catalogue(tmp_path / "catalogue", now=lambda: NOW)
+
+    def kept() -> tuple[str, bool] | None:
+        with records.read() as work:
+            note = note_of(work, "amanita-virosa")
+        return (note.text, note.private_places) if note is not None else None
+
+    for words, private, expected in (
+        (None, True, ("", True)),
+        ("Picked for sale.", None, ("Picked for sale.", True)),
+        ("", None, ("", True)),  # no words left: the places stay private
+        (None, False, None),
+    ):
+        with records.step("Note") as work:
+            write_note(work, "amanita-virosa", words, private_places=private, surroundings=surroundings)
+        assert kept() == expected
+    records.undo()
+    assert kept() == ("", True)
+    records.close()

@@ -8,6 +8,7 @@ from pathlib import Path
 from PySide6.QtCore import Qt, QTimer, QUrl, Signal
 from PySide6.QtGui import QCloseEvent, QFocusEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import (
+    QCheckBox,
     QDialog,
     QFileDialog,
     QHBoxLayout,
@@ -18,7 +19,7 @@ from PySide6.QtWidgets import (
 )
 
 from catalog_gui.domain.caution import CAUTION
-from catalog_gui.domain.ledger import Changed
+from catalog_gui.domain.ledger import Changed, TaxonNote
 from catalog_gui.drawing.shapes import Drawing
 from catalog_gui.lookalikes.reference import Severity
 from catalog_gui.presenting.compare.taxon_words import LINK, Dress, taxon_page
@@ -34,6 +35,11 @@ from catalog_gui.workflows.taxon_notes import note_of, write_note
 
 PAUSE_MS = 500
 """A note is saved when she pauses for this long, leaves the field, goes to another taxon or closes."""
+
+PRIVATE_PLACES = (
+    "Places of its finds go out no finer than a 10 km square, unless you choose the exact place for that one "
+    "paper, archive or picture."
+)
 
 OWN_PACK = (
     "A pack of your own is a folder with tables laid out like ours (resources/reference/README.md). "
@@ -91,9 +97,11 @@ class TaxonSheet(QDialog):
         self.note = NoteField()
         self.note.setObjectName("taxon-note")
         self.note.setAccessibleName("Your own notes on this taxon")
-        self.note.setPlaceholderText(
-            "Your own notes. The word 'sensitive' keeps its places coarse on every way out."
-        )
+        self.note.setPlaceholderText("Your own notes")
+        self.private = QCheckBox("Keep its places private")
+        self.private.setObjectName("taxon-private-places")
+        self.private.setToolTip(PRIVATE_PLACES)
+        self.private.clicked.connect(self._on_private)
         self.note.setTabChangesFocus(True)
         self.note.textChanged.connect(self._on_typing)
         self.note.left.connect(self.save_note)
@@ -112,6 +120,7 @@ class TaxonSheet(QDialog):
         left.addWidget(label("As it usually looks, drawn from what is written.", "faded", wrap=True))
         left.addWidget(label("Your notes", "heading"))
         left.addWidget(self.note, 1)
+        left.addWidget(self.private)
         pack = label(self._pack_words(), "faded", name="taxon-own-pack", wrap=True)
         pack.setToolTip(OWN_PACK)
         self._pack = pack
@@ -170,15 +179,14 @@ class TaxonSheet(QDialog):
         self._back.setEnabled(bool(self._way))
         self.setWindowTitle(f"About {taxon.name}")
 
-        def look(work: Work) -> tuple[str, Drawing, str]:
-            note = note_of(work, taxon_id)
+        def look(work: Work) -> tuple[str, Drawing, TaxonNote | None]:
             return (
                 taxon_page(reference, taxon, dress()),
                 taxon_drawing(reference, taxon),
-                note.text if note is not None else "",
+                note_of(work, taxon_id),
             )
 
-        def show(answer: tuple[str, Drawing, str]) -> None:
+        def show(answer: tuple[str, Drawing, TaxonNote | None]) -> None:
             if self._taxon_id != taxon_id:
                 return
             words, drawing, note = answer
@@ -208,7 +216,20 @@ class TaxonSheet(QDialog):
             f"Note on {name}", lambda work: write_note(work, taxon_id, words, surroundings=surroundings)
         )
 
-    def _put_note(self, text: str) -> None:
+    def _on_private(self, private: bool) -> None:
+        """Whether its places are private is saved at once, with the words that were being typed."""
+        self.save_note()
+        taxon_id, surroundings = self._taxon_id, self._bench.surroundings
+        taxon = self._bench.reference.taxon(taxon_id)
+        name = taxon.name if taxon is not None else taxon_id
+        self._bench.do(
+            f"Places of {name} {'kept private' if private else 'no longer private'}",
+            lambda work: write_note(work, taxon_id, private_places=private, surroundings=surroundings),
+        )
+
+    def _put_note(self, note: TaxonNote | None) -> None:
+        text = note.text if note is not None else ""
+        self.private.setChecked(note is not None and note.private_places)
         self._saved = text
         if self.note.toPlainText().strip() != text:
             self.note.blockSignals(True)
@@ -223,11 +244,11 @@ class TaxonSheet(QDialog):
         if not taxon_id or not changed.touches("taxon_notes"):
             return
 
-        def show(text: str) -> None:
+        def show(note: TaxonNote | None) -> None:
             if self._taxon_id == taxon_id and not self._pause.isActive():
-                self._put_note(text)
+                self._put_note(note)
 
-        self._bench.read(lambda work: n.text if (n := note_of(work, taxon_id)) is not None else "", show)
+        self._bench.read(lambda work: note_of(work, taxon_id), show)
 
     def _on_preferences(self, _: object) -> None:
         """The words wear the colours of the theme they were made in."""

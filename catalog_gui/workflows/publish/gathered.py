@@ -20,15 +20,12 @@ from catalog_gui.workflows.weigh_find import WeighedFind, weigh_find
 
 R = TypeVar("R", Group, Determination, Evidence)
 
-SENSITIVE = "sensitive"
-"""The word in her note on a taxon that keeps the places of all its finds coarse."""
-
 
 @dataclass(frozen=True, slots=True)
 class Gathered:
     """What a paper needs from the records; pictures are decoded afterwards, off the records lane.
 
-    `private`: she keeps the place private, or calls the taxon sensitive.
+    `private`: the user keeps the place of this find private, or those of its taxon.
     """
 
     specimen: Specimen
@@ -73,7 +70,7 @@ def gather_many(work: Work, specimen_ids: Sequence[str]) -> tuple[Gathered, ...]
         marks.setdefault(mark.photo_id, []).append(mark)
     forays = {foray.id: foray for foray in work.forays.all()}
     struck_out = work.struck_out(wanted)
-    sensitive = {note.taxon for note in work.taxon_notes.all() if SENSITIVE in note.text.casefold()}
+    private = {note.taxon for note in work.taxon_notes.where(private_places=True)}
     found = []
     for key in wanted:
         specimen, given = specimens[key], tuple(names.get(key, ()))
@@ -87,7 +84,7 @@ def gather_many(work: Work, specimen_ids: Sequence[str]) -> tuple[Gathered, ...]
                 tuple(ordered),
                 tuple(mark for photo in ordered for mark in marks.get(photo.id, ())),
                 forays.get(specimen.foray_id),
-                specimen.private_place or (now is not None and now.taxon in sensitive),
+                specimen.private_place or (now is not None and now.taxon in private),
                 tuple(struck_out.get(key, ())),
             )
         )

@@ -150,3 +150,22 @@ def test_own_pack_folder_goes_to_the_preferences(sheet: TaxonSheet, bench: Bench
         sheet.choose_pack("/home/moss/my-pack")
     assert bench.preferences.own_pack == "/home/moss/my-pack"
     assert "/home/moss/my-pack" in sheet._pack.text()
+
+
+def test_private_places_have_a_box_of_their_own(sheet: TaxonSheet, bench: Bench, qtbot: QtBot) -> None:
+    def kept() -> tuple[str, bool] | None:
+        found: list[tuple[str, bool] | None] = []
+        bench.read(
+            lambda work: (n.text, n.private_places) if (n := note_of(work, "amanita-phalloides")) else None,
+            found.append,
+        )
+        qtbot.waitUntil(lambda: bool(found), timeout=PATIENCE)
+        return found[0]
+
+    sheet.note.setPlainText("Not sensitive.")
+    sheet.private.click()  # while the words are still being typed
+    qtbot.waitUntil(lambda: kept() == ("Not sensitive.", True), timeout=PATIENCE)
+    assert sheet.private.isChecked()
+    bench.undo()
+    qtbot.waitUntil(lambda: not sheet.private.isChecked(), timeout=PATIENCE)
+    assert kept() == ("Not sensitive.", False)
