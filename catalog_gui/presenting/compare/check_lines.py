@@ -7,7 +7,19 @@ import re
 from catalog_gui.lookalikes.next_checks import Answer
 from catalog_gui.lookalikes.weighing import Weighing
 from catalog_gui.presenting.compare.state import CheckLine
-from catalog_gui.presenting.compare.why import COST_WORDS
+
+COST_WORDS = {
+    "picture": "look again at the pictures",
+    "specimen": "look at the find in hand",
+    "habitat": "look around the spot",
+    "dig": "dig out the whole base",
+    "cut": "cut or press it",
+    "smell": "smell it, freshly cut",
+    "print": "spore print, overnight",
+    "reagent": "a drop of reagent",
+    "microscope": "microscope",
+}
+"""What looking takes, in words, from what can be done at once to what takes an instrument."""
 
 
 def check_lines(weighing: Weighing) -> tuple[CheckLine, ...]:

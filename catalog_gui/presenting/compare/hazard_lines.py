@@ -5,14 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from catalog_gui.domain.struck_out import StruckOut
+from catalog_gui.lookalikes.onset import onset_words
 from catalog_gui.lookalikes.reasons import marked
 from catalog_gui.lookalikes.reference import Reference, Taxon
-from catalog_gui.lookalikes.weighing import NotExcluded, Weighing
-from catalog_gui.presenting.compare.state import FEW, HazardLine, StruckLine
-from catalog_gui.presenting.compare.why import onset_words
+from catalog_gui.lookalikes.weighing import Weighing
+from catalog_gui.presenting.compare.state import HazardLine, StruckLine
 from catalog_gui.workflows.weigh_find import WeighedFind, record_words, struck_words
-
-_SPOKEN_AGAINST = "spoken against by your evidence, but known to be mistaken for the names in front"
 
 
 def clinic(reference: Reference, taxon_id: str) -> tuple[str, str]:
@@ -25,40 +23,29 @@ def clinic(reference: Reference, taxon_id: str) -> tuple[str, str]:
 
 def hazard_lines(
     judged: WeighedFind, reference: Reference, in_front: Sequence[Taxon]
-) -> tuple[HazardLine, ...]:
-    """The close ones and the known doubles of the names in front in full, the worst first; the rest by group.
-
-    Where so few are left that none is folded, all of them stand the worst first.
-    """
-    weighing = judged.weighing
+) -> dict[str, HazardLine]:
+    """Say of every taxon that is not excluded why, by its id; `in_front` are the names it may be taken for."""
     doubles = {
         pair.lookalike: taxon.name
         for taxon in reversed(in_front)
         for pair in reference.confusions_of(taxon.id)
     }
-
-    def line(hazard: NotExcluded, group: str) -> HazardLine:
+    lines = {}
+    for hazard in judged.weighing.hazards:
         why = hazard.why_not_excluded
         if gone := struck_words(judged.held.get(hazard.taxon.id, ()), reference):
             why = f"{gone}; {why}"
         double = doubles.get(hazard.taxon.id, "")
-        return HazardLine(
+        lines[hazard.taxon.id] = HazardLine(
             hazard.taxon,
             hazard.severity,
-            f"known to be mistaken for {double}; {why}" if group and double else why,
+            f"known to be mistaken for {double}; {why}" if double and not hazard.close else why,
             onset_words(reference, hazard.taxon.id),
             *clinic(reference, hazard.taxon.id),
-            "" if double else group,
+            close=hazard.close or bool(double),
             hers=bool(marked(reference, hazard.taxon.pack)),
         )
-
-    full = [line(hazard, "") for hazard in weighing.close]
-    rest = [line(hazard, group) for group, members in weighing.folded for hazard in members]
-    full += [one for one in rest if not one.group]
-    folded = [one for one in rest if one.group]
-    if len(full) + len(folded) <= FEW:
-        return tuple(sorted([*full, *folded], key=lambda one: one.severity.order))
-    return (*sorted(full, key=lambda one: one.severity.order), *folded)
+    return lines
 
 
 def struck_lines(judged: WeighedFind, reference: Reference) -> tuple[StruckLine, ...]:
@@ -92,7 +79,6 @@ def minded_lines(
                         f"your evidence speaks against it, yet it is known to be mistaken for {taxon.name}",
                         onset_words(reference, other.id),
                         *clinic(reference, other.id),
-                        _SPOKEN_AGAINST if weighing.hazards else "",
                         hers=bool(marked(reference, other.pack)),
                     ),
                 )

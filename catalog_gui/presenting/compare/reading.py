@@ -6,10 +6,13 @@ from collections.abc import Collection, Sequence
 
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.specimen import present_determination
+from catalog_gui.lookalikes.hazard_groups import hazard_groups
+from catalog_gui.lookalikes.onset import onset_words
 from catalog_gui.lookalikes.prepared import Prepare
 from catalog_gui.lookalikes.reasons import Reason, marked
 from catalog_gui.lookalikes.reference import Reference, Taxon
 from catalog_gui.lookalikes.weighing import Weighing
+from catalog_gui.presenting.compare.banner_lines import banner_lines, groups_without_a_find, lines_for
 from catalog_gui.presenting.compare.check_lines import check_lines
 from catalog_gui.presenting.compare.finds import crops_of, earlier_finds
 from catalog_gui.presenting.compare.hazard_lines import clinic, hazard_lines, minded_lines, struck_lines
@@ -21,7 +24,6 @@ from catalog_gui.presenting.compare.state import (
     HazardLine,
 )
 from catalog_gui.presenting.compare.table_lines import reasons_of, table_lines
-from catalog_gui.presenting.compare.why import onset_words
 from catalog_gui.workflows.ports import Work
 from catalog_gui.workflows.weigh_find import weigh_find
 
@@ -48,12 +50,13 @@ def read_comparison(
         return _teaching(work, reference, chosen or ())
     evidence = work.evidence.where(specimen_id=specimen.id)
     given = work.determinations.where(specimen_id=specimen.id)
+    struck_out = work.struck_out([specimen.id]).get(specimen.id, ())
     judged = weigh_find(
         evidence,
         prepare(reference),
         determinations=given,
         collected_at=specimen.collected_at,
-        struck_out=work.struck_out([specimen.id]).get(specimen.id, ()),
+        struck_out=struck_out,
         fruit_body=body or None,
     )
     weighing = judged.weighing
@@ -65,7 +68,18 @@ def read_comparison(
     recorded = sum(1 for e in mine if e.standing is not Standing.NOT_LOOKED_AT)
     named = (reference.taxon(now.taxon) or reference.named(now.name)) if now is not None else None
     in_front = [*([named] if named is not None else []), *(c.taxon for c in weighing.candidates[:2])]
-    hazards = hazard_lines(judged, reference, in_front if recorded else ())
+    by_taxon = hazard_lines(judged, reference, in_front if recorded else ())
+    minded = minded_lines(weighing, reference, in_front if recorded else ())
+    groups = hazard_groups(
+        weighing.hazards,
+        reference,
+        evidence=evidence,
+        struck_out=[one.evidence for one in struck_out],
+        fruit_body=body or None,
+        most_lines=lines_for(minded),
+    )
+    banner = banner_lines(groups, by_taxon, minded)
+    hazards = tuple(member for line in banner if line.counted for member in line.members)
     doubles = {pair.lookalike for taxon in in_front for pair in reference.confusions_of(taxon.id)}
     keys = tuple(chosen) if chosen is not None else _telling(weighing, hazards, named, recorded, doubles)
     taxa = _taxa(keys, reference)
@@ -78,7 +92,8 @@ def read_comparison(
         lines=table_lines(by_feature, taxa, reference, reasons_of(weighing, taxa), teaching=False),
         hazards=hazards,
         struck=struck_lines(judged, reference),
-        minded=minded_lines(weighing, reference, in_front if recorded else ()),
+        minded=minded,
+        banner=banner,
         candidates=tuple(
             CandidateLine(
                 candidate.taxon,
@@ -101,17 +116,26 @@ def read_comparison(
 
 def _teaching(work: Work, reference: Reference, chosen: Sequence[str]) -> Comparison:
     taxa = _taxa(chosen, reference)
-    hazards = [
-        HazardLine(taxon, severity, "", onset_words(reference, taxon.id), *clinic(reference, taxon.id))
+    lines = {
+        taxon.id: HazardLine(
+            taxon,
+            severity,
+            "",
+            onset_words(reference, taxon.id),
+            *clinic(reference, taxon.id),
+            close=True,
+            hers=bool(marked(reference, taxon.pack)),
+        )
         for taxon in taxa
         if (severity := reference.severity_of(taxon.id)) is not None
-    ]
-    hazards.sort(key=lambda line: line.severity.order)
+    }
+    banner = banner_lines(groups_without_a_find(taxa, reference), lines)
     return Comparison(
         taxa=taxa,
         severities=tuple(reference.severity_of(taxon.id) for taxon in taxa),
         lines=table_lines({}, taxa, reference, [], teaching=True),
-        hazards=tuple(hazards),
+        hazards=tuple(member for line in banner for member in line.members),
+        banner=banner,
         earlier=earlier_finds(work, taxa, "", reference),
     )
 
@@ -138,7 +162,7 @@ def _telling(
     """
     wanted = [named.id] if named is not None else []
     full = [hazard.taxon.id for hazard in weighing.close]
-    full += [hazard.taxon.id for hazard in hazards if not hazard.group]
+    full += [hazard.taxon.id for hazard in hazards if hazard.close]
     if recorded:
         full.sort(key=lambda taxon: taxon not in doubles)
     close = list(dict.fromkeys(full))[: 2 if recorded else MOST_TAXA]

@@ -15,8 +15,6 @@ from catalog_gui.lookalikes.reference import Severity, Taxon
 MOST_TAXA = 3
 SHOWN_CANDIDATES = 12
 EARLIER_FINDS = 2
-FEW = 12
-"""So many hazards are all named in full."""
 
 
 class Says(StrEnum):
@@ -95,9 +93,10 @@ class EarlierFind:
 
 @dataclass(frozen=True, slots=True)
 class HazardLine:
-    """One dangerous taxon that is not excluded; `group` is the heading it folds under, '' in full.
+    """One dangerous taxon that is not excluded, with its reason, its onset and its syndromes in words.
 
-    `hers`: the taxon stands in her own pack.
+    `close`: hardly anything explains the evidence better, or a name in front is known to be mistaken for
+    it. `hers`: the taxon stands in the user's own pack.
     """
 
     taxon: Taxon
@@ -106,21 +105,52 @@ class HazardLine:
     onset: str
     misleads: str
     syndrome: str
-    group: str = ""
+    close: bool = False
     hers: bool = False
 
     @property
     def name(self) -> str:
-        """The name, marked where it is one of hers."""
+        """The name, marked where it is one of the user's own."""
         return f"{self.taxon.name} (yours)" if self.hers else self.taxon.name
+
+    @property
+    def reason(self) -> str:
+        """Why it is not excluded, as a sentence; its syndrome where no reason is known."""
+        told = self.why or self.syndrome
+        return f"{told[:1].upper()}{told[1:]}." if told else ""
 
     @property
     def words(self) -> str:
         """The reason and the onset as one line."""
-        told = self.why or self.syndrome
-        why = f"{told[:1].upper()}{told[1:]}." if told else ""
         onset = f"{self.onset[:1].upper()}{self.onset[1:]}." if self.onset else ""
-        return f"{why} {onset}".strip()
+        return f"{self.reason} {onset}".strip()
+
+
+@dataclass(frozen=True, slots=True)
+class BannerLine:
+    """One line of the banner; every dangerous taxon that is not excluded is a member of exactly one.
+
+    `names` are ways to say who is in it, the fullest first; each names all that can kill and says how many
+    it leaves out. `counted`: the members are not excluded; else they are only known to be mistaken for the
+    names in front.
+    """
+
+    severity: Severity
+    title: str
+    onset: str
+    names: tuple[str, ...]
+    members: tuple[HazardLine, ...]
+    counted: bool = True
+
+    @property
+    def head(self) -> str:
+        """The title and the onset: 'Amatoxins, liver; gut after 6 to 24 h'."""
+        return f"{self.title}; {self.onset}" if self.onset else self.title
+
+    @property
+    def words(self) -> str:
+        """The whole line."""
+        return f"{self.head}: {self.names[0]}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,9 +194,10 @@ class StruckLine:
 class Comparison:
     """The whole page as values.
 
-    `recorded` counts what was looked at. `hazards` are the dangerous taxa not excluded, worst and closest
-    first; `minded` are those that the evidence speaks against but that are known to be mistaken for the
-    names in front: they stay in sight. `struck`: records that were struck out and still hold some in.
+    `recorded` counts what was looked at. `hazards` are the dangerous taxa not excluded, `banner` the few
+    lines they are put into, worst and nearest first. `minded` are those that the evidence speaks against but
+    that are known to be mistaken for the names in front: they stay in sight. `struck`: records that were
+    struck out and still hold some in.
     """
 
     specimen: Specimen | None = None
@@ -177,6 +208,7 @@ class Comparison:
     lines: tuple[Line, ...] = ()
     hazards: tuple[HazardLine, ...] = ()
     minded: tuple[HazardLine, ...] = ()
+    banner: tuple[BannerLine, ...] = ()
     struck: tuple[StruckLine, ...] = ()
     candidates: tuple[CandidateLine, ...] = ()
     checks: tuple[CheckLine, ...] = ()

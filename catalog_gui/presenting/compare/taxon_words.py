@@ -12,6 +12,7 @@ from catalog_gui.lookalikes.onset import onsets_of
 from catalog_gui.lookalikes.reasons import marked, size_words, state_words
 from catalog_gui.lookalikes.reference import (
     Confusion,
+    Hazard,
     Reference,
     Severity,
     SizeRange,
@@ -20,7 +21,6 @@ from catalog_gui.lookalikes.reference import (
 )
 from catalog_gui.lookalikes.severity_words import GRADES, harm_words
 from catalog_gui.lookalikes.why_line import listed, plain_name
-from catalog_gui.presenting.compare.why import window_words
 from catalog_gui.presenting.part_titles import FULL_TITLES
 from catalog_gui.presenting.signal_words import SIGNAL_WORDS
 
@@ -305,3 +305,17 @@ def _about(reference: Reference, table: str, key: tuple[str, ...]) -> str:
     if len(key) > 2:
         return f"{feature.name}: {state.name if state is not None else reference.absent_name(key[1])}"
     return feature.name
+
+
+def window_words(hazard: Hazard) -> str:
+    """One onset window as its source has it: '6 to 24 h', 'up to 2 h', '' where none is written."""
+    low, high = hazard.onset_low, hazard.onset_high
+    if low is None and high is None:
+        return ""
+    if low is None:
+        words = f"up to {high:g}"
+    elif high is None or low == high:
+        words = f"{low:g}" if high is not None else f"{low:g} or more"
+    else:
+        words = f"{low:g} to {high:g}"
+    return f"{words} {hazard.onset_unit}".strip()

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QFont, QPainter, QPaintEvent
+from PySide6.QtGui import QFont, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
@@ -19,21 +17,17 @@ from PySide6.QtWidgets import (
 
 from catalog_gui.domain.caution import CAUTION, CAUTION_NO_BANNER, NOTHING_LEFT
 from catalog_gui.lookalikes.reference import Severity
-from catalog_gui.presenting.compare.state import Comparison, HazardLine, StruckLine
+from catalog_gui.presenting.compare.state import Comparison, StruckLine
 from catalog_gui.presenting.signal_words import SIGNAL_WORDS
 from catalog_gui.presenting.words import emergency_words
 from catalog_gui.settings import Preferences
 from catalog_gui.views import theme
-from catalog_gui.views.compare.hazard_list import Fold, HazardList, folds
+from catalog_gui.views.compare.hazard_rows import HazardRows
 from catalog_gui.views.widgets.labels import label
 from catalog_gui.views.widgets.signs import paint_signal, signal_colours
 
 HELD_NAMED = 8
 """So many names are spelt out for one record that was struck out."""
-ROWS_SHOWN = 3
-LIST_MOST = 72
-OPENED_SHARE = 0.5
-"""Share of the page that the opened banner may take; what is longer scrolls inside it."""
 
 
 class SignalWord(QWidget):
@@ -42,7 +36,7 @@ class SignalWord(QWidget):
     def __init__(self, severity: Severity, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("hazard-signal")
-        self.setFixedSize(QSize(132, 34))
+        self.setFixedSize(QSize(126, 30))
         self.set_severity(severity)
 
     def set_severity(self, severity: Severity) -> None:
@@ -68,35 +62,34 @@ class SignalWord(QWidget):
 
 
 class HazardBanner(QFrame):
-    """Names the close ones in full, folds the rest by group with a count, hides nothing.
+    """A few lines by poison that hold every dangerous taxon; all that can kill are named, none of it scrolls.
 
     It has no way to be closed: once made, it stays visible for as long as its page is.
+
+    Signals:
+        list_wanted: the full list, at the line of that number; -1 takes it away.
+        emergency_wanted: the page to print after somebody has eaten.
+        preferences_wanted: the dialog where the numbers to call are typed in.
+        resized: the banner is higher or lower than before.
     """
 
-    taxon_wanted = Signal(str)
-    about_wanted = Signal(str)
+    list_wanted = Signal(int)
+    emergency_wanted = Signal()
     preferences_wanted = Signal()
+    resized = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("hazard-banner")
         self.setAccessibleName("Dangerous taxa that are not excluded")
-        self._opened = False
-        self._room = 600
         self._comparison = Comparison()
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         column.addLayout(self._head())
-        self.deadly = label("", name="hazard-deadly", wrap=True)
-        self.deadly.setAccessibleName("Not excluded, and known to kill")
-        self.deadly.setContentsMargins(8, 2, 8, 2)
-        column.addWidget(self.deadly)
-        self.list = HazardList(self)
-        self.list.taxon_wanted.connect(self.taxon_wanted)
-        self.list.about_wanted.connect(self.about_wanted)
-        self.list.fold_changed.connect(self._fit)
-        column.addWidget(self.list)
+        self.lines = HazardRows(self)
+        self.lines.list_wanted.connect(self.list_wanted)
+        column.addWidget(self.lines)
         column.addWidget(self._foot())
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.show_comparison(Comparison(), Preferences())
@@ -120,12 +113,20 @@ class HazardBanner(QFrame):
         self._struck.clicked.connect(self.show_struck)
         self._struck.hide()
         row.addWidget(self._struck)
-        self._open = QPushButton("Show all")
+        self._open = QPushButton("Full list")
         self._open.setObjectName("hazard-open")
         self._open.setCheckable(True)
-        self._open.setShortcut("Ctrl+H")
-        self._open.toggled.connect(self.set_opened)
+        self._open.clicked.connect(lambda on: self.list_wanted.emit(0 if on else -1))
         row.addWidget(self._open)
+        self._emergency_page = QPushButton("If somebody has eaten…")
+        self._emergency_page.setObjectName("hazard-emergency-page")
+        self._emergency_page.setAccessibleName("Make the emergency page of this find")
+        self._emergency_page.setToolTip(
+            "One printed side for the hospital: what is not excluded, whom to call, what to do (Ctrl+Shift+E)"
+        )
+        self._emergency_page.setShortcut("Ctrl+Shift+E")
+        self._emergency_page.clicked.connect(self.emergency_wanted)
+        row.addWidget(self._emergency_page)
         return row
 
     def _foot(self) -> QWidget:
@@ -157,10 +158,10 @@ class HazardBanner(QFrame):
         """The banner can be shown, and not hidden."""
         super().setVisible(True)
 
-    @property
-    def opened(self) -> bool:
-        """Whether the whole list has been given room."""
-        return self._opened
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """What lies below follows."""
+        super().resizeEvent(event)
+        self.resized.emit()
 
     def show_comparison(self, comparison: Comparison, preferences: Preferences) -> None:
         """Show what the weighing does not exclude."""
@@ -177,13 +178,10 @@ class HazardBanner(QFrame):
         self._emergency.setText(emergency_words(preferences))
         self._set_number.setVisible(not (preferences.emergency_number and preferences.poison_service))
         self._dress(signal_colours(worst)[0] if hazards else theme.tones().edge)
-        listed = (*hazards, *comparison.minded)
-        self.deadly.setText(deadly_words(listed))
-        self.deadly.setVisible(bool(self.deadly.text()))
-        self.list.show_hazards(listed, find)
-        self.list.setVisible(bool(listed))
+        self.lines.show_lines(comparison.banner, find)
+        self.lines.setVisible(bool(comparison.banner))
+        self._emergency_page.setVisible(comparison.specimen is not None)
         self._tell_open()
-        self._fit()
 
     def show_struck(self) -> None:
         """Which records were struck out, when, and what stands only because of them."""
@@ -197,65 +195,32 @@ class HazardBanner(QFrame):
         box.open()
 
     def _tell_open(self) -> None:
-        listed = (*self._comparison.hazards, *self._comparison.minded)
-        count, groups = len(listed), sum(isinstance(row, Fold) for row in folds(listed))
-        self._open.setVisible(count > ROWS_SHOWN)
-        folded = f", {groups} group{'' if groups == 1 else 's'} folded" if groups else ""
-        self._open.setText("Show fewer" if self._opened else f"Show all {count}{folded}")
+        count = sum(len(line.members) for line in self._comparison.banner)
+        self._open.setVisible(count > 0)
+        opened = self._open.isChecked()
+        self._open.setText("Back to the table" if opened else f"Full list of {count}")
+        self._open.setShortcut("Ctrl+H")  # a new text takes the key away
         self._open.setAccessibleName(
-            "Give the list less room" if self._opened else f"Give the list of all {count} more room{folded}"
+            "Take the full list away" if opened else f"Open the full list of all {count} with their reasons"
         )
         self._open.setToolTip(f"{self._open.accessibleName()} (Ctrl+H)")
 
     def set_opened(self, opened: bool) -> None:
-        """Give the list half the page, or only a few rows."""
-        self._opened = opened
-        if self._open.isChecked() is not opened:
-            self._open.setChecked(opened)
+        """Say whether the full list lies open."""
+        self._open.setChecked(opened)
         self._tell_open()
-        self._fit()
-
-    def set_room(self, height: int) -> None:
-        """Tell the banner how high its page is, px."""
-        self._room = height
-        self._fit()
-
-    def _fit(self) -> None:
-        if self._opened:
-            height = min(self.list.height_of(), round(self._room * OPENED_SHARE) - 80)
-        else:
-            heights = [self.list.height_of(rows) for rows in range(1, ROWS_SHOWN + 1)]
-            height = max([height for height in heights if height <= LIST_MOST], default=LIST_MOST)
-        self.list.setFixedHeight(max(height, 26))
 
     def _dress(self, edge: str) -> None:
         t = theme.tones()
         sheet = (
             f"#hazard-banner {{ background: {t.sheet}; border: 2px solid {edge}; }}"
-            f"#hazard-list {{ background: {t.sheet}; border: none; border-top: 1px solid {t.line}; }}"
-            f"#hazard-list:focus {{ border: 2px solid {t.moss}; }}"
+            f"#hazard-lines {{ background: {t.sheet}; border-top: 1px solid {t.line}; }}"
             f"#hazard-foot {{ background: {t.ochre_soft}; border-top: 1px solid {t.line}; }}"
             f"#hazard-foot QLabel {{ color: {t.ink}; background: transparent; }}"
             "#hazard-emergency { font-weight: 600; }"
         )
         if sheet != self.styleSheet():
             self.setStyleSheet(sheet)
-
-
-def deadly_words(listed: Sequence[HazardLine]) -> str:
-    """Every taxon that can kill, by name: 'Can kill: Amanita phalloides, A. virosa; Galerina marginata'.
-
-    It stands outside the list, so that no scrolling and no folding can take a name out of sight.
-    """
-    by_genus: dict[str, list[str]] = {}
-    for line in listed:
-        if line.severity is Severity.FATAL:
-            by_genus.setdefault(line.taxon.genus or line.taxon.name.split(" ")[0], []).append(line.name)
-    told = []
-    for genus, names in by_genus.items():
-        first, *rest = dict.fromkeys(names)
-        told.append(", ".join([first, *(name.replace(f"{genus} ", f"{genus[:1]}. ", 1) for name in rest)]))
-    return f"Can kill: {'; '.join(told)}." if told else ""
 
 
 def headline(comparison: Comparison) -> str:

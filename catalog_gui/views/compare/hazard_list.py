@@ -1,9 +1,6 @@
-"""The dangerous taxa not excluded, as a list: the close ones in full, the rest folded by group with a count."""
+"""Every dangerous taxon not excluded, under the line of the banner that counts it; reasons on the chosen one."""
 
 from __future__ import annotations
-
-from collections.abc import Sequence
-from dataclasses import dataclass
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
@@ -12,6 +9,7 @@ from PySide6.QtGui import (
     QFont,
     QFontMetrics,
     QKeyEvent,
+    QMouseEvent,
     QPainter,
     QResizeEvent,
     QStandardItem,
@@ -27,54 +25,21 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from catalog_gui.lookalikes.reference import Severity
-from catalog_gui.presenting.compare.state import FEW, HazardLine
+from catalog_gui.presenting.compare.state import BannerLine, HazardLine
 from catalog_gui.presenting.signal_words import SIGNAL_WORDS
 from catalog_gui.views import theme
 from catalog_gui.views.widgets.signs import paint_signal
 
 BADGE = 88
-NAME = 232
+NAME = 250
 GAP = 8
 _Index = QModelIndex | QPersistentModelIndex
-
-
-@dataclass(frozen=True, slots=True)
-class Fold:
-    """A folded group: its heading, the worst severity in it, and who is in it."""
-
-    group: str
-    severity: Severity
-    members: tuple[HazardLine, ...]
-
-    @property
-    def words(self) -> str:
-        """'Webcaps: 7 taxa'."""
-        return f"{self.group[:1].upper()}{self.group[1:]}: {len(self.members)} taxa"
-
-
-def folds(hazards: Sequence[HazardLine]) -> tuple[HazardLine | Fold, ...]:
-    """What the list shows: those named in full, then the groups in the order in which they first appear.
-
-    Nothing is folded where few are left, and a group of one is shown as what it is.
-    """
-    groups: dict[str, list[HazardLine]] = {}
-    rows: list[HazardLine | Fold] = []
-    for hazard in hazards:
-        if hazard.group and len(hazards) > FEW:
-            groups.setdefault(hazard.group, []).append(hazard)
-        else:
-            rows.append(hazard)
-    for name, members in groups.items():
-        worst = min((member.severity for member in members), key=lambda severity: severity.order)
-        rows.append(members[0] if len(members) == 1 else Fold(name, worst, tuple(members)))
-    return tuple(rows)
 
 
 class _Item(QStandardItem):
     """Words are made when a view or a screen reader asks for them."""
 
-    def __init__(self, entry: HazardLine | Fold) -> None:
+    def __init__(self, entry: HazardLine | BannerLine) -> None:
         super().__init__()
         self.entry = entry
         self.setEditable(False)
@@ -86,16 +51,16 @@ class _Item(QStandardItem):
                 return entry
             case Qt.ItemDataRole.DisplayRole | Qt.ItemDataRole.AccessibleTextRole:
                 signal = SIGNAL_WORDS[entry.severity].capitalize()
-                if isinstance(entry, Fold):
-                    return f"{signal}. {entry.words}"
+                if isinstance(entry, BannerLine):
+                    return f"{signal}. {heading(entry)}"
                 english = f" ({entry.taxon.english})" if entry.taxon.english else ""
                 return f"{signal}. {entry.name}{english}. {entry.words}"
             case Qt.ItemDataRole.AccessibleDescriptionRole:
-                if isinstance(entry, Fold):
+                if isinstance(entry, BannerLine):
                     return "Folded group. Right or Return shows it."
                 return f"{entry.syndrome}. Return lays it beside the find, Ctrl+I tells all about it."
             case Qt.ItemDataRole.ToolTipRole:
-                if isinstance(entry, Fold):
+                if isinstance(entry, BannerLine):
                     return "\n".join(member.taxon.name for member in entry.members)
                 english = f" ({entry.taxon.english})" if entry.taxon.english else ""
                 lines = [f"{entry.name}{english}", entry.words, entry.syndrome, entry.misleads]
@@ -129,11 +94,13 @@ class _Row(QStyledItemDelegate):
         left = box.left() + BADGE + GAP
         flags = int(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
         painter.setPen(QColor(t.ink))
-        if isinstance(entry, Fold):
-            painter.setFont(base)
+        if isinstance(entry, BannerLine):
+            heavy = QFont(base)
+            heavy.setWeight(QFont.Weight.DemiBold)
+            painter.setFont(heavy)
             sign = "▾" if self._list.isExpanded(index) else "▸"
             painter.drawText(
-                QRectF(left, box.top() + 2, box.right() - left, 20), flags, f"{sign} {entry.words}"
+                QRectF(left, box.top() + 2, box.right() - left, 20), flags, f"{sign} {heading(entry)}"
             )
         else:
             name = _name_font(base)
@@ -146,11 +113,15 @@ class _Row(QStyledItemDelegate):
             )
             right = left + NAME + GAP
             painter.setFont(base)
-            painter.drawText(
-                QRectF(right, box.top() + 2, box.right() - right - 4, box.height() - 3),
-                flags | int(Qt.TextFlag.TextWordWrap),
-                entry.words,
-            )
+            room = QRectF(right, box.top() + 2, box.right() - right - 4, box.height() - 3)
+            if index == self._list.currentIndex():
+                painter.drawText(room, flags | int(Qt.TextFlag.TextWordWrap), entry.words)
+            else:
+                painter.setPen(QColor(t.faded))
+                cut = QFontMetrics(base).elidedText(
+                    entry.reason, Qt.TextElideMode.ElideRight, round(room.width())
+                )
+                painter.drawText(room, flags, cut)
         if chosen and state & QStyle.StateFlag.State_HasFocus:
             painter.setPen(QColor(t.moss))
             painter.drawRect(box.adjusted(0.5, 0.5, -0.5, -0.5))
@@ -158,18 +129,22 @@ class _Row(QStyledItemDelegate):
 
     def sizeHint(self, option: QStyleOptionViewItem, index: _Index) -> QSize:
         entry = index.data(Qt.ItemDataRole.UserRole)
-        if isinstance(entry, Fold):
+        if isinstance(entry, BannerLine) or index != self._list.currentIndex():
             return QSize(200, 23)
         view = self._list
         metrics = QFontMetrics(option.font)
         indent = view.indentation() if index.parent().isValid() else 0
         room = view.viewport().width() - BADGE - NAME - 2 * GAP - 4 - indent
-        if metrics.horizontalAdvance(entry.words) <= room:
-            return QSize(200, 23)
         height = metrics.boundingRect(
             0, 0, max(room, 80), 400, int(Qt.TextFlag.TextWordWrap), entry.words
         ).height()
-        return QSize(200, height + 5)
+        return QSize(200, max(23, height + 5))
+
+
+def heading(line: BannerLine) -> str:
+    """'Amatoxins, liver; gut after 6 to 24 h: 12 taxa'."""
+    count = len(line.members)
+    return f"{line.head}: {'1 taxon' if count == 1 else f'{count} taxa'}"
 
 
 def _name_font(base: QFont) -> QFont:
@@ -185,16 +160,16 @@ class HazardList(QTreeView):
 
     taxon_wanted = Signal(str)
     about_wanted = Signal(str)
-    fold_changed = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("hazard-list")
         self.setAccessibleName("Dangerous taxa not excluded")
         self.setAccessibleDescription(
-            "The deadly and the closest first, the rest folded by group. Right and Left unfold and fold, "
-            "Return lays a taxon beside the find, Ctrl+I tells all about it."
+            "By poison, the worst first. Right and Left unfold and fold, Return lays a taxon beside the find, "
+            "Ctrl+I tells all about it, Escape goes back to the table."
         )
+        self._filling = False
         self.setHeaderHidden(True)
         self.setRootIsDecorated(False)
         self.setIndentation(18)
@@ -207,25 +182,25 @@ class HazardList(QTreeView):
         self.setTabKeyNavigation(False)
         self._model = QStandardItemModel(self)
         self.setModel(self._model)
-        self._hazards: tuple[HazardLine, ...] | None = None
+        self._lines: tuple[BannerLine, ...] | None = None
         self._find = ""
-        self._unfolded: set[str] = set()
-        self._filling = False
-        self.clicked.connect(self._on_clicked)
-        self.expanded.connect(lambda index: self._on_fold(index, open_=True))
-        self.collapsed.connect(lambda index: self._on_fold(index, open_=False))
+        self._folded: set[str] = set()
+        self.expanded.connect(lambda index: self._on_fold(index, folded=False))
+        self.collapsed.connect(lambda index: self._on_fold(index, folded=True))
 
     @property
-    def unfolded(self) -> frozenset[str]:
-        """The groups that stand open."""
-        return frozenset(self._unfolded)
+    def folded(self) -> frozenset[str]:
+        """The titles of the lines whose taxa are folded away."""
+        return frozenset(self._folded)
 
-    def show_hazards(self, hazards: tuple[HazardLine, ...], find: str = "") -> None:
+    def show_lines(self, lines: tuple[BannerLine, ...], find: str = "") -> None:
         """Fill the list; nothing is done when it shows just these. Another find starts at the top."""
         same, self._find = find == self._find, find
-        if hazards == self._hazards and same:
+        if lines == self._lines and same:
             return
-        self._hazards = hazards
+        self._lines = lines
+        if not same:
+            self._folded.clear()
         chosen = self._key(self.currentIndex()) if same else ""
         position = self.verticalScrollBar().value() if same else 0
         self._filling = True
@@ -233,17 +208,14 @@ class HazardList(QTreeView):
         # a filled model is put in place as a whole: filling one in place lays the list out again and again
         before, self._model = self._model, QStandardItemModel(self)
         root = self._model.invisibleRootItem()
-        for entry in folds(hazards):
-            head = _Item(entry)
-            if isinstance(entry, Fold):
-                head.appendRows([_Item(member) for member in entry.members])
+        for line in lines:
+            head = _Item(line)
+            head.appendRows([_Item(member) for member in line.members])
             root.appendRow(head)
         self.setModel(self._model)
         before.deleteLater()
-        for index in self.rows():
-            entry = index.data(Qt.ItemDataRole.UserRole)
-            if isinstance(entry, Fold) and entry.group in self._unfolded:
-                self.expand(index)
+        for row in range(self._model.rowCount()):
+            self.setExpanded(self._model.index(row, 0), lines[row].title not in self._folded)
         for index in self.rows():
             if chosen and self._key(index) == chosen:
                 self.setCurrentIndex(index)
@@ -255,6 +227,14 @@ class HazardList(QTreeView):
         self.setUpdatesEnabled(True)
         self.verticalScrollBar().setValue(position)
 
+    def go_to(self, place: int) -> None:
+        """Bring the line of that number to the top, and choose its first taxon."""
+        head = self._model.index(place, 0)
+        if head.isValid():
+            self.setExpanded(head, True)
+            self.setCurrentIndex(self._model.index(0, 0, head))
+            self.scrollTo(head, QAbstractItemView.ScrollHint.PositionAtTop)
+
     def rows(self) -> list[QModelIndex]:
         """Every row, those inside folded groups included."""
         found = []
@@ -264,14 +244,11 @@ class HazardList(QTreeView):
             found += [self._model.index(child, 0, index) for child in range(self._model.rowCount(index))]
         return found
 
-    def height_of(self, most_rows: int | None = None) -> int:
-        """The height in px of the first rows that are open to view, or of all of them."""
-        height, index, seen = 0, self._model.index(0, 0), 0
-        while index.isValid() and (most_rows is None or seen < most_rows):
-            height += self.rowHeight(index)
-            index = self.indexBelow(index)
-            seen += 1
-        return height + 2 * self.frameWidth() + 2
+    def currentChanged(self, current: _Index, previous: _Index) -> None:
+        """The chosen row stands in full, the one before in one line."""
+        super().currentChanged(current, previous)
+        if not self._filling:
+            self.scheduleDelayedItemsLayout()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Return lays beside or unfolds, Ctrl+I asks for everything about it."""
@@ -291,7 +268,6 @@ class HazardList(QTreeView):
         super().resizeEvent(event)
         if event.size().width() != event.oldSize().width():
             self.scheduleDelayedItemsLayout()
-            self.fold_changed.emit()
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         """What can be done with a taxon, by name."""
@@ -306,28 +282,30 @@ class HazardList(QTreeView):
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         menu.popup(event.globalPos())
 
-    def _on_clicked(self, index: QModelIndex) -> None:
-        self._act(index)
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        """A click chooses; only a double click lays beside, or folds."""
+        index = self.indexAt(event.position().toPoint())
+        if index.isValid():
+            self._act(index)
 
     def _act(self, index: QModelIndex) -> None:
         entry = index.data(Qt.ItemDataRole.UserRole)
-        if isinstance(entry, Fold):
+        if isinstance(entry, BannerLine):
             self.setExpanded(index, not self.isExpanded(index))
         elif isinstance(entry, HazardLine):
             self.taxon_wanted.emit(entry.taxon.id)
 
-    def _on_fold(self, index: QModelIndex, *, open_: bool) -> None:
+    def _on_fold(self, index: QModelIndex, *, folded: bool) -> None:
         entry = index.data(Qt.ItemDataRole.UserRole)
-        if self._filling or not isinstance(entry, Fold):
+        if self._filling or not isinstance(entry, BannerLine):
             return
-        if open_:
-            self._unfolded.add(entry.group)
+        if folded:
+            self._folded.add(entry.title)
         else:
-            self._unfolded.discard(entry.group)
-        self.fold_changed.emit()
+            self._folded.discard(entry.title)
 
     def _key(self, index: _Index) -> str:
         entry = index.data(Qt.ItemDataRole.UserRole)
         if isinstance(entry, HazardLine):
             return f"taxon {entry.taxon.id}"
-        return f"group {entry.group}" if isinstance(entry, Fold) else ""
+        return f"line {entry.title}" if isinstance(entry, BannerLine) else ""

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from PySide6.QtWidgets import QFormLayout, QGridLayout, QHBoxLayout, QLayout, QWidget
 
 from catalog_gui.lookalikes.reference import Reference, Severity
-from catalog_gui.presenting.compare.why import window_words
+from catalog_gui.presenting.compare.taxon_words import window_words
 from catalog_gui.views.compare import own_fields as fields
 from catalog_gui.views.compare.own_rows import (
     Edits,

@@ -20,6 +20,7 @@ from catalog_gui.presenting.compare.state import MOST_TAXA, Comparison, Line
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.compare.banner import HazardBanner
 from catalog_gui.views.compare.bar import CompareBar
+from catalog_gui.views.compare.overlay import HazardOverlay
 from catalog_gui.views.compare.own_taxon import OwnTaxonDialog
 from catalog_gui.views.compare.side import Side
 from catalog_gui.views.compare.table import ComparisonTable
@@ -62,6 +63,7 @@ class ComparePage(Page):
         self._sheet: TaxonSheet | None = None
         self._own: OwnTaxonDialog | None = None
         self.banner = HazardBanner(self)
+        self._focus_before: QWidget | None = None
         self.table = ComparisonTable(bench, self)
         self.side = Side(self)
         self.bar = CompareBar(self)
@@ -69,6 +71,7 @@ class ComparePage(Page):
         self._first, self._teach, self._taxon = self.bar.first, self.bar.teach, self.bar.taxon
         self._add_own, self._paper = self.bar.add_own, self.bar.paper
         self._lay_out()
+        self.overlay = HazardOverlay(self)
         self._complete()
         self._connect()
         self._make_actions()
@@ -116,8 +119,11 @@ class ComparePage(Page):
         self.bar.name_chosen.connect(self._add_named)
         self._taxon.returnPressed.connect(lambda: self._add_named(self._taxon.text()))
         self._paper.clicked.connect(self.print_handout)
-        self.banner.taxon_wanted.connect(self.show_beside)
-        self.banner.about_wanted.connect(self.show_about)
+        self.banner.resized.connect(self._place_overlay)
+        self.banner.list_wanted.connect(self.show_hazards)
+        self.overlay.list.taxon_wanted.connect(self._lay_from_list)
+        self.overlay.list.about_wanted.connect(self.show_about)
+        self.overlay.closed.connect(self._on_list_closed)
         self.banner.preferences_wanted.connect(self._ask_preferences)
         self.table.feature_wanted.connect(self._describe_feature)
         self.table.about_wanted.connect(self.show_about)
@@ -140,7 +146,7 @@ class ComparePage(Page):
             self.addAction(action)
 
         add("taxon", "Lay a taxon beside it", "Ctrl+L", self._taxon.setFocus)
-        add("hazards", "To the hazards", "Ctrl+1", self.banner.list.setFocus)
+        add("hazards", "To the hazards", "Ctrl+1", self.banner.lines.take_focus)
         add("table", "To the table", "Ctrl+2", self.table.setFocus)
         add("checks", "To what to check next", "Ctrl+3", self.side.checks.setFocus)
         add("candidates", "To the candidates", "Ctrl+4", self.side.candidates.setFocus)
@@ -228,6 +234,7 @@ class ComparePage(Page):
     def _show(self, comparison: Comparison) -> None:
         self._comparison = comparison
         self.banner.show_comparison(comparison, self.bench.preferences)
+        self.overlay.show_lines(comparison.banner, comparison.specimen.id if comparison.specimen else "")
         self._fill_bodies(comparison)
         self.side.setVisible(comparison.specimen is not None)
         self.side.show_comparison(comparison)
@@ -285,6 +292,34 @@ class ComparePage(Page):
         if gone and len(names) > 1:
             self.bench.said.emit(f"{names[0]} lies here now, in place of {names[1]}.")
         self.reload(None)
+
+    def show_hazards(self, place: int = 0) -> None:
+        """Lay the full list over the table, at a line of the banner; -1 takes it away."""
+        if place < 0:
+            self.overlay.fold()
+            return
+        if self.overlay.isHidden():
+            self._focus_before = self.focusWidget()
+        self.banner.set_opened(True)
+        self._place_overlay()
+        self.overlay.unfold(place)
+
+    def _on_list_closed(self) -> None:
+        self.banner.set_opened(False)
+        before, self._focus_before = self._focus_before, None
+        if before is not None and before.isVisible():
+            before.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        else:
+            self.banner.lines.take_focus()
+
+    def _lay_from_list(self, taxon_id: str) -> None:
+        """Lay a taxon of the full list beside the find, and show the table again."""
+        self.overlay.fold()
+        self.show_beside(taxon_id)
+
+    def _place_overlay(self) -> None:
+        top = self.banner.geometry().bottom() + 3
+        self.overlay.setGeometry(self.rect().adjusted(8, top, -8, -4))
 
     def take_away(self, taxon_id: str) -> None:
         """Take a taxon off the table. It stays in the banner."""
@@ -362,9 +397,9 @@ class ComparePage(Page):
         )
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """The banner may take a share of the page."""
+        """The sources are cut to the new width; the full list follows the page."""
         super().resizeEvent(event)
-        self.banner.set_room(self.height())
+        self._place_overlay()
         self._tell_sources(self._sources_words)
 
     def _on_specimen(self, index: int) -> None:

@@ -27,8 +27,8 @@ from catalog_gui.views.compare.text_cell import CellText
 from catalog_gui.views.widgets.signs import verdict_icon
 
 PICTURE_ROW = 102
-HEADING_ROW = 26
-LEAST_ROW = 23
+HEADING_ROW = 24
+LEAST_ROW = 22
 ROOMY = 430
 """From this height on, px, pictures stand open and every row is wrapped unless told otherwise."""
 FEATURE_WIDTH = 150
@@ -425,9 +425,9 @@ class _CellPainter(QStyledItemDelegate):
         font = table.font()
         paint = table.text.paint if table.opened(row) else table.text.paint_line
         if column == 0:
-            paint(painter, box.adjusted(2 * PAD, 3, -PAD, 0), words, 0, font, QColor(t.ink))
+            paint(painter, box.adjusted(2 * PAD, 2, -PAD, 0), words, 0, font, QColor(t.ink))
             return
-        inner = box.adjusted(SIGN, 3, -PAD, 0)
+        inner = box.adjusted(SIGN, 2, -PAD, 0)
         cell = table.rows.cell_at(row, column)
         if cell is None:
             quiet = entry.standing in {Standing.NOT_LOOKED_AT, Standing.GONE}
@@ -444,7 +444,7 @@ class _CellPainter(QStyledItemDelegate):
 
 
 def _sign_box(box: QRect) -> QRect:
-    return QRect(box.left() + 4, box.top() + 4, 16, 16)
+    return QRect(box.left() + 4, box.top() + 3, 16, 16)
 
 
 def _paint_sign(painter: QPainter, box: QRect, cell: Cell) -> None:

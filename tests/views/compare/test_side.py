@@ -13,8 +13,7 @@ from pytestqt.qtbot import QtBot
 
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.lookalikes.reference import Reference
-from catalog_gui.presenting.compare.check_lines import taking_words
-from catalog_gui.presenting.compare.why import COST_WORDS
+from catalog_gui.presenting.compare.check_lines import COST_WORDS, taking_words
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.compare.page import ComparePage
 
@@ -109,7 +108,7 @@ def test_no_percentage_score_or_reassurance_anywhere(page: ComparePage, show: Sh
         words += [view.item(row).text() + view.item(row).toolTip() for row in range(view.count())]
     words += [
         f"{index.data(Qt.ItemDataRole.DisplayRole)} {index.data(Qt.ItemDataRole.ToolTipRole)}"
-        for index in page.banner.list.rows()
+        for index in page.overlay.list.rows()
     ]
     for text in words:
         bare = text.replace("is not a basis for eating", "").replace("not a statement", "")
@@ -123,7 +122,7 @@ def test_keys_reach_every_part_of_the_page(page: ComparePage, show: Show) -> Non
     page.activateWindow()
     named = {action.objectName(): action for action in page.actions()}
     for name, widget in (
-        ("hazards", page.banner.list),
+        ("hazards", page.banner.lines.rows[0]),
         ("table", page.table),
         ("checks", page.side.checks),
         ("candidates", page.side.candidates),

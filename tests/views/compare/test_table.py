@@ -430,14 +430,14 @@ def test_small_rows_keep_the_chosen_one_whole(page: ComparePage, show: Show, set
     lay(page, settle, "amanita-phalloides", "galerina-marginata", "amanita-citrina")
     table = page.table
     table.set_large(False)
-    row = next(r for r in range(table.rowCount()) if table._height_of(r) == 23 and table.opened(r) is False)
+    row = next(r for r in range(table.rowCount()) if table._height_of(r) == 22 and table.opened(r) is False)
     heights = {table.rowHeight(r) for r in range(table.rowCount()) if r != table.currentIndex().row()}
-    assert max(heights) <= 26
+    assert max(heights) <= 24
     tall = next(r for r, e in enumerate(table.rows.rows) if isinstance(e, PartRow) and e.pictures)
     table.setCurrentIndex(table.rows.index(tall, 1))
     assert table.rowHeight(tall) == 102
     table.setCurrentIndex(table.rows.index(row, 1))
-    assert table.rowHeight(tall) == 26
+    assert table.rowHeight(tall) == 24
     table.set_large(True)
     assert table.rowHeight(tall) == 102
     assert page.bar.large.isChecked()
@@ -449,7 +449,7 @@ def test_every_control_has_its_names(page: ComparePage, show: Show) -> None:
         assert widget.objectName()
         assert widget.accessibleName()
         assert widget.toolTip()
-    for view in (page.table, page.banner.list, page.side.checks, page.side.candidates):
+    for view in (page.table, page.overlay.list, page.side.checks, page.side.candidates):
         assert view.objectName()
         assert view.accessibleName()
         assert view.focusPolicy() & Qt.FocusPolicy.TabFocus
