@@ -20,6 +20,7 @@ class Weight(StrEnum):
     HEADING = "heading"
     PLAIN = "plain"
     SMALL = "small"
+    FINE = "fine"  # as small as can still be read
     TAXON = "taxon"  # italics
     CAUTION = "caution"  # boxed, never left out, never split from its page
 
@@ -122,10 +123,14 @@ class HazardRow:
 
 @dataclass(frozen=True, slots=True)
 class HazardBlock:
-    """Lines about danger in one frame, each behind its signal word; `title` stands above them."""
+    """Lines about danger in one frame, each behind its signal word; `title` stands above them.
+
+    `points` is the size of the type.
+    """
 
     title: str
     rows: tuple[HazardRow, ...]
+    points: float = 9.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,10 +235,14 @@ Block = (
 
 @dataclass(frozen=True, slots=True)
 class Paper:
-    """A whole paper. `foot` stands at the foot of each page with the page number."""
+    """A whole paper. `foot` stands at the foot of each page with the page number.
+
+    `one_side`: it is set smaller rather than on a second page.
+    """
 
     title: str
     blocks: tuple[Block, ...]
     size_mm: tuple[float, float] = A4_MM
     foot: str = ""
     language: str = "en-GB"
+    one_side: bool = False

@@ -23,6 +23,7 @@ class Audience(StrEnum):
     COURSE = "a course or group"
     SCHEME = "a recording scheme"
     PUBLIC = "the public"
+    HOSPITAL = "a poison service or hospital"
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ from catalog_gui.domain.evidence import Evidence
 from catalog_gui.lookalikes.implied_form import implied_forms, of_other_form
 from catalog_gui.lookalikes.onset import Onset, onset_of_syndrome
 from catalog_gui.lookalikes.reference import Reference, Severity, Taxon
-from catalog_gui.lookalikes.severity_words import GRADES, harm_words
+from catalog_gui.lookalikes.severity_words import harm_words
 from catalog_gui.lookalikes.weighing import NotExcluded
 
 MOST_LINES = 8
@@ -105,7 +105,7 @@ class HazardGroup:
     @property
     def count_words(self) -> str:
         """'3 can kill, 5 can make ill'."""
-        return ", ".join(f"{count} {GRADES[grade]}" for grade, count in self.counts)
+        return ", ".join(f"{count} {grade.means}" for grade, count in self.counts)
 
     @property
     def title(self) -> str:
@@ -114,7 +114,7 @@ class HazardGroup:
             return f"{len(self.members)} of other forms, only if the form was misread"
         if len(self.parts) == 1:
             return self.parts[0].title
-        return f"Others that {GRADES[self.severity]}"
+        return f"Others that {self.severity.means}"
 
     @property
     def first(self) -> str:

@@ -4,15 +4,12 @@ from __future__ import annotations
 
 from catalog_gui.lookalikes.reference import Reference, Severity
 
-GRADES = {severity: severity.means for severity in Severity}
-"""One wording a grade. The worst that is documented, for anybody; children and the sick bear less."""
-
 
 def harm_words(reference: Reference, syndrome_id: str, severity: Severity) -> str:
     """'can kill: liver failure, often with the kidneys': the grade of a taxon, and its syndrome's harm."""
     syndrome = reference.syndrome(syndrome_id)
     harm = syndrome.harm if syndrome is not None else ""
-    return f"{GRADES[severity]}: {harm}" if harm else GRADES[severity]
+    return f"{severity.means}: {harm}" if harm else severity.means
 
 
 def harm_of(reference: Reference, taxon_id: str) -> str:

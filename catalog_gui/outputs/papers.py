@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from datetime import date
 from pathlib import Path
 
+from catalog_gui.domain.emergency import EmergencyFacts
 from catalog_gui.domain.handout import DrillFacts, HandoutFacts, ReportFacts
 from catalog_gui.domain.label_sheet import LabelSheet
 from catalog_gui.domain.page import Paper, PictureBlock
@@ -14,7 +15,16 @@ from catalog_gui.domain.problem import Cancelled
 from catalog_gui.domain.record import Record, Table
 from catalog_gui.domain.record_check import Question
 from catalog_gui.domain.sheet import SheetFacts
-from catalog_gui.outputs import darwin_core, labels, lists, report, specimen_sheet, spreadsheet, teaching
+from catalog_gui.outputs import (
+    darwin_core,
+    emergency,
+    labels,
+    lists,
+    report,
+    specimen_sheet,
+    spreadsheet,
+    teaching,
+)
 from catalog_gui.outputs.safe_picture import Credit, safe_jpeg
 from catalog_gui.outputs.table_reader import read_table
 from catalog_gui.outputs.whole_file import tidy, whole_folder
@@ -40,6 +50,10 @@ class PaperMaker:
     def specimen_sheet(self, facts: SheetFacts) -> Paper:
         """One specimen on one paper."""
         return specimen_sheet.specimen_sheet(facts)
+
+    def emergency_page(self, facts: EmergencyFacts) -> Paper:
+        """One find for a poison service, on one side."""
+        return emergency.emergency_page(facts)
 
     def handout(self, facts: HandoutFacts) -> Paper:
         """Lookalikes side by side."""

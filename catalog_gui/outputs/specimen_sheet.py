@@ -113,7 +113,12 @@ def hazard_block(hazards: Sequence[HazardWords], title: str) -> Block:
     """What is not excluded, a line each behind its signal word; the sentence that this says nothing where all is."""
     if not hazards:
         return Text(NOTHING_LEFT)
-    return HazardBlock(title, tuple(_hazard_row(hazard) for hazard in hazards))
+    return HazardBlock(title, hazard_rows(hazards))
+
+
+def hazard_rows(hazards: Sequence[HazardWords]) -> tuple[HazardRow, ...]:
+    """Each line with what the poison does, when, and who, in sentences."""
+    return tuple(_hazard_row(hazard) for hazard in hazards)
 
 
 def _hazard_row(hazard: HazardWords) -> HazardRow:

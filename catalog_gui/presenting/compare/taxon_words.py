@@ -19,7 +19,7 @@ from catalog_gui.lookalikes.reference import (
     StateFrequency,
     Taxon,
 )
-from catalog_gui.lookalikes.severity_words import GRADES, harm_words
+from catalog_gui.lookalikes.severity_words import harm_words
 from catalog_gui.lookalikes.why_line import listed, plain_name
 from catalog_gui.presenting.part_titles import FULL_TITLES
 from catalog_gui.presenting.signal_words import SIGNAL_WORDS
@@ -181,8 +181,7 @@ def _hazards(reference: Reference, taxon: Taxon, cited: _Cited, dress: Dress) ->
         lines += [f"<p>What misleads: {escape(words)}</p>" for words in misleading]
         if len({row.severity for row in here}) > 1:
             told = "; ".join(
-                f"{GRADES[row.severity]}{cited.mark([row.source])}{marked(reference, row.pack)}"
-                for row in here
+                f"{row.severity.means}{cited.mark([row.source])}{marked(reference, row.pack)}" for row in here
             )
             lines.append(f"<p>The sources differ on how bad it is: {told}.</p>")
     return "".join(lines)
@@ -206,7 +205,7 @@ def _confusions(reference: Reference, taxon: Taxon, cited: _Cited) -> str:
         severity = reference.severity_of(key)
         name = other.name if other is not None else key
         danger = (
-            f" ({SIGNAL_WORDS[severity].lower()}: {GRADES[severity]})"
+            f" ({SIGNAL_WORDS[severity].lower()}: {severity.means})"
             if severity is not None
             else f" ({NO_ENTRY})"
         )

@@ -17,6 +17,7 @@ PRECISIONS = (Precision.EXACT, Precision.ONE_KM, Precision.TEN_KM, Precision.HID
 
 USUAL_AUDIENCE = {
     Kind.SHEET: Audience.MYSELF,
+    Kind.EMERGENCY: Audience.HOSPITAL,
     Kind.HANDOUT: Audience.COURSE,
     Kind.DRILL: Audience.COURSE,
     Kind.LABELS: Audience.MYSELF,
@@ -29,6 +30,11 @@ USUAL_AUDIENCE = {
     Kind.TABLE: Audience.SCHEME,
     Kind.PICTURES: Audience.PUBLIC,
 }
+
+
+def usual_place(audience: Audience, usual: Precision) -> Precision:
+    """How much place a paper begins with: a poison service gets none unless it is chosen."""
+    return Precision.HIDDEN if audience is Audience.HOSPITAL else usual
 
 
 def usual_reader(audience: Audience, precision: Precision) -> Reader:

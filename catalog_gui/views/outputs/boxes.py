@@ -47,7 +47,7 @@ def add_hazard(flow: Flow, block: HazardBlock) -> None:
     pad, tag = 130.0, 2750.0
     title = block.title
     width = flow.width - tag - 3 * pad
-    font = face(theme.SANS, 9.0)
+    font = face(theme.SANS, block.points)
     queue = [
         (Severity(row.severity), Lines(f"{row.head}: {row.words}", font, width, strong=(row.head,)), 0)
         for row in block.rows

@@ -236,7 +236,7 @@ class Choices(QWidget):
     def forget_exact(self) -> None:
         """The exact place was given this once; the next paper begins coarse again."""
         if self._precision is Precision.EXACT:
-            self.set_place(self._usual)
+            self.set_place(words.usual_place(self._audience_now(), self._usual))
 
     def order(self) -> Order:
         """What is chosen now."""
@@ -294,7 +294,7 @@ class Choices(QWidget):
             self._ticked_before = ()
 
     def _on_audience(self) -> None:
-        self._set_place(self._usual)
+        self._set_place(words.usual_place(self._audience_now(), self._usual))
         self._usual_words()
         self._tell()
 

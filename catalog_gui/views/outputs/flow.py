@@ -77,17 +77,17 @@ class Flow:
             self.y = min(self.bottom, self.y + height)
 
 
-def foot(paper: Paper, flow: Flow, number: int, total: int) -> Op:
+def foot(flow: Flow, words: str, number: int, total: int) -> Op:
     """The last line of a page: what it belongs to, and its number."""
     font = face(theme.SANS, 8.0)
     # Plain values only: an op that held on to the flow, which holds the ops, would keep every picture
     # of the paper until the next round of the garbage collector.
     left, right = flow.left, flow.left + flow.width
-    y = (paper.size_mm[1] - MARGIN_MM) * UNITS_PER_MM
+    y = flow.bottom + FOOT_MM * UNITS_PER_MM
     count = f"{number} of {total}"
     metrics = QFontMetricsF(font)
     wide = metrics.horizontalAdvance(count)
-    words = metrics.elidedText(paper.foot, Qt.TextElideMode.ElideRight, right - left - wide - 400)
+    words = metrics.elidedText(words, Qt.TextElideMode.ElideRight, right - left - wide - 400)
 
     def paint(painter: QPainter) -> None:
         painter.setFont(font)

@@ -6,7 +6,7 @@ Runs in any thread: it uses fonts, text layouts and images only.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import partial
 
 from PySide6.QtCore import QPointF, QRectF, Qt
@@ -50,21 +50,28 @@ _LOOK: dict[Weight, tuple[str, float, bool, bool]] = {
     Weight.HEADING: (theme.SERIF, 13.5, True, False),
     Weight.PLAIN: (theme.SANS, 10.0, False, False),
     Weight.SMALL: (theme.SANS, 8.5, False, False),
+    Weight.FINE: (theme.SANS, 7.5, False, False),
     Weight.TAXON: (theme.SERIF, 14.0, False, True),
     Weight.CAUTION: (theme.SANS, 10.0, True, False),
 }
 
 
+_SHRINKS = (1.0, 1.05, 1.1, 1.16, 1.23, 1.3, 1.4)
+"""How much smaller a paper that must stand on one side is set; at the last 10 points are 7."""
+
+
 @dataclass
 class Laid:
-    """A paper on its pages: what to paint on each, in hundredths of a millimetre."""
+    """A paper on its pages: what to paint on each, in hundredths of a millimetre, `shrink` times too large."""
 
     size_mm: tuple[float, float]
     pages: list[list[Op]] = field(default_factory=list)
+    shrink: float = 1.0
 
     def paint(self, painter: QPainter, number: int) -> None:
         """Paint page `number` (0 first) on a painter scaled to hundredths of a millimetre."""
         painter.save()
+        painter.scale(1 / self.shrink, 1 / self.shrink)
         painter.setRenderHints(
             QPainter.RenderHint.Antialiasing
             | QPainter.RenderHint.TextAntialiasing
@@ -78,16 +85,26 @@ class Laid:
 
 
 def lay_out(paper: Paper) -> Laid:
-    """Every page of a paper. Nothing is left out; what is too long runs on."""
-    flow = Flow(paper)
+    """Every page of a paper. Nothing is left out; what is too long runs on, or is set smaller for one side."""
+    for shrink in _SHRINKS if paper.one_side else (1.0,):
+        laid = _laid(paper, shrink)
+        if len(laid.pages) == 1:
+            break
+    return laid
+
+
+def _laid(paper: Paper, shrink: float) -> Laid:
+    """The pages, laid out on a sheet so many times as large and painted so many times smaller."""
+    wide, tall = paper.size_mm
+    flow = Flow(replace(paper, size_mm=(wide * shrink, tall * shrink)))
     _Layout(flow).add_all(paper.blocks)
     pages = flow.pages
     if len(pages) > 1 and not pages[-1]:
         pages = pages[:-1]
     for number, page in enumerate(pages):
         if number not in flow.placed:
-            page.append(foot(paper, flow, number + 1, len(pages)))
-    return Laid(paper.size_mm, pages)
+            page.append(foot(flow, paper.foot, number + 1, len(pages)))
+    return Laid(paper.size_mm, pages, shrink)
 
 
 class _Layout:
@@ -132,7 +149,8 @@ class _Layout:
         family, points, bold, italic = _LOOK[block.weight]
         heading = block.weight in (Weight.TITLE, Weight.HEADING)
         font = face(family, points, bold=bold, italic=italic)
-        lines = Lines(block.words, font, self._flow.width, bold_first=block.weight is Weight.PLAIN)
+        bold_first = block.weight in (Weight.PLAIN, Weight.FINE)
+        lines = Lines(block.words, font, self._flow.width, bold_first=bold_first)
         if block.weight is Weight.HEADING and not self._flow.fresh:
             self._flow.y += 260
         if heading:  # never the last thing on a page
@@ -146,13 +164,14 @@ class _Layout:
                 else:
                     self._flow.new_page()
                     continue
-            at, colour = QPointF(self._flow.left, self._flow.y), GREY if block.weight is Weight.SMALL else INK
+            at = QPointF(self._flow.left, self._flow.y)
+            colour = GREY if block.weight in (Weight.SMALL, Weight.FINE) else INK
             self._flow.put(partial(lines.paint, at=at, first=first, last=last, colour=colour))
             self._flow.y += lines.bottoms[last - 1] - lines.tops[first]
             first = last
             if first < len(lines.tops):
                 self._flow.new_page()
-        self._flow.y += 60 if heading else 90
+        self._flow.y += 60 if heading else 50 if block.weight is Weight.FINE else 90
 
     def _beside(self, block: Beside) -> None:
         """Two columns on one page; below each other where they are too tall for any page."""

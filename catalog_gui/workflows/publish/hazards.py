@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from catalog_gui.domain.sheet import HazardWords
-from catalog_gui.lookalikes.hazard_groups import HazardGroup, hazard_groups, short_names
+from catalog_gui.lookalikes.hazard_groups import MOST_NAMES, HazardGroup, hazard_groups, short_names
 from catalog_gui.lookalikes.onset import onset_words
 from catalog_gui.lookalikes.reasons import marked
 from catalog_gui.lookalikes.reference import Reference, Severity, Taxon
@@ -25,14 +25,16 @@ def groups_of(found: Gathered, judged: WeighedFind, reference: Reference) -> tup
     )
 
 
-def group_lines(groups: Sequence[HazardGroup]) -> tuple[HazardWords, ...]:
+def group_lines(
+    groups: Sequence[HazardGroup], most: int = MOST_NAMES, *, harm: bool = True
+) -> tuple[HazardWords, ...]:
     """Each group as a line of a paper: what it strikes, when, and who."""
     lines = []
     for group in groups:
         alone = len(group.parts) == 1 and not group.other_forms
         onset = group.parts[0].onset.words if alone else ""
-        why = group.parts[0].harm if alone else ""
-        lines.append(HazardWords(group.title, group.severity.value, why, onset, names=group.names()))
+        why = group.parts[0].harm if alone and harm else ""
+        lines.append(HazardWords(group.title, group.severity.value, why, onset, names=group.names(most)))
     return tuple(lines)
 
 

@@ -11,8 +11,10 @@ from catalog_gui.domain.page import Paper
 from catalog_gui.domain.privacy import Audience, Reader
 from catalog_gui.domain.problem import Cancelled
 from catalog_gui.domain.record import Record
+from catalog_gui.domain.sheet import Precision
 from catalog_gui.workflows.ports import Papers, Work
 from catalog_gui.workflows.publish.drill import drill_facts
+from catalog_gui.workflows.publish.emergency import emergency_facts
 from catalog_gui.workflows.publish.gathered import Gathered, gather_many
 from catalog_gui.workflows.publish.handout import handout_facts
 from catalog_gui.workflows.publish.press import Press
@@ -33,6 +35,7 @@ class Kind(StrEnum):
     """What can go out. The words stand on the page and in the log."""
 
     SHEET = "Specimen sheet"
+    EMERGENCY = "Emergency page"
     HANDOUT = "Lookalike handout"
     DRILL = "Drill sheet"
     LABELS = "Packet labels"
@@ -46,7 +49,7 @@ class Kind(StrEnum):
     PICTURES = "Pictures for others"
 
 
-EACH_BY_ITSELF = frozenset({Kind.SHEET, Kind.PACKET})
+EACH_BY_ITSELF = frozenset({Kind.SHEET, Kind.EMERGENCY, Kind.PACKET})
 """Kinds of which every specimen gets its own paper."""
 PLACELESS = frozenset({Kind.DRILL, Kind.SLIPS, Kind.NUMBERS, Kind.PICTURES})
 """Kinds on which no place stands, whatever is chosen."""
@@ -95,6 +98,13 @@ class Order:
         return (self.specimens[index],) if self.kind in EACH_BY_ITSELF else self.specimens
 
 
+def emergency_order(specimen_id: str, *, place: bool = False, people: bool = False) -> Order:
+    """The emergency page of one find: free of place and people unless they are wanted on it."""
+    precision = Precision.EXACT if place else Precision.HIDDEN
+    reader = Reader(precision, names=people, site=place, deliberate=place)
+    return Order(Kind.EMERGENCY, (specimen_id,), audience=Audience.HOSPITAL, reader=reader)
+
+
 def make_paper(order: Order, found: Sequence[Gathered], press: Press, makers: Papers) -> Paper:
     """One paper of an order. Decodes pictures: not for the GUI thread."""
     reader = order.reader
@@ -110,6 +120,8 @@ def make_paper(order: Order, found: Sequence[Gathered], press: Press, makers: Pa
             return makers.foray_report(report_facts(found, reader, press, owner=owner))
         case Kind.SHEET:
             return makers.specimen_sheet(sheet_facts(found[0], reader, press))
+        case Kind.EMERGENCY:
+            return makers.emergency_page(emergency_facts(found[0], reader, press))
         case _:
             records = tuple(record_of(one, reader, press, facts=False) for one in found)
             return _small_paper(order, records, press, makers)

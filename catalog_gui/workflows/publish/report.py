@@ -11,7 +11,6 @@ from catalog_gui.domain.problem import BadInput
 from catalog_gui.domain.sheet import Precision
 from catalog_gui.geo.plane import LocalPlane
 from catalog_gui.geo.position import Position
-from catalog_gui.lookalikes.severity_words import GRADES
 from catalog_gui.workflows.publish.gathered import Gathered, weighed
 from catalog_gui.workflows.publish.hazards import groups_of, worst_named
 from catalog_gui.workflows.publish.pictures import plate_panels
@@ -45,7 +44,7 @@ def report_facts(found: Sequence[Gathered], reader: Reader, press: Press, *, own
         now = one.present_name
         taxon = press.reference.taxon(now.taxon) if now is not None and now.taxon else None
         if taxon is not None and (severity := press.reference.severity_of(taxon.id)) is not None:
-            dangerous[taxon.name] = f"{taxon.name}: {GRADES[severity]}"
+            dangerous[taxon.name] = f"{taxon.name}: {severity.means}"
     people = sorted({person for f in forays.values() for person in f.people}) if reader.names else []
     named = foray.title if foray is not None and (exact or reader.site) else ""
     return ReportFacts(
@@ -112,7 +111,7 @@ def _lines(found: Sequence[Gathered], reader: Reader, press: Press) -> tuple[Rep
                 len(members),
                 ", ".join(one.specimen.number for one in members),
                 "; ".join(sorted(where - {""})),
-                GRADES[severity] if severity is not None else "",
+                severity.means if severity is not None else "",
             )
         )
     return tuple(lines)

@@ -25,6 +25,7 @@ from catalog_gui.domain.ledger import HandedOn
 from catalog_gui.domain.page import A4_MM, LETTER_MM
 from catalog_gui.domain.privacy import Audience
 from catalog_gui.domain.sheet import Precision
+from catalog_gui.settings import PaperSize
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.outputs.old_table import OldTableDialog
 from catalog_gui.views.outputs.page import HandOnPage
@@ -67,7 +68,8 @@ def test_every_kind_is_previewed_saved_and_noted(
     (entry,) = log_of(bench, qtbot)
     assert entry.what == kind.value
     # Every find is private, so that the 1 km of the preference becomes 10.
-    assert entry.precision == ("no place" if kind in PLACELESS else "10 km square")
+    placeless = kind in PLACELESS or kind is Kind.EMERGENCY
+    assert entry.precision == ("no place" if placeless else "10 km square")
     assert entry.specimens == (() if kind is Kind.NUMBERS else ("s1", "s2", "s3"))
 
 
@@ -113,7 +115,7 @@ def test_a_report_is_about_the_whole_foray(page: HandOnPage) -> None:
 def test_labels_of_the_paper_she_has(page: HandOnPage, bench: Bench) -> None:
     page.choices.set_kind(Kind.LABELS)
     assert page.choices.order().labels.size_mm == A4_MM
-    bench.set_preferences(replace(bench.preferences, paper="Letter"))
+    bench.set_preferences(replace(bench.preferences, paper=PaperSize.LETTER))
     assert page.choices.order().labels.size_mm == LETTER_MM
 
 
