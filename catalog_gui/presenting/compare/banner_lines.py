@@ -12,7 +12,6 @@ from catalog_gui.lookalikes.hazard_groups import (
     short_names,
 )
 from catalog_gui.lookalikes.reference import Reference, Severity, Taxon
-from catalog_gui.lookalikes.severity_words import GRADES
 from catalog_gui.lookalikes.weighing import NotExcluded, Why
 from catalog_gui.presenting.compare.state import BannerLine, HazardLine
 
@@ -108,7 +107,7 @@ def _by_grade(group: HazardGroup, *, spell: bool) -> str:
         names = ""
         if grade is Severity.FATAL and spell:
             names = f" ({short_names([one.taxon for one in group.members if one.severity is grade])})"
-        told.append(f"{count} {GRADES[grade]}{names}")
+        told.append(f"{count} {grade.means}{names}")
     return ", ".join(told)
 
 
