@@ -38,6 +38,22 @@ UNDERSIDE = {
     "fold-bearing": ("folds", frozenset({"gills.attachment", "gills.folds-depth", "gills.spacing"})),
 }
 """By body form: the kind of underside, and the features of which a text can only speak where it is there."""
+SEVERITIES = ("fatal", "serious", "unpleasant")
+KIND_ORDER = (
+    "paper",
+    "poison-centre",
+    "toxicology-sheet",
+    "monograph",
+    "handbook",
+    "university",
+    "museum",
+    "society-sheet",
+    "encyclopaedia",
+    "own-site",
+)
+WEIGHTY = frozenset(KIND_ORDER[:6])
+"""Kinds of page of which one is enough to say that a taxon poisons, or has killed."""
+RING = "ring.kind"
 UNSTEADY_PARTS = frozenset({"smell", "taste", "place", "season"})
 
 STATE_COLUMNS = ("taxon", "feature", "state", "frequency", "source", "note", "texts", "further")
@@ -53,6 +69,20 @@ SIZE_COLUMNS = (
     "note",
 )
 SYNONYM_COLUMNS = ("taxon", "name", "authority", "note", "source")
+HAZARD_COLUMNS = (
+    "taxon",
+    "syndrome",
+    "toxin",
+    "severity",
+    "onset_low",
+    "onset_high",
+    "onset_unit",
+    "onset_counts",
+    "misleads",
+    "source",
+    "note",
+    "further",
+)
 CONFUSION_COLUMNS = ("taxon", "lookalike", "separates", "does_not_separate", "note", "source", "further")
 
 
@@ -140,12 +170,93 @@ class Builder:
     @cached_property
     def poisons(self) -> dict[str, str]:
         """The worst severity of each taxon that has a hazard."""
-        rank = ["fatal", "serious", "unpleasant"]
         worst: dict[str, str] = {}
-        for row in rows_of(self.folder / "hazards.csv"):
-            now = worst.get(row["taxon"], "unpleasant")
-            worst[row["taxon"]] = min(now, row["severity"], key=rank.index)
+        for row in self.hazards:
+            now = worst.get(row["taxon"], SEVERITIES[-1])
+            worst[row["taxon"]] = min(now, row["severity"], key=SEVERITIES.index)
         return worst
+
+    @cached_property
+    def hazards(self) -> list[Row]:
+        """Build hazards: per taxon and syndrome one row, and one for each page that gives the taxon a window.
+
+        The severity is the worst that is documented, never less than what is remembered: `fatal` where two
+        texts, or one paper, poison centre, toxicology sheet, handbook or university, report deaths by the
+        taxon. A syndrome that is not remembered of a taxon is added on the word of the same kinds of page, or
+        of two texts. What a page only suspects adds nothing.
+        """
+        remembered = {(row["taxon"], row["syndrome"]): row for row in self.remembered("hazards")}
+        known = {row["taxon"] for row in self.taxa}
+        misleads = {r["syndrome"]: r.get("misleads", "") for r in rows_of(self.folder / "syndromes.csv")}
+        read: dict[tuple[str, str], list[Row]] = defaultdict(list)
+        for row in self.record.tables["poisonings"]:
+            told = row["severity"] not in {"said-not", "suspected"}
+            if told and row["taxon"] in known and row["syndrome"] in misleads:
+                read[row["taxon"], row["syndrome"]].append(row)
+        order = {syndrome: number for number, syndrome in enumerate(misleads)}
+        rows: list[Row] = []
+        keys = {key for key in (*remembered, *read) if key in remembered or self._weighty(read[key])}
+        for key in sorted(keys, key=lambda key: (self._taxon_order[key[0]], order[key[1]])):
+            rows += self._hazard(key, remembered.get(key), read.get(key, []), misleads[key[1]])
+        return rows
+
+    def _weighty(self, rows: Iterable[Row]) -> bool:
+        """Whether pages are enough to stand on: two text families, or one page of a weighty kind."""
+        found = list(rows)
+        kinds = {self.record.sources[row["source"]]["kind"] for row in found}
+        return len({self.family[row["source"]] for row in found}) > 1 or bool(kinds & WEIGHTY)
+
+    def _hazard(self, key: tuple[str, str], old: Row | None, pages: list[Row], misleads: str) -> list[Row]:
+        severity = old["severity"] if old else SEVERITIES[-1]
+        grounds = {"deaths": "fatal", "severe": "serious", "gut": "unpleasant"}
+        for word, grade in grounds.items():
+            said = [row for row in pages if row["severity"] == word]
+            if said and self._weighty(said):
+                severity = min(severity, grade, key=SEVERITIES.index)
+        for_deaths = [row["source"] for row in pages if row["severity"] == "deaths"]
+        best = self._ranked(
+            for_deaths if severity == "fatal" and for_deaths else [r["source"] for r in pages]
+        )
+        others = [
+            source for source in self._ranked([row["source"] for row in pages]) if source not in best[:1]
+        ]
+        toxin = (old["toxin"] if old else "") or next((r["toxin"] for r in pages if r["toxin"]), "not stated")
+        common = {
+            "taxon": key[0],
+            "syndrome": key[1],
+            "toxin": toxin,
+            "severity": severity,
+            "misleads": misleads,
+            "note": old["note"] if old else "",
+        }
+        rows: list[Row] = [{**common, "source": best[0] if best else MEMORY, "further": "|".join(others)}]
+        counted = self._counted.get(key[1])
+        windows: set[tuple[str, str, str]] = set()
+        for row in sorted(pages, key=lambda r: self._ranked([p["source"] for p in pages]).index(r["source"])):
+            window = (row["gut_low"], row["gut_high"], row["gut_unit"])
+            if counted and window[0] and window not in windows and float(window[0]) <= float(window[1]):
+                windows.add(window)
+                onset = dict(zip(("onset_low", "onset_high", "onset_unit"), window, strict=True))
+                rows.append({**common, **onset, "onset_counts": counted, "source": row["source"]})
+        return rows
+
+    @cached_property
+    def _counted(self) -> dict[str, str]:
+        """What the first trouble of a syndrome is called where a window of it is counted from the meal."""
+        rows = [
+            r for r in rows_of(self.folder / "stages.csv") if r["stage"] == "1" and r["counts"] and r["low"]
+        ]
+        return {row["syndrome"]: row["counts"].split("|")[0] for row in reversed(rows)}
+
+    def _ranked(self, sources: Iterable[str]) -> list[str]:
+        """Put pages on poisoning in order: the weightiest kind first, then as they are printed."""
+        kinds = [*KIND_ORDER]
+        return sorted(
+            self.ordered(sources),
+            key=lambda s: (
+                kinds.index(self.record.sources[s]["kind"]) if self.record.sources[s]["kind"] in kinds else 99
+            ),
+        )
 
     @cached_property
     def family(self) -> dict[str, str]:
@@ -198,7 +309,8 @@ class Builder:
             set(sources), key=lambda s: (rank.get(self.record.sources[s].get("extent") or "", 4), s)
         )
 
-    def state_rows(self) -> list[Row]:
+    @cached_property
+    def states(self) -> list[Row]:
         """Build taxon_states: one row a state, with the texts that show it and how many speak of the feature."""
         remembered: dict[tuple[str, str], dict[str, str]] = defaultdict(dict)
         for row in self.remembered("states"):
@@ -291,6 +403,8 @@ class Builder:
                 kept[state] = word
             elif left := kept_from_memory(word, read.texts, poisons=poisons, wears=wears):
                 kept[state] = left
+        if grave and feature == RING and frequencies and not {"absent"} & {*kept, *frequencies}:
+            kept["absent"] = "sometimes"  # a ring dries up, tears and falls off; a deadly taxon may show none
         if read.texts or (grave and unsteady):
             kept = {
                 s: "usually" if word == "always" and feature != BODY_FORM else word
@@ -317,7 +431,8 @@ class Builder:
         sure = all(mark in {"usual", "unsaid"} for mark in marks.values())
         return sure and len(marks) == read.texts >= UNANIMOUS[taxon in self.poisons]
 
-    def size_rows(self) -> list[Row]:
+    @cached_property
+    def sizes(self) -> list[Row]:
         """Build taxon_sizes: one row a text; what is remembered gives way once a text gives a range."""
         remembered = {(row["taxon"], row["feature"]): row for row in self.remembered("sizes")}
         known = {row["taxon"] for row in self.taxa}
@@ -426,18 +541,25 @@ class Builder:
         for row in self.record.tables["mix_ups"]:
             if row["lookalike"] in known and row["taxon"] in known and row["lookalike"] != row["taxon"]:
                 read[frozenset((row["taxon"], row["lookalike"]))].append(row)
-        remembered = {frozenset((r["taxon"], r["lookalike"])): r for r in self.remembered("confusions")}
+        remembered = {
+            frozenset((r["taxon"], r["lookalike"])): r
+            for r in self.remembered("confusions")
+            if {r["taxon"], r["lookalike"]} <= known
+        }
         common = _common_states(states)
         pairs = sorted({*read, *remembered}, key=lambda pair: sorted(self._taxon_order[t] for t in pair))
         rows: list[Row] = []
         for pair in pairs:
             one, other = sorted(pair, key=self._taxon_order.__getitem__)
             old, pages = remembered.get(pair), read.get(pair, [])
-            apart = _features(old["separates"] if old else "")
+            described = {
+                f for f in self.features if (one, f) in self._described and (other, f) in self._described
+            }
+            apart = [f for f in _features(old["separates"] if old else "") if f in described]
             alike = _features(old["does_not_separate"] if old else "")
             for row in pages:
-                apart += [f for f in _features(row["separates"]) if f not in apart and f in self.features]
-            if not apart or not old:
+                apart += [f for f in _features(row["separates"]) if f not in apart and f in described]
+            if not apart or not old or self._rests_on_little(apart):
                 apart += [f for f in self._told_apart(common, one, other) if f not in apart][:4]
             if not apart:
                 continue
@@ -456,6 +578,14 @@ class Builder:
             rows.append({"taxon": other, "lookalike": one, **content})
         return sorted(rows, key=lambda r: (self._taxon_order[r["taxon"]], self._taxon_order[r["lookalike"]]))
 
+    def _rests_on_little(self, apart: Iterable[str]) -> bool:
+        return all(self.features[f]["part"] in UNSTEADY_PARTS for f in apart)
+
+    @cached_property
+    def _described(self) -> set[tuple[str, str]]:
+        """The features of each taxon of which anything is built."""
+        return {(r["taxon"], r["feature"]) for r in (*self.states, *self.sizes)}
+
     def _told_apart(self, common: Mapping[tuple[str, str], set[str]], one: str, other: str) -> list[str]:
         steady = [
             f
@@ -472,7 +602,7 @@ class Builder:
         """List the pages that were read, what other tables name, and memory; nothing else is a source."""
         named = {MEMORY}
         for path in sorted(self.folder.glob("*.csv")):
-            if path.stem in {"hazards", "syndromes", "stages"}:
+            if path.stem in {"syndromes", "stages"}:
                 named |= {
                     row.get(column, "") for row in rows_of(path) for column in ("source", "harm_source")
                 }
@@ -484,14 +614,15 @@ class Builder:
 
     def tables(self) -> dict[str, str]:
         """Build every table: file name to text."""
-        states = self.state_rows()
+        states = self.states
         taxa_columns = tuple(self.taxa[0]) if "source" in self.taxa[0] else (*self.taxa[0], "source")
         return {
             "sources.csv": text_of(SOURCES, self.source_rows()),
             "taxa.csv": text_of(taxa_columns, self.taxon_rows()),
             "synonyms.csv": text_of(SYNONYM_COLUMNS, self.synonym_rows()),
+            "hazards.csv": text_of(HAZARD_COLUMNS, self.hazards),
             "taxon_states.csv": text_of(STATE_COLUMNS, states),
-            "taxon_sizes.csv": text_of(SIZE_COLUMNS, self.size_rows()),
+            "taxon_sizes.csv": text_of(SIZE_COLUMNS, self.sizes),
             "confusions.csv": text_of(CONFUSION_COLUMNS, self.confusion_rows(states)),
         }
 

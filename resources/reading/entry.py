@@ -33,6 +33,13 @@ KINDS = frozenset(
 )
 SEEN = {"whole": "yes", "excerpt": "yes", "abstract": "abstract", "quoted": "quoted"}
 SEVERITIES = frozenset({"deaths", "severe", "gut", "none-stated", "suspected", "said-not"})
+FOOD = re.compile(
+    r"\b(edib\w*|esculent|comestib\w*|commestib\w*|safe\w*|delicious|delicate|delicac\w*|tasty|harmless|non-?toxic"
+    r"|non-?poisonous|wholesome|good|excellent|choice|culinary|recipes?|food|nourish\w*|prized|sought after)\b",
+    re.IGNORECASE,
+)
+"""What a page says of use as food is not written down: the pack holds nothing of it."""
+LISTED = "named in a list of the syndrome"
 _AUTHORITY = re.compile(
     r"^([A-Z][\w-]+(?: [a-zë-]+(?:-[a-z]+)?)(?: (?:var|f|subsp|ssp)\.? [a-z-]+)?)\s*(.*)$"
 )
@@ -91,8 +98,16 @@ class Record:
             _check(block, vocabulary)
         ids = {block.address: self._source_of(block, known, read_on) for block in known}
         gone = {(ids[block.address], block.head["taxon"]) for block in known}
-        for name in self.tables:
-            self.tables[name] = [r for r in self.tables[name] if (r["source"], r["taxon"]) not in gone]
+        whole = {source for source, taxon in gone if not taxon.startswith("syndrome-")}
+        for name, rows in self.tables.items():
+            self.tables[name] = [
+                r
+                for r in rows
+                if (r["source"], r["taxon"]) not in gone
+                and not (
+                    r.get("note") == LISTED and r["source"] not in whole and r["source"] in set(ids.values())
+                )
+            ]
         for block in known:
             self._rows(block, ids[block.address], vocabulary, block.head.get("read", read_on), checked)
         return sorted(set(ids.values()))
@@ -132,7 +147,11 @@ class Record:
             label for label in host.split(".") if label not in {"www", "lnx", "it", "com", "org", "net"}
         ]
         stem = re.sub(r"[^a-z0-9]+", "", max(labels, key=len) if labels else host)
-        about = re.sub(r"[^a-z0-9]+", "-", block.head["title"].casefold()).strip("-")[:40].strip("-")
+        about = (
+            re.sub(r"[^a-z0-9]+", "-", FOOD.sub("", block.head["title"]).casefold())
+            .strip("-")[:40]
+            .strip("-")
+        )
         wanted = f"{stem}-{about or 'page' if several else block.head['taxon']}"
         number, source = 1, wanted
         while source in self.sources:
@@ -182,14 +201,22 @@ class Record:
                 }
             )
         self.tables["names"] += [{**common, **row} for row in names_of(block)]
-        self.tables["mix_ups"] += [{**common, **row} for row in mix_ups_of(block)]
-        self.tables["poisonings"] += [{**common, **row} for row in poisonings_of(block)]
+        self.tables["mix_ups"] += [
+            {**common, **row, "note": without_food(row["note"])} for row in mix_ups_of(block)
+        ]
+        poisonings = [{**row, "note": without_food(row["note"])} for row in poisonings_of(block)]
+        self.tables["poisonings"] += [{**common, **row} for row in poisonings]
+        for listed in re.findall(r"[a-z]+-[a-z-]+", ", ".join(block.several.get("taxa", []))):
+            for row in poisonings:
+                named = {"syndrome": row["syndrome"], "note": LISTED}
+                self.tables["poisonings"].append({**common, **named, "taxon": listed})
         for kind in ("other", "note"):
             for text in block.several.get(kind, []):
                 about, mark, remark = text.partition(" ; ")
                 feature = about.strip() if mark and kind == "other" else ""
                 words = (remark if feature else text).strip()
-                self.tables["remarks"].append({**common, "about": feature, "remark": words})
+                if kept := without_food(words):
+                    self.tables["remarks"].append({**common, "about": feature, "remark": kept})
 
 
 def _check(block: Block, vocabulary: Vocabulary) -> None:
@@ -263,6 +290,26 @@ def mix_ups_of(block: Block) -> list[Row]:
     return rows
 
 
+ORGANS = frozenset(
+    [
+        "liver",
+        "kidney",
+        "kidneys",
+        "brain",
+        "nerves",
+        "muscle",
+        "muscles",
+        "blood",
+        "marrow",
+        "heart",
+        "skin",
+        "lungs",
+        "gut",
+        "hands",
+        "eyes",
+    ]
+)
+"""Words for what a later stage strikes; anything else that a note says of it stays in the note."""
 _WINDOW = re.compile(r"(\d+(?:\.\d+)?)\s*(?:-|to)\s*(\d+(?:\.\d+)?)\s*(min|h|d)\b")
 
 
@@ -284,7 +331,8 @@ def poisonings_of(block: Block) -> list[Row]:
                 row.update(gut_low=window[1], gut_high=window[2], gut_unit=window[3])
                 _rest(row, rest, window)
             elif word == "organ":
-                row["organ"] = rest.split()[0].strip(";,")
+                first = rest.split()[0].strip(";,:")
+                row["organ"] = first if first in ORGANS else ""
                 if window:
                     row.update(organ_low=window[1], organ_high=window[2], organ_unit=window[3])
                 _rest(row, rest, window)
@@ -299,6 +347,11 @@ def _rest(row: Row, rest: str, window: re.Match[str] | None) -> None:
     plain = f"{window[1]}-{window[2]} {window[3]}" if window else ""
     if rest.strip() not in {plain, row.get("organ", ""), f"{row.get('organ', '')} {plain}"}:
         row["note"] = "; ".join(filter(None, [row["note"], rest.strip()]))
+
+
+def without_food(text: str) -> str:
+    """Leave out the clauses of a remark that speak of use as food."""
+    return "; ".join(part for part in re.split(r"\s*;\s*", text) if part and not FOOD.search(part))
 
 
 def source_order(row: Row) -> tuple[int, str]:

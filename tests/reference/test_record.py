@@ -139,11 +139,11 @@ def test_copied_text_is_one_witness(tmp_path: Path) -> None:
     blocks = list(blocks_of(NOTES + copy, frozenset(vocabulary.numbers)))
     record.enter(blocks, vocabulary, read_on="2026-12-01", checked="")
     record.save(folder)
-    rows = {(r["feature"], r["state"]): r for r in Builder(folder).state_rows()}
+    rows = {(r["feature"], r["state"]): r for r in Builder(folder).states}
     assert rows["cap.shape", "convex"]["texts"] == "1/1"
     assert rows["cap.shape", "convex"]["further"].count("clitocybe-inventa") == 1
     assert rows["cap.shape", "conical"]["frequency"] == "never"
-    (size,) = (r for r in Builder(folder).size_rows() if r["feature"] == "stem.length")
+    (size,) = (r for r in Builder(folder).sizes if r["feature"] == "stem.length")
     assert float(size["low"]) < float(size["high"]) == 80
     assert "up to 80" in size["note"]
 
