@@ -167,7 +167,7 @@ def span_words(low: float | None, high: float | None) -> str:
 def _time(minutes: float) -> tuple[str, str]:
     if minutes < 60:
         return f"{minutes:g}", "min"
-    if minutes < 2 * 1440:
+    if minutes <= 2 * 1440:
         return f"{minutes / 60:.3g}", "h"
     return f"{minutes / 1440:.3g}", "days"
 

@@ -120,7 +120,7 @@ class Record:
         extent = head["extent"].split()[0].strip(";,")
         author = "" if head.get("author", "?").startswith("?") else head["author"]
         year = "" if head.get("year", "?").startswith("?") else head["year"]
-        title = "" if head["title"].startswith("?") else head["title"]
+        title = "" if head["title"].startswith("?") or FOOD.search(head["title"]) else head["title"]
         publisher = head.get("publisher", "")
         family = head.get("family", "own").split()[0].strip(";,")
         self.sources[source] = {

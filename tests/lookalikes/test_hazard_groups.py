@@ -116,10 +116,10 @@ def test_a_line_says_organ_first_trouble_and_later_stage(ready: PreparedReferenc
     _, groups = groups_of(ready)
     first = groups[0]
     assert first.title == "Amatoxins, liver"
-    assert first.first == "gut after 6 to 24 h"
-    assert first.later == "then a quiet spell; liver after 1 to 7 days"
+    assert first.first == "gut after 4 to 48 h"
+    assert first.later == "then a quiet spell; liver after 1 to 3 days"
     assert first.words().startswith(
-        "Amatoxins, liver; gut after 6 to 24 h, then a quiet spell; liver after 1 to 7 days: Amanita phalloides,"
+        "Amatoxins, liver; gut after 4 to 48 h, then a quiet spell; liver after 1 to 3 days: Amanita phalloides,"
     )
     assert first.parts[0].harm == "can kill: liver failure, often with the kidneys"
 

@@ -172,7 +172,7 @@ def test_sheet_says_what_is_open(found: tuple[Gathered, ...], press: Press, make
     assert "(replaced)" in words
     assert "Amatoxins, liver" in words
     assert "Amanita phalloides" in words  # it is named so: it can't be excluded
-    assert "gut after 6 to 24 h, then a quiet spell; liver after 1 to 7 days" in words.casefold()
+    assert "gut after 4 to 48 h, then a quiet spell; liver after 1 to 3 days" in words.casefold()
     assert "looked for and not there" in words
     assert "base: no picture" not in words  # that stands in the plate, not in the text
     blocks = [b for b in makers.specimen_sheet(facts).blocks if isinstance(b, HazardBlock)]

@@ -97,7 +97,9 @@ RULES = {
 @pytest.mark.parametrize("why", RULES)
 def test_no_string_breaks_the_rule(everything: tuple[tuple[str, str], ...], why: str) -> None:
     rule = re.compile(RULES[why], re.IGNORECASE)
-    broken = [(where, words) for where, words in everything if rule.search(words)]
+    broken = [
+        (where, words) for where, words in everything if rule.search(re.sub(r"https?://\S+", "", words))
+    ]
     allowed = {"Wrong: a cap that peels is harmless."} if why == "permits" else set()
     assert [one for one in broken if one[1] not in allowed] == []
 

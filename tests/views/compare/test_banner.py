@@ -360,10 +360,10 @@ def test_emergency_words_come_from_her_and_say_so_when_there_are_none(
 
 
 def test_onset_is_told_stage_by_stage_as_wide_as_any_source(page: ComparePage, show: Show) -> None:
-    """Death cap: gut 6 to 24 h in one source, 6 to 12 h in others (resources/reference/hazards.csv)."""
+    """Death cap: the widest window over the pages read (resources/reference/stages.csv)."""
     show("base-missing")
     told = line_of(page, "Amanita phalloides").onset
-    assert told == "gut after 6 to 24 h, then a quiet spell; liver after 1 to 7 days"
+    assert told == "gut after 4 to 48 h, then a quiet spell; liver after 1 to 3 days"
 
 
 def test_screen_readers_hear_signal_name_and_reason(page: ComparePage, show: Show) -> None:
