@@ -9,6 +9,7 @@ import numpy as np
 
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.feature import Part
+from catalog_gui.lookalikes.check_order import in_field_order
 from catalog_gui.lookalikes.exclusion import CLEAR, Exclusion
 from catalog_gui.lookalikes.likelihoods import Block, Bools, Floats, Ints
 from catalog_gui.lookalikes.observations import Observation
@@ -37,6 +38,8 @@ questions, with plain information gain, which knows no cost, after 23, at random
 """
 
 _AGREES, _LIKELY = 0.3, 0.03
+_NOTHING = 1e-4
+"""A check whose answers tell less than this, in nats, is not offered."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +74,7 @@ def next_checks(
     exclusion: Exclusion,
     count: int,
 ) -> tuple[NextCheck, ...]:
-    """The most useful checks, best first. `standing` (H,): the dangerous taxa that are not excluded.
+    """The most useful checks, in the order of `check_order`. `standing` (H,): the dangerous taxa that are not excluded.
 
     Never offers tasting, free text, what is recorded, gone, or makes no sense after what is recorded.
     """
@@ -85,10 +88,18 @@ def next_checks(
     worth = np.array([WORTH.get(block.feature.cost, 1.0) for block in table.blocks])
     value = (scores.gain + DEADLY_WEIGHT * deadly) * worth
     offered = _offered(reference, scores, records, by_feature)
-    order = [int(i) for i in np.argsort(-np.round(value, 6), kind="stable") if offered[i] and value[i] > 1e-4]
+    by_value = [int(i) for i in np.argsort(-np.round(value, 6), kind="stable") if offered[i]]
+    ordered = in_field_order(
+        [(table.blocks[i].feature, float(value[i])) for i in by_value],
+        reference,
+        by_feature,
+        deadly_stand=bool((standing & reference.fatal).any()),
+        least=_NOTHING,
+    )
+    blocks = {block.feature.id: block for block in table.blocks}
     return tuple(
-        _describe(reference, scores, exclusion, table.blocks[i], float(value[i]), wanted)
-        for i in order[:count]
+        _describe(reference, scores, exclusion, block, float(value[block.index]), wanted)
+        for block in (blocks[feature.id] for feature in ordered[:count])
     )
 
 

@@ -21,7 +21,7 @@ from catalog_gui.lookalikes.prepared import PreparedReference
 from catalog_gui.lookalikes.reasons import Reason, Verdict, why_little
 from catalog_gui.lookalikes.reference import Reference, Severity, Taxon, name_key
 from catalog_gui.lookalikes.scores import Scores, score
-from catalog_gui.lookalikes.why_line import Rows, why_line, worth_a_look
+from catalog_gui.lookalikes.why_line import AT_HOME, Rows, why_line, worth_a_look
 from catalog_gui.lookalikes.why_line import by_feature as records_by_feature
 
 CLOSE = 2.3
@@ -30,6 +30,8 @@ CLOSE = 2.3
 _IN_FULL = 12
 _EAGER = 5
 _AGREES = 0.3
+_LOOKED_THROUGH, _WORTH_NAMING = 40, 0.3
+"""How many features are looked through for those worth naming, and the least nats one must promise."""
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 
 
@@ -307,10 +309,18 @@ class _Describing:
         return reasons
 
     def _telling_unseen(self, place: int) -> list[Feature]:
-        """Up to three features, not recorded, whose answer is expected to speak most against a hazard."""
+        """Features, not recorded, whose answer is expected to speak most against a hazard.
+
+        Up to three that can be seen in the field, and up to three others.
+        """
         table = self.prepared.table
         potential = self.scores.potential(self.prepared.exclusion.against[:, place])
         order = np.argsort(-potential, kind="stable")
         recorded = self.scores.recorded
-        found = [i for i in order[:12].tolist() if potential[i] > 0.3 and i not in recorded]
-        return [table.blocks[i].feature for i in found[:3]]
+        found = [
+            table.blocks[i].feature
+            for i in order[:_LOOKED_THROUGH].tolist()
+            if potential[i] > _WORTH_NAMING and i not in recorded
+        ]
+        field = [feature for feature in found if feature.cost not in AT_HOME]
+        return [*field[:3], *(feature for feature in found[:3] if feature.cost in AT_HOME)]

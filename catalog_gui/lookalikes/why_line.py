@@ -32,7 +32,11 @@ _PART_WORDS = {
 }
 
 _OFTEN = frozenset({Frequency.ALWAYS, Frequency.USUALLY})
-_NAMED = 3
+_NAMED = 2
+"""So many missing features are named: those that can be seen in the field, first of all."""
+
+AT_HOME = frozenset({"print", "reagent", "microscope"})
+"""What is not done in the field; named only where nothing in the field is left to look at."""
 
 Rows = Mapping[str, Sequence[Evidence]]
 
@@ -57,13 +61,19 @@ def worth_a_look(
 ) -> tuple[Feature, ...]:
     """What was not looked at, in the order in which it can be: eyes, digging, cutting, print, instruments.
 
-    `telling` is what would speak most against the taxon. For a deadly one base, ring, gills and spore print
-    come before anything else, where it has something to show there.
+    `telling` is what would speak most against the taxon. For a deadly one base, ring and gills come before
+    anything else, where it has something to show there, and its spore print before instruments.
     """
     seen = looked_at(evidence)
     cheapest = sorted(telling, key=lambda feature: _RANK.get(feature.cost, len(_RANK)))
     keys = _keys(reference, taxon) if severity is Severity.FATAL else []
-    return tuple(feature for feature in dict.fromkeys([*keys, *cheapest]) if feature.id not in seen)
+    wanted = [feature for feature in dict.fromkeys([*keys, *cheapest]) if feature.id not in seen]
+    return tuple(sorted(wanted, key=lambda feature: _field_rank(feature.cost)))
+
+
+def _field_rank(cost: str) -> int:
+    """0 for what can be seen in the field; then print, drops and microscope."""
+    return _RANK[cost] if cost in AT_HOME else 0
 
 
 def why_line(

@@ -7,9 +7,11 @@ from dataclasses import replace
 import pytest
 
 from catalog_gui.domain.evidence import Evidence, Standing
+from catalog_gui.domain.feature import Part
 from catalog_gui.lookalikes import Reference
 from catalog_gui.lookalikes.next_checks import WORTH
 from catalog_gui.lookalikes.reasons import seen_words
+from catalog_gui.lookalikes.reference import Severity
 from catalog_gui.lookalikes.why_line import COSTS
 from tests.lookalikes.ready import weigh
 
@@ -39,15 +41,61 @@ def test_a_white_amanita_is_not_sent_to_the_microscope_first(ours: Reference, co
 
 
 def test_of_two_features_that_tell_the_same_the_cheaper_comes_first(ours: Reference) -> None:
-    """A copy of our pack in which looking at the cap costs a microscope: it moves behind its equals."""
+    """A copy of our pack in which looking at the stem takes a reagent: it moves behind its equals."""
     features = tuple(
-        replace(f, cost="microscope") if f.id == "base.volva" else f for f in ours.vocabulary.features
+        replace(f, cost="reagent") if f.id == "stem.surface" else f for f in ours.vocabulary.features
     )
     dear = replace(ours, vocabulary=type(ours.vocabulary)(features, ours.vocabulary.states))
     here = [check.feature for check in weigh(find(*WHITE), ours, checks=60).next_checks]
     there = [check.feature for check in weigh(find(*WHITE), dear, checks=60).next_checks]
-    assert here.index("base.volva") < there.index("base.volva")
-    assert [f for f in here if f != "base.volva"][:20] == [f for f in there if f != "base.volva"][:20]
+    assert here.index("stem.surface") < there.index("stem.surface")
+    assert [f for f in here if f != "stem.surface"][:20] == [f for f in there if f != "stem.surface"][:20]
+
+
+def test_base_underside_ring_and_print_come_first_while_a_deadly_taxon_stands(ours: Reference) -> None:
+    def parts(*rows: tuple[str, str]) -> list[Part]:
+        weighed = weigh(find(*rows), ours)
+        assert any(hazard.severity is Severity.FATAL for hazard in weighed.hazards)
+        found = [ours.vocabulary.feature(check.feature) for check in weighed.next_checks]
+        return [feature.part for feature in found if feature is not None]
+
+    assert parts()[:4] == [Part.BASE, Part.GILLS, Part.RING, Part.PRINT]
+    assert parts(*WHITE)[:3] == [Part.BASE, Part.RING, Part.PRINT]  # the gills were looked at
+    assert parts(*WHITE, ("base.volva", "sac"))[:2] == [Part.RING, Part.PRINT]
+
+
+def test_damaged_base_is_no_open_question(ours: Reference) -> None:
+    gone = Evidence("g", "f", "base.volva", Standing.GONE)
+    asked = [check.feature for check in weigh([*find(*WHITE), gone], ours).next_checks]
+    assert asked[0] == "ring.kind"
+    assert "base.volva" not in asked
+
+
+def test_microscope_comes_last_and_the_rest_by_gain_for_cost(ours: Reference) -> None:
+    checks = weigh(find(*WHITE), ours, checks=80).next_checks
+    instruments = [check.cost == "microscope" for check in checks]
+    assert any(instruments)
+    assert instruments == sorted(instruments)
+    gains = [check.gain for check in checks if check.cost != "microscope"][3:]
+    assert gains == sorted(gains, reverse=True)
+
+
+def test_why_not_excluded_names_two_features_that_can_be_seen_in_the_field(ours: Reference) -> None:
+    """Spore reactions and cystidia used to stand first of three."""
+    home = {f.id for f in ours.vocabulary.features if f.cost in {"print", "reagent", "microscope"}}
+    brown = find(
+        ("whole.form", "agaric"),
+        ("cap.colour", "brown"),
+        ("gills.colour", "brown"),
+        ("ring.kind", "narrow"),
+        ("print.colour", "brown"),
+    )
+    for rows in ([], find(*WHITE), brown):
+        for hazard in weigh(rows, ours).hazards:
+            first = hazard.why.not_looked_at[:2]
+            assert not home & set(first), hazard.why_not_excluded
+            told = hazard.why_not_excluded.split(" not looked at")[0].split("; ")[-1]
+            assert len(told.replace(" and ", ", ").split(", ")) <= 3  # a name may hold a comma
 
 
 def test_seen_is_said_once(ours: Reference) -> None:
