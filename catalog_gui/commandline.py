@@ -54,8 +54,19 @@ def run(arguments: list[str]) -> int:
         return EXIT_BAD_INPUT
 
 
+def version() -> str:
+    """The version of the program, as pyproject.toml says it."""
+    from importlib import metadata  # noqa: PLC0415 - only where it is asked for
+
+    try:
+        return metadata.version("foray-bench")
+    except metadata.PackageNotFoundError:  # run from a folder that was never installed
+        return "unknown"
+
+
 def _parser() -> argparse.ArgumentParser:
     parser = _Parser(prog="foray-bench", description="From a folder of foray pictures to weighed specimens.")
+    parser.add_argument("--version", action="version", version=f"foray-bench {version()}")
     parser.add_argument("--catalogue", metavar="FOLDER", help="the folder that holds the catalogue")
     parser.add_argument("--demo", action="store_true", help="open a copy of the invented demo foray")
     parser.add_argument("--reset-demo", action="store_true", help="throw the demo copy away and begin again")

@@ -1,6 +1,6 @@
 """Remakes the pictures of the README from the real window on the demo foray.
 
-    python -m resources.make_screenshots              into resources/screenshots
+    python -m resources.make_screenshots              into resources/docs/images
     python -m resources.make_screenshots --into /tmp/look --all   every page, both themes, both sizes
 
 Runs offscreen where no display is given. The animation shows the first minute: the trail, a doubtful join,
@@ -180,7 +180,7 @@ def animation(application: QApplication, into: Path) -> None:
 def main() -> None:
     """Read the options and make the pictures."""
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--into", type=Path, default=HERE / "screenshots")
+    parser.add_argument("--into", type=Path, default=HERE / "docs" / "images")
     parser.add_argument(
         "--all", action="store_true", help="every page, both themes, both sizes; no animation"
     )
