@@ -54,7 +54,8 @@ class HandoutFacts:
     """Everything that was chosen, on as many leaves as it takes; the first chosen stands on each.
 
     `hazards` are those of the names laid out; `open_words` say for each find how many more are not excluded
-    and where they stand; `beside` which lookalikes of the one that was chosen are not laid out.
+    and where they stand; `beside` which lookalikes of the one that was chosen are not laid out; `no_entry`
+    names those of which no poisoning is on record.
     """
 
     title: str
@@ -68,6 +69,7 @@ class HandoutFacts:
     letter: bool = False
     open_words: tuple[str, ...] = ()
     beside: str = ""
+    no_entry: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -237,7 +237,7 @@ Block = (
 class Paper:
     """A whole paper. `foot` stands at the foot of each page with the page number.
 
-    `one_side`: it is set smaller rather than on a second page.
+    `most_sides`: it is set smaller, down to `smallest` of its size, rather than on more; 0 for as many as it takes.
     """
 
     title: str
@@ -245,4 +245,5 @@ class Paper:
     size_mm: tuple[float, float] = A4_MM
     foot: str = ""
     language: str = "en-GB"
-    one_side: bool = False
+    most_sides: int = 0
+    smallest: float = 0.85

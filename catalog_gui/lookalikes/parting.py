@@ -51,7 +51,8 @@ def parting(taxa: Sequence[str], reference: Reference) -> Parting:
         if feature.part in _NOT_TAUGHT or feature.kind != "states":
             continue
         shown = {taxon: common_states(reference, taxon, feature.id) for taxon in ids}
-        if feature.id in documented or any(_apart(shown, pair) for pair in pairs):
+        weak = feature.part is Part.PLACE  # neither soil nor trees tell for certain
+        if feature.id in documented or (not weak and any(_apart(shown, pair) for pair in pairs)):
             parts.append(feature)
         elif (
             pairs

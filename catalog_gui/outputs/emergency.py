@@ -58,7 +58,8 @@ def emergency_page(facts: EmergencyFacts) -> Paper:
         tuple(blocks),
         size,
         f"{facts.number} · printed {facts.printed_on}",
-        one_side=True,
+        most_sides=1,
+        smallest=0.7,
     )
 
 

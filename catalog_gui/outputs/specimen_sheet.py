@@ -29,7 +29,9 @@ from catalog_gui.outputs.after_a_meal import caution_box, emergency_blocks
 
 PANELS_IN_A_ROW = 4
 PLATE_IN_A_ROW = 2
-PLATE_MM = 46.0
+FIRST_MM = 56.0
+PLATE_MM = 36.0
+DRAWING_MM = 40.0
 FURTHER_IN_A_ROW = 5
 FURTHER_MM = 26.0
 SEVERITIES = ("fatal", "serious", "unpleasant")
@@ -44,16 +46,16 @@ def specimen_sheet(facts: SheetFacts) -> Paper:
     blocks: list[Block] = [Text(f"Specimen {facts.number}", Weight.TITLE)]
     blocks.append(Text(facts.name or "not named yet", Weight.TAXON))
     blocks.append(_plate(facts))
+    blocks.append(caution_box(facts.emergency))
     blocks.append(hazard_block(facts.hazards, "Not excluded by this evidence"))
     if facts.held:
         blocks.append(Text(facts.held, Weight.SMALL))
-    blocks.append(caution_box(facts.emergency))
     blocks.append(Text("Evidence", Weight.HEADING))
     blocks.append(_evidence(facts.evidence))
     if any(line.part == Part.TASTE.value for line in facts.evidence):
         blocks.append(Text(CAUTION_TASTING, Weight.SMALL))
     if facts.not_looked_at:
-        blocks.append(Text("Not looked at: " + ", ".join(facts.not_looked_at) + ".", Weight.SMALL))
+        blocks.append(Text("Not looked at: " + ", ".join(facts.not_looked_at) + ".", Weight.FINE))
     checks = _titled("What would settle most", facts.next_checks)
     measured = _titled("Measurements", facts.measurements, facts.plane_note)
     names = _titled("Names given", facts.names)
@@ -69,30 +71,39 @@ def specimen_sheet(facts: SheetFacts) -> Paper:
     blocks.append(Text(LAW, Weight.SMALL))
     size = LETTER_MM if facts.letter else A4_MM
     return Paper(
-        f"Specimen {facts.number}", tuple(blocks), size, f"{facts.number} · printed {facts.printed_on}"
+        f"Specimen {facts.number}",
+        tuple(blocks),
+        size,
+        f"{facts.number} · printed {facts.printed_on}",
+        most_sides=2,
+        smallest=0.8,
     )
 
 
 def _plate(facts: SheetFacts) -> Block:
-    """The plate on the left; the drawing, the facts and what was held back of the place on the right."""
-    panels = [_panel(part, panel) for part, panel in facts.panels]
+    """The plate on the left, its first picture large; drawing and facts on the right, and what has no picture."""
+    pictures = [_panel(part, panel) for part, panel in facts.panels if isinstance(panel, PictureBlock)]
+    missing = [f"{part}: {words}" for part, words in facts.panels if isinstance(words, str)]
     plate: list[Block] = []
-    if panels:
-        plate = picture_rows(panels, PLATE_MM, PLATE_IN_A_ROW if len(panels) > 1 else 1)
+    if pictures:
+        plate.append(PictureRow((pictures[0],), FIRST_MM))
+        plate += picture_rows(pictures[1:], PLATE_MM, PLATE_IN_A_ROW)
+    if missing:
+        plate.append(Text("; ".join(missing) + ".", Weight.SMALL))
     known: list[Block] = []
     if facts.drawing is not None:
         known.append(
             DrawingBlock(
                 facts.drawing,
                 "Drawn from what was recorded. Dashed: not looked at. What was looked for and not there is left out.",
-                48.0,
+                DRAWING_MM,
             )
         )
     rows = tuple((label, value) for label, value in facts.fields if value)
     known.append(TableBlock((), rows, (0.34, 0.66), (0,)))
     if facts.place_note:
         known.append(Text(facts.place_note, Weight.SMALL))
-    return Beside(tuple(plate), tuple(known), 0.52) if plate else Beside((), tuple(known), 0.0)
+    return Beside(tuple(plate), tuple(known), 0.5)
 
 
 def _titled(title: str, lines: Sequence[str], note: str = "") -> list[Block]:
@@ -103,9 +114,7 @@ def _titled(title: str, lines: Sequence[str], note: str = "") -> list[Block]:
     return [*blocks, Text(note, Weight.SMALL)] if note else blocks
 
 
-def _panel(part: str, panel: PictureBlock | str) -> PictureBlock | str:
-    if isinstance(panel, str):
-        return f"{part}: {panel}"
+def _panel(part: str, panel: PictureBlock) -> PictureBlock:
     return PictureBlock(panel.raster, panel.caption or part, panel.overlays, panel.mm_per_width)
 
 

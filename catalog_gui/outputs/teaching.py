@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from catalog_gui.domain.caution import CAUTION_NO_BANNER, LAW, NOTHING_LEFT
+from catalog_gui.domain.caution import CAUTION_NO_BANNER, LAW, NO_ENTRY, NOTHING_LEFT
 from catalog_gui.domain.handout import DrillFacts, HandoutColumn, HandoutFacts, HandoutLeaf
 from catalog_gui.domain.page import (
     A4_MM,
@@ -23,6 +23,7 @@ from catalog_gui.outputs.after_a_meal import caution_box, emergency_blocks
 from catalog_gui.outputs.specimen_sheet import hazard_block
 
 CARDS_A_PAGE = 4
+DRILL_MM = 28.0
 
 HOW_TO_PRINT = "Print on one side; the answers are the last pages, not the backs of the pictures."
 
@@ -61,11 +62,10 @@ def handout(facts: HandoutFacts) -> Paper:
     blocks.append(Beside(tuple(emergency_blocks(facts.emergency)), tuple(_false_rules()), 0.48))
     blocks.append(Text("A handout is not an identification. " + LAW, Weight.SMALL))
     if facts.sources:
-        blocks.append(Text("Sources: " + "; ".join(facts.sources) + ".", Weight.SMALL))
+        blocks.append(Text("Sources: " + "; ".join(facts.sources) + ".", Weight.FINE))
     size = LETTER_MM if facts.letter else A4_MM
-    return Paper(
-        facts.title, tuple(blocks), size, f"print on both sides of one leaf · printed {facts.printed_on}"
-    )
+    foot = f"print on both sides · printed {facts.printed_on}"
+    return Paper(facts.title, tuple(blocks), size, foot, most_sides=2 * len(facts.leaves))
 
 
 def _dangers(facts: HandoutFacts) -> list[Block]:
@@ -75,6 +75,8 @@ def _dangers(facts: HandoutFacts) -> list[Block]:
         blocks.append(hazard_block(facts.hazards, "Among the names laid out"))
     else:
         blocks.append(Text(CAUTION_NO_BANNER, Weight.SMALL))
+    if facts.no_entry:
+        blocks.append(Text(f"{', '.join(facts.no_entry)}: {NO_ENTRY}."))
     blocks.extend(Text(words) for words in facts.open_words)
     if facts.beside:
         blocks.append(Text(facts.beside))
@@ -145,7 +147,7 @@ def drill(facts: DrillFacts) -> Paper:
         for offset, card in enumerate(page):
             blocks.append(Text(f"Find {start + offset + 1}", Weight.HEADING))
             filled = (*card.pictures, *("",) * (4 - len(card.pictures)))
-            blocks.append(PictureRow(filled, 33.0))
+            blocks.append(PictureRow(filled, DRILL_MM))
             blocks.append(BlankLines((("Name", "Must be looked at"),), 7.0))
         blocks.append(caution_box(facts.emergency))
     blocks.append(PageBreak())
@@ -160,4 +162,6 @@ def drill(facts: DrillFacts) -> Paper:
     blocks.append(Gap(4))
     blocks.append(caution_box(facts.emergency))
     size = LETTER_MM if facts.letter else A4_MM
-    return Paper(facts.title, tuple(blocks), size, f"drill sheet · printed {facts.printed_on}")
+    sides = -(-len(facts.cards) // CARDS_A_PAGE) + 1
+    foot = f"drill sheet · printed {facts.printed_on}"
+    return Paper(facts.title, tuple(blocks), size, foot, most_sides=sides)

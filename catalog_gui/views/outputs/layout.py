@@ -56,8 +56,8 @@ _LOOK: dict[Weight, tuple[str, float, bool, bool]] = {
 }
 
 
-_SHRINKS = (1.0, 1.05, 1.1, 1.16, 1.23, 1.3, 1.4)
-"""How much smaller a paper that must stand on one side is set; at the last 10 points are 7."""
+_STEP = 0.04
+"""By how much a paper that must not take more sides is set smaller at a time."""
 
 
 @dataclass
@@ -85,12 +85,17 @@ class Laid:
 
 
 def lay_out(paper: Paper) -> Laid:
-    """Every page of a paper. Nothing is left out; what is too long runs on, or is set smaller for one side."""
-    for shrink in _SHRINKS if paper.one_side else (1.0,):
+    """Every page of a paper. Nothing is left out; what is too long runs on, or is set smaller where sides are few."""
+    whole = _laid(paper, 1.0)
+    if not paper.most_sides or len(whole.pages) <= paper.most_sides:
+        return whole
+    shrink = 1.0 + _STEP
+    while shrink * paper.smallest <= 1.0:
         laid = _laid(paper, shrink)
-        if len(laid.pages) == 1:
-            break
-    return laid
+        if len(laid.pages) <= paper.most_sides:
+            return laid
+        shrink += _STEP
+    return whole
 
 
 def _laid(paper: Paper, shrink: float) -> Laid:

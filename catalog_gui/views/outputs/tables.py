@@ -18,7 +18,7 @@ from catalog_gui.views.outputs.panels import paint_small_drawing
 
 PAD_X, PAD_Y = 110.0, 70.0
 GUTTER = 500.0
-DRAWN = 1100.0
+DRAWN = 1300.0
 """The side of a drawing in a cell, in hundredths of a millimetre."""
 
 

@@ -13,11 +13,13 @@ from catalog_gui.domain.handout import HandoutColumn, HandoutFacts, HandoutLeaf,
 from catalog_gui.domain.page import PictureBlock
 from catalog_gui.domain.privacy import Reader, scrubbed
 from catalog_gui.domain.problem import BadInput
+from catalog_gui.drawing.figures import figure
 from catalog_gui.drawing.fruit_body import fruit_body, usual_fruit_body
+from catalog_gui.drawing.shapes import Drawing
 from catalog_gui.lookalikes.hazard_groups import short_names
 from catalog_gui.lookalikes.parting import common_states, parting
 from catalog_gui.lookalikes.reasons import state_name, written_words
-from catalog_gui.lookalikes.reference import ABSENT, Reference, Severity, Taxon
+from catalog_gui.lookalikes.reference import ABSENT, Frequency, Reference, Severity, Taxon
 from catalog_gui.lookalikes.why_line import COSTS, plain_name
 from catalog_gui.workflows.publish.gathered import Gathered, weighed
 from catalog_gui.workflows.publish.hazards import groups_of, taxon_line, worst_named
@@ -28,7 +30,7 @@ from catalog_gui.workflows.publish.secrets import secrets_of
 from catalog_gui.workflows.publish.words import evidence_words, local_day, moment_words, taxon_words
 
 MOST_COLUMNS = 4
-MOST_ROWS = 12
+MOST_ROWS = 10
 MOST_ALIKE = 8
 MOST_NAMED = 8
 _NOT_TAUGHT = frozenset({Part.TASTE, Part.SEASON})
@@ -61,6 +63,21 @@ class _Column:
             return frozenset(state for row in rows for state in row.states) | gone
         return common_states(reference, self.taxon.id, feature.id) if self.taxon is not None else frozenset()
 
+    def figure(self, feature: Feature, reference: Reference) -> Drawing | None:
+        """The small drawing of the state that was seen, or that the taxon shows most often."""
+        if self.found is not None:
+            states = [
+                state for row in self.found.evidence if row.feature == feature.id for state in row.states
+            ]
+        elif self.taxon is not None:
+            rows = reference.states_of(self.taxon.id, feature.id)
+            order = list(Frequency)
+            states = [row.state for row in sorted(rows, key=lambda row: order.index(row.frequency))]
+        else:
+            states = []
+        known = reference.vocabulary.state(feature.id, states[0]) if states else None
+        return figure(known.figure) if known is not None and known.figure else None
+
 
 def handout_facts(
     found: Sequence[Gathered], taxa: Sequence[str], reader: Reader, press: Press
@@ -76,6 +93,7 @@ def handout_facts(
         raise BadInput("Choose at least two finds or taxa to lay beside each other.")
     laid = [_leaf(some, reader, press) for some in _leaves(columns)]
     named = list(dict.fromkeys(column.taxon for column in columns if column.taxon is not None))
+    dangerous = [(taxon, s) for taxon in named if (s := reference.severity_of(taxon.id)) is not None]
     first = found[0] if found else None
     zone = zone_of(first, press) if first is not None else None
     where_when = ""
@@ -90,8 +108,7 @@ def handout_facts(
         leaves=tuple(leaf for leaf, _ in laid),
         hazards=tuple(
             taxon_line(taxon, severity, reference)
-            for taxon in named
-            if (severity := reference.severity_of(taxon.id)) is not None
+            for taxon, severity in sorted(dangerous, key=lambda entry: entry[1].order)
         ),
         misleads=_misleads(columns, reference),
         sources=tuple(dict.fromkeys(cited)),
@@ -101,6 +118,7 @@ def handout_facts(
         letter=press.letter,
         open_words=tuple(_open_words(one, reader, press) for one in found),
         beside=_beside_words(beside, reference),
+        no_entry=tuple(taxon.name for taxon in named if reference.severity_of(taxon.id) is None),
     )
 
 
@@ -124,8 +142,9 @@ def _columns(
     if only.taxon is not None:
         pairs = reference.confusions_of(only.taxon.id)
         beside = [taxon for row in pairs if (taxon := reference.taxon(row.lookalike)) is not None]
-    elif only.found is not None:
-        beside = [hazard.taxon for hazard in weighed(only.found, press.prepared).weighing.close]
+    elif only.found is not None:  # what else is not excluded is said of every find
+        near = weighed(only.found, press.prepared).weighing.close[: MOST_COLUMNS - 1]
+        return [only, *(_Column(hazard.taxon) for hazard in near)], []
     beside = list(dict.fromkeys(beside))
     beside.sort(key=lambda taxon: s.order if (s := reference.severity_of(taxon.id)) is not None else 9)
     room = MOST_COLUMNS - 1
@@ -210,7 +229,16 @@ def _row(
     strong = tuple(
         _strong(feature, place, shown, reference) if separates else () for place in range(len(shown))
     )
-    return HandoutRow(feature.part.value, plain_name(feature.name), cells, separates, strong)
+    drawings = _figures(feature, columns, reference) if separates else ()
+    return HandoutRow(feature.part.value, plain_name(feature.name), cells, separates, strong, drawings)
+
+
+def _figures(
+    feature: Feature, columns: Sequence[_Column], reference: Reference
+) -> tuple[Drawing | None, ...]:
+    """What each column shows of a feature, drawn; nothing where fewer than two of them can be."""
+    drawn = tuple(column.figure(feature, reference) for column in columns)
+    return drawn if sum(one is not None for one in drawn) >= 2 else ()
 
 
 def _strong(
@@ -243,7 +271,8 @@ def _beside_words(beside: Sequence[Taxon], reference: Reference) -> str:
         return ""
     fatal = sum(reference.severity_of(taxon.id) is Severity.FATAL for taxon in beside)
     kill = f", {fatal} can kill" if fatal else ""
-    return f"{len(beside)} more that are mistaken for it are not laid out here{kill}: {short_names(beside)}."
+    are = "that is mistaken for it is" if len(beside) == 1 else "that are mistaken for it are"
+    return f"{len(beside)} more {are} not laid out here{kill}: {short_names(beside)}."
 
 
 def _missed(separating: Sequence[Feature]) -> str:
@@ -287,12 +316,11 @@ def _column(column: _Column, reader: Reader, press: Press) -> HandoutColumn:
 
 
 def _misleads(columns: Sequence[_Column], reference: Reference) -> tuple[str, ...]:
-    lines = []
+    """What misleads about each poisoning, once for all the taxa it is true of."""
+    of_words: dict[str, dict[Taxon, None]] = {}
     for column in columns:
         if column.taxon is not None:
-            lines += [
-                f"{column.taxon.name}: {row.misleads}"
-                for row in reference.hazards_of(column.taxon.id)
-                if row.misleads
-            ]
-    return tuple(dict.fromkeys(lines))
+            for row in reference.hazards_of(column.taxon.id):
+                if row.misleads:
+                    of_words.setdefault(row.misleads, {})[column.taxon] = None
+    return tuple(f"{short_names(list(taxa))}: {words}" for words, taxa in of_words.items())

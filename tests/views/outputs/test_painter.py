@@ -21,6 +21,7 @@ from catalog_gui.domain.caution import CAUTION
 from catalog_gui.domain.page import (
     A4_MM,
     LETTER_MM,
+    Beside,
     Gap,
     HazardBlock,
     HazardRow,
@@ -369,3 +370,64 @@ def test_what_no_label_can_hold_is_seen_to_be_cut(tmp_path: Path) -> None:
     assert "field0:" in text
     assert "field59:" not in text
     assert "…" in text
+
+
+def rows_on(target: Path) -> list[list[str]]:
+    return [re.findall(r"row(\d+)x", page) for page in text_of(target).split("\f") if "row" in page]
+
+
+@pytest.mark.parametrize("count", range(38, 52))
+def test_the_last_row_of_a_table_never_stands_alone(count: int, tmp_path: Path) -> None:
+    target = tmp_path / "t.pdf"
+    table = TableBlock(("A", "B"), tuple((f"row{n}x", "words") for n in range(count)), (0.5, 0.5))
+    write_pdf([Paper("t", (table,))], target, title="t")
+    pages = rows_on(target)
+    assert sum(len(page) for page in pages) == count
+    assert all(len(page) > 1 for page in pages)
+
+
+@pytest.mark.parametrize("count", [1, 2, 7, 60, 130])
+def test_a_table_in_halves_loses_nothing_and_balances(count: int, tmp_path: Path) -> None:
+    target = tmp_path / "h.pdf"
+    rows = tuple(("part" if n == 0 else "", f"row{n}x", "words " * (n % 9)) for n in range(count))
+    write_pdf([Paper("h", (TableBlock((), rows, (0.2, 0.3, 0.5), (0,), halves=True),))], target, title="h")
+    text = text_of(target)
+    assert all(text.count(f"row{n}x") == 1 for n in range(count))
+    if count > 2:
+        assert text.count("part") >= 2  # said again at the head of the second column
+
+
+def test_blocks_beside_each_other_stand_on_one_page_or_below_each_other(tmp_path: Path) -> None:
+    short = Beside((Text("left words"),), (Text("right words"),))
+    long = Beside(tuple(Text(f"l{n}x") for n in range(120)), (Text("after"),))
+    target = tmp_path / "b.pdf"
+    write_pdf([Paper("b", (short, long))], target, title="b")
+    text = text_of(target)
+    assert re.search(r"left words\s+right words", text)
+    assert all(f"l{n}x" in text for n in range(120))
+    assert "after" in text
+
+
+def test_a_paper_of_few_sides_is_set_smaller_and_else_runs_on() -> None:
+    lines = tuple(Text(f"line {n}") for n in range(46))
+    assert len(lay_out(Paper("p", lines)).pages) == 2
+    small = lay_out(Paper("p", lines, most_sides=1, smallest=0.8))
+    assert len(small.pages) == 1
+    assert 1.0 < small.shrink <= 1.25
+    many = lay_out(Paper("p", lines * 4, most_sides=1, smallest=0.8))
+    assert len(many.pages) > 1
+    assert many.shrink == 1.0
+
+
+def test_words_that_part_are_bold_and_drawn(tmp_path: Path) -> None:
+    needs("pdffonts")
+    plain, bold = tmp_path / "plain.pdf", tmp_path / "bold.pdf"
+    row = (("usually sac, rarely none", "x"),)
+    write_pdf([Paper("t", (TableBlock((), row, (0.5, 0.5)),))], plain, title="t")
+    write_pdf([Paper("t", (TableBlock((), row, (0.5, 0.5), strong=((0, 0, "sac"),)),))], bold, title="t")
+    assert "sac" in text_of(bold)
+    fonts = [
+        subprocess.run(["pdffonts", str(one)], capture_output=True, check=True, text=True).stdout
+        for one in (plain, bold)
+    ]
+    assert fonts[1].count("\n") > fonts[0].count("\n")
