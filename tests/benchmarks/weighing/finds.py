@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.lookalikes.reference import ABSENT, Frequency, Reference
@@ -17,6 +18,10 @@ SHOWN = {
     Frequency.RARELY: 0.04,
     Frequency.NEVER: 0.0,
 }
+
+Ints = npt.NDArray[np.intp]
+Bools = npt.NDArray[np.bool_]
+Doubles = npt.NDArray[np.float64]
 
 
 @dataclass(frozen=True)
@@ -47,79 +52,148 @@ STRESSES = (
 )
 
 
+@dataclass(frozen=True)
+class Drawn:
+    """B finds with N records in all, in the order of the finds.
+
+    `taxon` (B,) numbers of the taxa. For each record: `find` (N,) and `feature` (N,) their numbers,
+    `state` (N,) the place of the state among the feature's labels (-1 for a measure), `size` (N,).
+    """
+
+    simulator: Simulator
+    taxon: Ints
+    find: Ints
+    feature: Ints
+    state: Ints
+    size: Doubles
+
+    def evidence(self, number: int) -> list[Evidence]:
+        """The records of one find."""
+        start, stop = np.searchsorted(self.find, [number, number + 1])
+        return [self._one(place) for place in range(int(start), int(stop))]
+
+    def _one(self, place: int) -> Evidence:
+        feature = self.simulator.features[int(self.feature[place])]
+        if feature.kind == "number":
+            size = float(self.size[place])
+            return Evidence(
+                feature.id, "", feature.id, Standing.SEEN, low=size, high=size, unit=feature.unit
+            )
+        label = self.simulator.labels[int(self.feature[place])][int(self.state[place])]
+        if label == ABSENT:
+            return Evidence(feature.id, "", feature.id, Standing.NOT_THERE)
+        return Evidence(feature.id, "", feature.id, Standing.SEEN, (label,))
+
+
 class Simulator:
-    """Finds of the taxa of one reference."""
+    """Finds of the taxa of one reference. `known` (F, T) says what can be recorded of whom."""
 
     def __init__(self, reference: Reference, seed: int) -> None:
         self.reference = reference
         self.rng = np.random.default_rng(seed)
-        self.features = {f.id: f for f in reference.vocabulary.features}
-        self.known: dict[str, list[str]] = {}
-        for row in reference.states:
-            if row.frequency is Frequency.NEVER:
-                continue
-            known = self.known.setdefault(row.taxon, [])
-            if row.feature not in known[-1:] and row.feature not in known:
-                known.append(row.feature)
-        for size in reference.sizes:
-            if size.feature not in self.known.setdefault(size.taxon, []):
-                self.known[size.taxon].append(size.feature)
-        self.can_be_absent = {row.feature for row in reference.states if row.state == ABSENT}
+        self.features = [f for f in reference.vocabulary.features if f.kind in {"states", "number"}]
+        place = {f.id: i for i, f in enumerate(self.features)}
+        taxon = {t.id: i for i, t in enumerate(reference.taxa)}
+        absent = {row.feature for row in reference.states if row.state == ABSENT}
+        self.labels = [
+            [s.id for s in reference.vocabulary.states_of(f.id)] + [ABSENT] * (f.id in absent)
+            for f in self.features
+        ]
+        self.can_be_absent = np.array([f.id in absent for f in self.features], dtype=np.bool_)
+        self.width = np.array([len(labels) for labels in self.labels], dtype=np.intp)
+        column = {(f.id, s): i for f, labels in zip(self.features, self.labels, strict=True) for i, s in enumerate(labels)}
+        shape = (len(self.features), len(taxon), max(int(self.width.max(initial=0)), 1))
+        total, rows = np.zeros(shape), np.zeros(shape)
+        for row in reference.states:  # what several sources say of one state counts by its mean
+            if row.frequency is not Frequency.NEVER:
+                at = place[row.feature], taxon[row.taxon], column[row.feature, row.state]
+                total[at] += SHOWN[row.frequency]
+                rows[at] += 1
+        self.shown = total / np.maximum(rows, 1)
+        self.occurs = (rows > 0).astype(np.float64)
+        self.ranges = {
+            (place[s.feature], taxon[s.taxon]): [
+                (r.low, r.high, r.extreme_low or r.low, r.extreme_high or r.high)
+                for r in reference.sizes_of(s.taxon, s.feature)
+            ]
+            for s in reference.sizes
+        }
+        self.known = rows.any(axis=2)
+        for at in self.ranges:
+            self.known[at] = True
+        self.number = np.array([f.kind == "number" for f in self.features], dtype=np.bool_)
+        self.in_mm = np.array([f.unit == "mm" for f in self.features], dtype=np.bool_)
+        self.fragility = np.array([int(f.fragility) for f in self.features], dtype=np.intp)
+        self.below = np.array([f.part.value in {"base", "stem"} for f in self.features], dtype=np.bool_)
+        self.most = int(self.known.sum(axis=0).max(initial=0))
+
+    def draw(self, taxon: Ints, records: Ints | int, trouble: Trouble) -> Drawn:
+        """Notes on one find of each taxon, with so many features recorded, or all that are known if fewer."""
+        rng = self.rng
+        order = rng.random((len(taxon), len(self.features)))
+        order[~self.known[:, taxon].T] = 2.0
+        chosen = np.argsort(order, axis=1)
+        wanted = np.broadcast_to(np.asarray(records), (len(taxon),))[:, None]
+        real = (np.take_along_axis(order, chosen, axis=1) < 2.0) & (np.arange(len(self.features)) < wanted)
+        find, place = np.nonzero(real)
+        feature = chosen[real]
+        wrong = place < trouble.exactly_wrong if trouble.exactly_wrong else rng.random(len(find)) < trouble.wrong
+        number = self.number[feature]
+        state, kept = self._states(feature, taxon[find], wrong, trouble)
+        kept |= number
+        if trouble.cut_off:
+            kept &= ~(self.below[feature] & (self.fragility[feature] == 3))
+        factor = rng.choice(trouble.size_factor, len(taxon))[find]
+        size = np.zeros(len(find))
+        size[number] = self._sizes(feature[number], taxon[find[number]], factor[number], wrong[number])
+        state[number] = -1
+        return Drawn(self, taxon, find[kept], feature[kept], state[kept], size[kept])
+
+    def _states(self, feature: Ints, taxon: Ints, wrong: Bools, trouble: Trouble) -> tuple[Ints, Bools]:
+        rng = self.rng
+        state = _pick((self.occurs if trouble.even_rates else self.shown)[feature, taxon], rng)
+        fragility = self.fragility[feature]
+        absent = self.width[feature] - 1
+        there = ~(self.can_be_absent[feature] & (state == absent))
+        lost = (fragility >= 2) & ((rng.random(len(feature)) < trouble.missed) | trouble.washed_out) & there
+        if trouble.young:
+            wrong = wrong | ((fragility == 1) & (rng.random(len(feature)) < 0.3))
+        width = np.maximum(self.width[feature], 1)
+        other = (state + 1 + (rng.random(len(feature)) * (width - 1)).astype(np.intp)) % width
+        state = np.where(wrong & ~lost, other, state)
+        return np.where(lost, absent, state), ~lost | self.can_be_absent[feature]
+
+    def _sizes(self, feature: Ints, taxon: Ints, factor: Doubles, wrong: Bools) -> Doubles:
+        """One measure of each, within the range that one of the sources prints."""
+        rng = self.rng
+        rows = [self.ranges[key] for key in zip(feature.tolist(), taxon.tolist(), strict=True)]
+        which = (rng.random(len(rows)) * [len(r) for r in rows]).astype(int).tolist() if rows else []
+        ends = np.log(np.array([r[w] for r, w in zip(rows, which, strict=True)]).reshape(-1, 4))
+        far = rng.random(len(rows)) < 0.1
+        low, high = np.where(far, ends[:, 2], ends[:, 0]), np.where(far, ends[:, 3], ends[:, 1])
+        size = np.exp(low + rng.random(len(rows)) * (high - low))
+        size *= np.where(self.in_mm[feature], factor, 1.0)
+        return np.where(wrong, size * rng.choice([0.5, 0.65, 1.5, 2.0], len(rows)), size)
 
     def find(self, taxon: str, records: int, trouble: Trouble) -> list[Evidence]:
         """Notes on one find of a taxon, with at most so many features recorded."""
-        rng = self.rng
-        features = list(self.known.get(taxon, ()))
-        rng.shuffle(features)
-        chosen = features[:records]
-        wrong = {f for f in chosen if rng.random() < trouble.wrong}
-        if trouble.exactly_wrong:
-            wrong = set(chosen[: trouble.exactly_wrong])
-        factor = float(rng.choice(trouble.size_factor))
-        return [e for f in chosen if (e := self._record(taxon, f, f in wrong, trouble, factor)) is not None]
-
-    def _record(self, taxon: str, fid: str, wrong: bool, trouble: Trouble, factor: float) -> Evidence | None:
-        rng, feature = self.rng, self.features[fid]
-        fragility = int(feature.fragility)
-        if trouble.cut_off and feature.part.value in {"base", "stem"} and fragility == 3:
-            return None
-        if feature.kind == "number":
-            row = self.reference.sizes_of(taxon, fid)[0]
-            low, high = row.low, row.high
-            if row.extreme_low and row.extreme_high and rng.random() < 0.1:
-                low, high = row.extreme_low, row.extreme_high
-            size = float(np.exp(rng.uniform(np.log(low), np.log(high))))
-            if feature.unit == "mm":
-                size *= factor
-            if wrong:
-                size *= float(rng.choice([0.5, 0.65, 1.5, 2.0]))
-            return Evidence(fid, "", fid, Standing.SEEN, low=size, high=size, unit=feature.unit)
-        rows = [r for r in self.reference.states_of(taxon, fid) if r.frequency is not Frequency.NEVER]
-        chances = np.array([1.0 if trouble.even_rates else SHOWN[r.frequency] for r in rows])
-        state = rows[int(rng.choice(len(rows), p=chances / chances.sum()))].state
-        lost = fragility >= 2 and rng.random() < trouble.missed
-        lost |= trouble.washed_out and fragility >= 2
-        wrong |= trouble.young and fragility == 1 and bool(rng.random() < 0.3)
-        if lost and state != ABSENT:
-            if fid not in self.can_be_absent:
-                return None
-            state = ABSENT
-        elif wrong:
-            others = [s.id for s in self.reference.vocabulary.states_of(fid)]
-            if fid in self.can_be_absent:
-                others.append(ABSENT)
-            others = [s for s in others if s != state]
-            if others:
-                state = others[int(rng.integers(len(others)))]
-        if state == ABSENT:
-            return Evidence(fid, "", fid, Standing.NOT_THERE)
-        return Evidence(fid, "", fid, Standing.SEEN, (state,))
+        number = [t.id for t in self.reference.taxa].index(taxon)
+        return self.draw(np.array([number]), records, trouble).evidence(0)
 
     def finds(
         self, taxa: list[str], count: int, records: tuple[int, int] | int, trouble: Trouble
     ) -> Iterator[tuple[str, list[Evidence]]]:
         """Finds of taxa drawn at random, with so many features recorded (a number, or evenly between two)."""
-        for _ in range(count):
-            taxon = taxa[int(self.rng.integers(len(taxa)))]
-            n = records if isinstance(records, int) else int(self.rng.integers(records[0], records[1] + 1))
-            yield taxon, self.find(taxon, n, trouble)
+        numbers = {t.id: i for i, t in enumerate(self.reference.taxa)}
+        which = np.array([numbers[t] for t in taxa], dtype=np.intp)[self.rng.integers(0, len(taxa), count)]
+        low, high = (records, records) if isinstance(records, int) else records
+        drawn = self.draw(which, self.rng.integers(low, high + 1, count), trouble)
+        for number, taxon in enumerate(which.tolist()):
+            yield self.reference.taxa[taxon].id, drawn.evidence(number)
+
+
+def _pick(weights: Doubles, rng: np.random.Generator) -> Ints:
+    """(N,) for each row of weights one place, as likely as its weight; 0 where there are none."""
+    running = np.cumsum(weights, axis=1)
+    at = rng.random(len(weights))[:, None] * 0.999999 * running[:, -1:]
+    return np.asarray(np.minimum((running <= at).sum(axis=1), weights.shape[1] - 1), dtype=np.intp)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
 
@@ -20,9 +21,18 @@ from catalog_gui.lookalikes.reference import (
 )
 
 
+T = TypeVar("T")
+
+
 @dataclass(frozen=True)
 class Shape:
-    """What a made-up table looks like. `own` is the share of features in which a species leaves its genus."""
+    """What a made-up table looks like.
+
+    `own` is the share of features in which a species leaves its genus, `data` of those that are filled in.
+    Laws that only some tables follow: `blanks`, the share of features of which nothing is written for a
+    whole genus; `apart`, the share in which the second of two near doubles leaves the first; `width`, by
+    what factor the highest size stands above the lowest, evenly in its logarithm.
+    """
 
     name: str
     taxa: int
@@ -35,6 +45,9 @@ class Shape:
     data: float = 1.0
     fragile: float = 0.25
     words: bool = True
+    blanks: float = 0.0
+    apart: float | None = None
+    width: tuple[float, float] | None = None
 
 
 SHAPES = (
@@ -44,6 +57,9 @@ SHAPES = (
     Shape("many features", 120, 45, states=(2, 9), genera=30, numbers=5, data=0.85),
     Shape("two states each", 150, 40, states=(2, 3), genera=30),
     Shape("close species", 120, 30, genera=12, own=0.2, numbers=3),
+    Shape("many sizes", 140, 34, states=(3, 9), genera=35, numbers=16, width=(1.15, 3.0)),
+    Shape("many blanks", 160, 45, states=(2, 10), genera=40, numbers=4, data=0.7, blanks=0.35),
+    Shape("near doubles", 160, 36, states=(2, 9), genera=40, numbers=4, apart=0.1),
 )
 
 
@@ -110,21 +126,40 @@ def _states(rng: np.random.Generator, shape: Shape, fid: str, names: list[str]) 
         ]
 
     of_genus = [draw() for _ in range(shape.genera)]
-    rows = []
+    blank = {g for g in range(shape.genera) if shape.blanks and rng.random() < shape.blanks}
+    written: dict[int, list[tuple[str, Frequency]]] = {}
     for t in range(shape.taxa):
-        if rng.random() > shape.data:
+        if rng.random() > shape.data or t % shape.genera in blank:
             continue
-        for state, frequency in draw() if rng.random() < shape.own else of_genus[t % shape.genera]:
-            rows.append(StateFrequency(f"t{t}", fid, state, frequency, "made-up"))
-    return rows
+        written[t] = draw() if rng.random() < shape.own else of_genus[t % shape.genera]
+    _near_doubles(rng, shape, written)
+    return [
+        StateFrequency(f"t{t}", fid, state, frequency, "made-up")
+        for t, states in written.items()
+        for state, frequency in states
+    ]
+
+
+def _near_doubles(rng: np.random.Generator, shape: Shape, written: dict[int, T]) -> None:
+    """Let the second half of the taxa repeat the first, but for a share of the features."""
+    for t in range(shape.taxa // 2 if shape.apart is not None else 0):
+        if t in written and rng.random() >= (shape.apart or 0.0):
+            written[t + shape.taxa // 2] = written[t]
 
 
 def _sizes(rng: np.random.Generator, shape: Shape, fid: str) -> list[SizeRange]:
     middle = rng.uniform(5, 60)
     of_genus = np.exp(rng.normal(0, 0.5, shape.genera)) * middle
-    rows = []
+    written: dict[int, tuple[float, float]] = {}
     for t in range(shape.taxa):
         centre = of_genus[t % shape.genera] * np.exp(rng.normal(0, 0.25))
         low, high = centre * 0.8, centre * 1.3
-        rows.append(SizeRange(f"t{t}", fid, low, high, low * 0.8, high * 1.2, source="made-up"))
-    return rows
+        if shape.width is not None:
+            half = np.exp(rng.uniform(*np.log(shape.width)) / 2)
+            low, high = centre / half, centre * half
+        written[t] = (low, high)
+    _near_doubles(rng, shape, written)
+    return [
+        SizeRange(f"t{t}", fid, low, high, low * 0.8, high * 1.2, source="made-up")
+        for t, (low, high) in written.items()
+    ]
