@@ -1,11 +1,14 @@
-"""Finds of the dangerous taxa of a reference, drawn from its own table with much going wrong.
+"""How far ahead another explanation may come by errors alone, on the very table that is in use.
 
-They show how far errors alone can carry another explanation ahead of the true one, on this very table; the
-exclusion rule sets its bar by them. The draws are always the same for the same table.
+Finds of the dangerous taxa of a reference are drawn from its own table with much going wrong; the exclusion
+rule sets its bars by them. This is the one file of the thinking rooms that draws random numbers. It is
+seeded, so that the same table has the same bars for everybody and on every day: what is excluded must not
+depend on chance.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,13 +17,10 @@ import numpy.typing as npt
 from catalog_gui.lookalikes.likelihoods import Bools, Floats, Ints, LikelihoodTable
 from catalog_gui.lookalikes.observations import Observations
 
-WRONG = 0.2
-"""Share of wrong records: in half of the finds any other state, in half what one and the same other taxon shows."""
-
-MISSED = 0.35
+MISSED = 0.25
 """Share of the records of a fragile feature in which it was missed though it was there."""
 
-FLATTENED = 0.7
+FLATTENED = 0.85
 """Power to which the written frequencies are raised: what is rare is met more often than written."""
 
 _SEED = 20_260_101
@@ -28,16 +28,87 @@ _SHOWN = 0.02
 _WRONG_SIZES = np.log(np.array([0.5, 0.65, 1.5, 2.0]))
 _EXTREME = 0.1
 
+COUNTS = (2, 3, 4, 6, 8, 12, 18, 27, 40)
+"""Numbers of records for which bars are drawn; between them they are interpolated."""
+
+USUAL, STRESS = 0.05, 0.20
+"""Shares of wrong records; in half of the finds any other state, in half what one and the same taxon shows."""
+
+LOST, LOST_UNDER_STRESS, LOST_OF_TWO_WRONG = 0.0007, 0.0075, 0.0065
+"""Shares of the drawn finds that may be lost: 1 in 1000 and 1 in 100 are promised for finds drawn otherwise."""
+
+_TWO_WRONG_UP_TO = 8
+_FINDS, _FEWEST = 4000, 400
+_WORK = 4e8  # sums of nats (finds x records x taxa) for all finds of one kind, from which on fewer are drawn
+_TAIL, _TAIL_IN_SHARES = 0.03, 6.0
+
 Doubles = npt.NDArray[np.float64]
 
 
 @dataclass(frozen=True)
-class Finds:
-    """N records of finds numbered from 0. `find` (N,), ascending, `hazard` (N,) which dangerous taxon it is."""
+class Calibration:
+    """The bar, in nats, for each number of independent records (ascending), straight lines in between."""
+
+    records: tuple[float, ...]
+    bars: tuple[float, ...]
+
+    def bar(self, independent: npt.NDArray[np.floating]) -> Floats:
+        """The nats that are needed, given how many independent records there are; inf if nothing is known."""
+        return np.asarray(np.interp(independent, self.records, self.bars), dtype=np.float32)
+
+
+NOTHING_EXCLUDED = Calibration((0.0,), (float("inf"),))
+
+
+@dataclass(frozen=True)
+class SampledFinds:
+    """N records of B finds numbered from 0. `find` (N,), ascending; `hazard` (B,) which dangerous taxon it is."""
 
     sheet: Observations
     find: Ints
     hazard: Ints
+
+    @property
+    def count(self) -> int:
+        """How many finds."""
+        return len(self.hazard)
+
+
+Ahead = Callable[[SampledFinds], tuple[Floats, Ints]]
+"""(B,) nats by which the others lead the true taxon, less what is asked for besides if it can kill, and 0 where it
+has too few witnesses against it; and (B,) how many independent records there are."""
+
+
+def calibrate(table: LikelihoodTable, ahead: Ahead, least: float) -> Calibration:
+    """Draw finds and set the bars, `least` nats at least."""
+    sampler = FindSampler(table)
+    if not sampler.most:
+        return NOTHING_EXCLUDED
+    finds = int(np.clip(_WORK / (sum(COUNTS) * max(len(table.taxa), 1)), _FEWEST, _FINDS))
+    counts, bars = [], []
+    for records in COUNTS:
+        if records > max(sampler.most, COUNTS[0]):
+            break
+        lead, independent = ahead(sampler.draw(finds, records, wrong=USUAL))
+        under_stress, _ = ahead(sampler.draw(finds, records, wrong=STRESS))
+        bar = max(reached(lead, LOST), reached(under_stress, LOST_UNDER_STRESS))
+        if records <= _TWO_WRONG_UP_TO:
+            two_wrong, _ = ahead(sampler.draw(finds, records, exactly_wrong=2))
+            bar = max(bar, reached(two_wrong, LOST_OF_TWO_WRONG))
+        counts.append(float(independent.mean()))
+        bars.append(bar)
+    ends = np.array([bars[0], *bars, bars[-1]])
+    smooth = np.maximum(ends[:-2] / 4 + ends[1:-1] / 2 + ends[2:] / 4, least)
+    return Calibration(tuple(counts), tuple(np.round(smooth, 6).tolist()))
+
+
+def reached(lead: Floats, share: float) -> float:
+    """The nats that so small a share of the leads reaches, from an exponential fitted to the far tail."""
+    start = max(float(np.quantile(lead, 1 - min(_TAIL, _TAIL_IN_SHARES * share))), 0.0)
+    beyond = lead[lead > start] - start
+    if len(beyond) <= share * len(lead):
+        return start
+    return start + float(beyond.mean()) * float(np.log(len(beyond) / (share * len(lead))))
 
 
 class FindSampler:
@@ -53,9 +124,9 @@ class FindSampler:
         columns = np.minimum(table.starts[:-1, None] + offsets, max(len(table.fit) - 1, 0))
         fit = table.fit[columns] * table.known[:, None, :]
         shown = (fit > _SHOWN) & inside[:, :, None]
-        self._shown = np.where(shown, fit, 0.0)[:, :, table.dangerous] ** FLATTENED
         self._shows = np.where(shown, fit, 0.0)
-        self._any = shown.any(axis=2).astype(np.float64)
+        self._shown = self._shows[:, :, table.dangerous] ** FLATTENED
+        self._any = shown.any(axis=2).astype(np.float32)
         self._number = np.array([b.is_number for b in table.blocks], dtype=np.bool_)
         self._fragile = np.array([int(b.feature.fragility) >= 2 for b in table.blocks], dtype=np.bool_)
         self._can_be_absent = np.array([b.can_be_absent for b in table.blocks], dtype=np.bool_)
@@ -65,7 +136,9 @@ class FindSampler:
         """The greatest number of features that can be recorded of any dangerous taxon."""
         return int(self._drawable.sum(axis=0).max(initial=0))
 
-    def draw(self, finds: int, records: int, *, exactly_wrong: int | None = None) -> Finds:
+    def draw(
+        self, finds: int, records: int, *, wrong: float = 0.0, exactly_wrong: int | None = None
+    ) -> SampledFinds:
         """Draw finds with so many features recorded, or all that are known of the taxon, if fewer."""
         table, rng = self.table, self._rng
         which = rng.integers(0, len(table.dangerous), finds)
@@ -77,29 +150,32 @@ class FindSampler:
         find, place = np.nonzero(real)
         feature = chosen[real]
         hazard = which[find]
-        wrong = (
-            rng.random(len(feature)) < WRONG if exactly_wrong is None else np.asarray(place < exactly_wrong)
-        )
-        state, kept = self._states(find, feature, hazard, wrong)
+        mistaken = rng.random(len(feature)) < wrong if exactly_wrong is None else place < exactly_wrong
+        state, kept = self._states(find, feature, hazard, mistaken)
         feature, find, hazard, state = feature[kept], find[kept], hazard[kept], state[kept]
         measured = np.flatnonzero(self._number[feature])
-        size = self._sizes(feature[measured], hazard[measured], wrong[kept][measured])
-        first = np.where(self._number[feature], 0, table.starts[feature] + state)
-        return Finds(Observations(table, (), feature, first, (), measured, size, size), find, hazard)
+        size = self._sizes(feature[measured], hazard[measured], mistaken[kept][measured])
+        first = table.starts[feature] + state
+        first[measured] = table.bins.row(feature[measured], size)
+        return SampledFinds(Observations(table, (), feature, first, (), measured, size, size), find, which)
 
     def _states(self, find: Ints, feature: Ints, hazard: Ints, wrong: Bools) -> tuple[Ints, Bools]:
         """The state recorded (its place within the feature), and whether anything is recorded at all."""
         rng = self._rng
-        rows = np.arange(len(feature))
         state = _pick(self._shown[feature, :, hazard], rng)
         absent = self._width[feature] - 1
         lost = self._fragile[feature] & ~self._number[feature] & (rng.random(len(feature)) < MISSED)
         mixed_up = rng.integers(0, len(self.table.taxa), find[-1] + 1 if len(find) else 0)[find]
-        others = np.where((find % 2 == 0)[:, None], self._any[feature], self._shows[feature, :, mixed_up])
-        others[rows, state] = 0.0
-        state = np.where(wrong & ~lost & (others.sum(axis=1) > 0), _pick(others, rng), state)
+        at = np.flatnonzero(wrong & ~lost)
+        like_another = (find[at] % 2 != 0)[:, None]
+        others = np.where(like_another, self._shows[feature[at], :, mixed_up[at]], self._any[feature[at]])
+        others[np.arange(len(at)), state[at]] = 0.0
+        alike = ~others.any(axis=1)  # the other taxon shows the same, or nothing is known of it
+        others[alike] = self._any[feature[at][alike]]
+        others[np.arange(len(at)), state[at]] = 0.0
+        state[at] = np.where(others.any(axis=1), _pick(others, rng), state[at])
         state = np.where(lost, absent, state)
-        return np.asarray(state, dtype=np.intp), np.asarray(~lost | self._can_be_absent[feature])
+        return state, ~lost | self._can_be_absent[feature]
 
     def _sizes(self, feature: Ints, hazard: Ints, wrong: Bools) -> Floats:
         """One measure for each, within the usual range, now and then beyond it, or by far wrong."""

@@ -16,7 +16,8 @@ import numpy.typing as npt
 
 from catalog_gui.domain.feature import Feature, Part
 from catalog_gui.lookalikes.information import entropy_terms
-from catalog_gui.lookalikes.reference import ABSENT, Frequency, Reference
+from catalog_gui.lookalikes.reference import ABSENT, Frequency, Reference, Severity
+from catalog_gui.lookalikes.sizes import MACRO_SPREAD, MICRO_SPREAD, SizeBins, size_bins
 
 Floats = npt.NDArray[np.float32]
 Bools = npt.NDArray[np.bool_]
@@ -47,10 +48,6 @@ SOFT: Mapping[str, float] = {"place.region": 0.4, "season": 0.4, "smell": 0.85}
 """Weight in the ranking of a feature, or of the features of a part; 1 for all others."""
 
 _LOWEST, _HIGHEST = -4.0, 4.0  # nats a single record can move the ranking
-MACRO_SPREAD, MICRO_SPREAD = (
-    0.25,
-    0.10,
-)  # spread of ln(size) beyond the printed range, without printed extremes
 _BINS = 6
 _OCCURS = 0.02
 _WHOLE_STORY = 0.5  # from this sum of frequencies on, states that are not mentioned do not occur
@@ -83,12 +80,14 @@ class LikelihoodTable:
     taxon of which nothing is known; 0 where it has no data. `known` (F, T). `background` and `mistaken`
     (K,): how common the state is in the whole table, and how likely as a wrong record.
     Numbers: `low`, `high` (F, T) are ln of the usual range, `spread` (F, T) how fast the fit falls
-    outside it.
+    outside it; `bins` says where the rows of sizes stand in arrays that have them. `fatal` (H,) which of the
+    dangerous taxa are known to kill. `is_size` (F,) are sizes that dwarfs and giants share.
     """
 
     taxa: tuple[str, ...]
     blocks: tuple[Block, ...]
     dangerous: Ints
+    fatal: Bools
     chance: Floats
     fit: Floats
     ranking: Floats
@@ -98,6 +97,8 @@ class LikelihoodTable:
     low: Floats
     high: Floats
     spread: Floats
+    bins: SizeBins
+    is_size: Bools
     groups: tuple[str, ...]
     soft: Floats
     can_exclude: Bools
@@ -146,17 +147,12 @@ class LikelihoodTable:
         terms = entropy_terms(chance)
         return np.stack([terms[b.start : b.stop].sum(axis=0) for b in self.blocks]).astype(np.float32)
 
-    def number_fit(self, features: Ints, low: Floats, high: Floats, *, kindly: bool) -> Floats:
-        """(m, T) how well m measured ranges fit each taxon, 0 to 1, and 1 where there is no data.
-
-        `kindly` compares the nearest ends of the two ranges, otherwise the middle of the measured one counts.
-        """
+    def number_fit(self, features: Ints, low: Floats, high: Floats, taxa: Ints) -> Floats:
+        """(m, X) how well m measured ranges fit some taxa, 0 to 1, by their nearest ends; 1 without data."""
         lowest, highest = np.log(np.maximum(low, 1e-6)), np.log(np.maximum(high, 1e-6))
-        if not kindly:
-            lowest = highest = (lowest + highest) / 2
-        below = self.low[features] - highest[:, None]
-        above = lowest[:, None] - self.high[features]
-        gap = np.nan_to_num(np.maximum(np.maximum(below, above), 0.0)) / self.spread[features]
+        below = self.low[features][:, taxa] - highest[:, None]
+        above = lowest[:, None] - self.high[features][:, taxa]
+        gap = np.nan_to_num(np.maximum(np.maximum(below, above), 0.0)) / self.spread[features][:, taxa]
         return np.asarray(np.exp(-0.5 * np.square(gap)), dtype=np.float32)
 
 
@@ -180,32 +176,25 @@ def build_likelihoods(reference: Reference) -> LikelihoodTable:
         at += len(labels)
     columns = {(b.feature.id, label): b.start + i for b in blocks for i, label in enumerate(b.labels)}
 
-    weight = np.full((at, len(taxa)), np.nan, dtype=np.float32)
-    for row in reference.states:
-        column = columns.get((row.feature, row.state))
-        place_of_taxon = index.get(row.taxon)
-        if column is not None and place_of_taxon is not None:
-            value = FREQUENCY_WEIGHT[row.frequency]
-            before = weight[column, place_of_taxon]
-            weight[column, place_of_taxon] = value if np.isnan(before) else max(before, value)
+    written, most = _weights(reference, columns, index, at)
 
-    chance = np.zeros_like(weight)
-    fit = np.ones_like(weight)
-    ranking = np.zeros_like(weight)
+    chance, ranking = np.zeros((2, at, len(taxa)), dtype=np.float32)
+    fit = np.ones((at, len(taxa)), dtype=np.float32)
     background, mistaken = np.zeros((2, at), dtype=np.float32)
     known = np.zeros((len(features), len(taxa)), dtype=np.bool_)
     for block in blocks:
         rows = slice(block.start, block.stop)
         if block.is_number:
             has: Bools = ~np.isnan(low[block.index])
-            shown = _bin_chances(block, low[block.index], high[block.index], spread[block.index])
+            shown = kindest = _bin_chances(block, low[block.index], high[block.index], spread[block.index])
         else:
-            has = np.asarray(~np.isnan(weight[rows]).all(axis=0))
-            shown = _state_chances(weight[rows], has)
+            has = np.asarray(~np.isnan(written[rows]).all(axis=0))
+            shown = _state_chances(written[rows], has)
+            kindest = _state_chances(most[rows], has) if written is not most else shown
         known[block.index] = has
         if not has.any() or block.stop == block.start:
             continue
-        fit[rows] = np.where(has, shown / np.maximum(shown.max(axis=0), 1e-9), 1.0)
+        fit[rows] = np.where(has, kindest / np.maximum(kindest.max(axis=0), 1e-9), 1.0)
         recorded = shown.copy()
         if block.can_be_absent:
             missed = MISSED[int(block.feature.fragility)]
@@ -218,11 +207,15 @@ def build_likelihoods(reference: Reference) -> LikelihoodTable:
         ranking[rows] = np.where(has, _nats(chance[rows], common[:, None], mistaken[rows][:, None]), 0.0)
 
     hard = np.array([f.part not in SOFT_PARTS for f in features], dtype=np.bool_)
-    hazards = {row.taxon for row in reference.hazards}
+    is_size = np.array([_is_size(f) for f in features], dtype=np.bool_)
+    numbers = np.flatnonzero([f.kind == "number" for f in features])
     return LikelihoodTable(
         taxa=taxa,
         blocks=tuple(blocks),
-        dangerous=np.array([i for i, taxon in enumerate(taxa) if taxon in hazards], dtype=np.intp),
+        dangerous=np.array([index[taxon] for taxon in reference.dangerous], dtype=np.intp),
+        fatal=np.array(
+            [reference.severity_of(t) is Severity.FATAL for t in reference.dangerous], dtype=np.bool_
+        ),
         chance=chance,
         fit=fit,
         ranking=ranking,
@@ -232,11 +225,52 @@ def build_likelihoods(reference: Reference) -> LikelihoodTable:
         low=low,
         high=high,
         spread=spread,
+        bins=size_bins(at, numbers, low, high),
+        is_size=is_size,
         groups=tuple(_group(reference, feature) for feature in features),
         soft=np.array([SOFT.get(f.id, SOFT.get(f.part, 1.0)) for f in features], dtype=np.float32),
         can_exclude=hard,
-        firm=hard & np.array([int(f.fragility) == 0 and not _is_size(f) for f in features], dtype=np.bool_),
+        firm=hard & ~is_size & np.array([int(f.fragility) == 0 for f in features], dtype=np.bool_),
     )
+
+
+def _weights(
+    reference: Reference, columns: Mapping[tuple[str, str], int], index: Mapping[str, int], count: int
+) -> tuple[Floats, Floats]:
+    """(K, T) twice: the weight of each state by the mean of its sources, and by the one that gives it most.
+
+    A source that speaks of the feature and not of the state counts as 0 in the mean. NaN where no source
+    speaks of the state. Both are the same array where no feature of a taxon has two sources.
+    """
+    at, taxa, weights, features, sources = [], [], [], [], []
+    names: dict[str, int] = {}
+    numbers: dict[str, int] = {}
+    for row in reference.states:
+        column, taxon = columns.get((row.feature, row.state)), index.get(row.taxon)
+        if column is not None and taxon is not None:
+            at.append(column)
+            taxa.append(taxon)
+            weights.append(FREQUENCY_WEIGHT[row.frequency])
+            features.append(numbers.setdefault(row.feature, len(numbers)))
+            sources.append(names.setdefault(row.source, len(names)))
+    shape = (count, len(index))
+    most = np.full(shape, np.nan, dtype=np.float32)
+    if not at:
+        return most, most
+    cell = np.array(at) * len(index) + np.array(taxa)
+    value = np.array(weights, dtype=np.float32)
+    flat = most.reshape(-1)
+    flat[cell] = -1.0
+    np.maximum.at(flat, cell, value)
+    speaks = np.array(features) * len(index) + np.array(taxa)
+    one_source = np.unique(speaks * len(names) + np.array(sources)) // len(names)
+    voices = np.bincount(one_source, minlength=int(speaks.max()) + 1)
+    if voices.max() <= 1:
+        return most, most
+    total = np.bincount(cell, weights=value, minlength=count * len(index))
+    written = np.where(np.isnan(flat), np.nan, 0.0).astype(np.float32)
+    written[cell] = total[cell] / voices[speaks]
+    return written.reshape(shape), most
 
 
 def _mistaken(shown: Floats, common: Floats) -> Floats:

@@ -116,7 +116,7 @@ def deadly_gain(scores: Scores, exclusion: Exclusion, wanted: Ints) -> Floats:
         left = 1.0
     expected = table.chance @ (share / left)
     pull = scores.share[table.dangerous[wanted]] + 1.0 / len(table.taxa)
-    against = exclusion.against[:, wanted] @ (pull / pull.sum())
+    against = exclusion.contrast.against[:, wanted] @ (pull / pull.sum())
     return table.sum_by_feature(expected * against)
 
 
@@ -154,7 +154,9 @@ def _describe(
         if scores.expected[column] < _LIKELY:
             continue
         against = [
-            reference.taxa[table.dangerous[h]].name for h in wanted if exclusion.against[column, h] >= CLEAR
+            reference.taxa[table.dangerous[h]].name
+            for h in wanted
+            if exclusion.contrast.against[column, h] >= CLEAR
         ]
         hit.update(dict.fromkeys(against))
         agrees = [reference.taxa[t].name for t in leaders if table.fit[column, t] >= _AGREES]

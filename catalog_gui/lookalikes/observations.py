@@ -110,8 +110,9 @@ def observations_of(evidence: Iterable[Evidence], table: LikelihoodTable) -> tup
 class Observations:
     """All records of a find, laid out for arithmetic: n records, m of them measures.
 
-    `first` (n,) is the (first) column of each record, or 0 for a measure; `several` maps the place of a
-    record with more than one state to its columns; `measured` (m,) are the places of the measures.
+    `first` (n,) is the (first) column of each record, or the row of the middle of a measure among the bins of
+    sizes; `several` maps the place of a record with more than one state to its columns; `measured` (m,) are
+    the places of the measures, `low` and `high` (m,) their ends in the unit of the feature.
     """
 
     table: LikelihoodTable
@@ -123,33 +124,42 @@ class Observations:
     low: Floats
     high: Floats
 
-    def gather(self, by_column: Floats, *, middle: bool) -> Floats:
-        """(n, X) the rows of a (K, X) array of nats for each record; rows of measures are left 0.
+    def gather(self, by_row: Floats, *, middle: bool) -> Floats:
+        """(n, X) the rows of an array of nats by column, and by bin of size where it has them.
 
-        Of several states recorded for one feature the mean likelihood counts, or the kindest.
+        Of several states recorded for one feature the mean likelihood counts, or the kindest; of a measured
+        range its middle, or the kindest bin. Without rows for sizes those of measures are left 0.
         """
-        rows = by_column[self.first]
+        with_sizes = len(by_row) > len(self.table.fit)
+        rows = by_row[self.first if with_sizes else np.where(self.first < len(by_row), self.first, 0)]
         for place, columns in self.several:
-            some = by_column[columns]
+            some = by_row[columns]
             rows[place] = np.log(np.exp(some).mean(axis=0)) if middle else some.max(axis=0)
-        rows[self.measured] = 0
+        if not with_sizes:
+            rows[self.measured] = 0
+        elif not middle:
+            for place, (start, stop) in zip(
+                self.measured.tolist(), self.bins_of_ranges.tolist(), strict=True
+            ):
+                if stop > start:
+                    rows[place] = by_row[start : stop + 1].max(axis=0)
         return rows
 
-    def number_fit(self, *, kindly: bool) -> Floats:
-        """(m, T) how well each measure fits each taxon, see `LikelihoodTable.number_fit`."""
-        return self.table.number_fit(self.features[self.measured], self.low, self.high, kindly=kindly)
+    @property
+    def bins_of_ranges(self) -> Ints:
+        """(m, 2) the rows of the lower and the upper end of each measure."""
+        feature = self.features[self.measured]
+        bins = self.table.bins
+        return np.stack([bins.row(feature, self.low), bins.row(feature, self.high)], axis=1)
 
 
 def arranged(records: Sequence[Observation], table: LikelihoodTable) -> Observations:
     """Lay records out for arithmetic."""
-    measured = [place for place, r in enumerate(records) if not r.columns]
-    return Observations(
-        table,
-        tuple(records),
-        np.array([r.index for r in records], dtype=np.intp),
-        np.array([r.columns[0] if r.columns else 0 for r in records], dtype=np.intp),
-        tuple((place, list(r.columns)) for place, r in enumerate(records) if len(r.columns) > 1),
-        np.array(measured, dtype=np.intp),
-        np.array([records[place].low or 0.0 for place in measured], dtype=np.float32),
-        np.array([records[place].high or 0.0 for place in measured], dtype=np.float32),
-    )
+    measured = np.array([place for place, r in enumerate(records) if not r.columns], dtype=np.intp)
+    features = np.array([r.index for r in records], dtype=np.intp)
+    low = np.array([records[place].low or 0.0 for place in measured], dtype=np.float32)
+    high = np.array([records[place].high or 0.0 for place in measured], dtype=np.float32)
+    first = np.array([r.columns[0] if r.columns else 0 for r in records], dtype=np.intp)
+    first[measured] = table.bins.row(features[measured], np.sqrt(low) * np.sqrt(high))
+    several = tuple((place, list(r.columns)) for place, r in enumerate(records) if len(r.columns) > 1)
+    return Observations(table, tuple(records), features, first, several, measured, low, high)

@@ -9,10 +9,49 @@ from functools import cached_property
 import numpy as np
 
 from catalog_gui.lookalikes.information import expected_information
-from catalog_gui.lookalikes.likelihoods import ERROR_RATE, Floats, Ints, LikelihoodTable
+from catalog_gui.lookalikes.likelihoods import ERROR_RATE, Bools, Floats, Ints, LikelihoodTable
 from catalog_gui.lookalikes.observations import Observation, Observations, arranged
+from catalog_gui.lookalikes.sizes import log_densities, tails
 
-_DOUBT = 0.5  # weight of a record she doubts
+STATURES = ((0.0, 0.84), (-0.5, 0.08), (0.4, 0.08))
+"""Young and lush finds: by how much ln(size) of all sizes is moved, and the share of such finds (our estimate)."""
+
+_DOUBT = 0.5  # weight of a record in doubt
+_LOWEST, _HIGHEST = -4.0, 4.0
+
+
+@dataclass(frozen=True)
+class Ranking:
+    """What the scores need of a reference: nats for states are in the table, for sizes here.
+
+    `sizes` (rows of all bins, T) ln of the density of a size under each taxon, errors of record included;
+    `common` (rows,) ln of how common the size is in the whole table.
+    """
+
+    table: LikelihoodTable
+    sizes: Floats
+    common: Floats
+
+
+def build_ranking(table: LikelihoodTable) -> Ranking:
+    """Work out the densities of sizes for the ranking."""
+    bins, columns = table.bins, len(table.fit)
+    sizes = np.zeros((bins.rows - columns, len(table.taxa)), dtype=np.float32)
+    common = np.zeros(bins.rows - columns, dtype=np.float32)
+    for feature in np.flatnonzero(bins.first).tolist():
+        rows = bins.slice_of(feature)
+        rows = slice(rows.start - columns, rows.stop - columns)
+        known = table.known[feature]
+        if not known.any():
+            continue
+        middles = bins.middles(feature)
+        any_size = 1.0 / (middles[-1] - middles[0])
+        low, high, tail = (a[feature][known] for a in (table.low, table.high, tails(table.spread)))
+        chance = (1 - ERROR_RATE) * np.exp(log_densities(middles, low, high, tail)) + ERROR_RATE * any_size
+        shared = 0.9 * chance.mean(axis=1) + 0.1 * any_size
+        sizes[rows, known] = np.log(chance)
+        common[rows] = np.log(shared)
+    return Ranking(table, sizes, common)
 
 
 @dataclass(frozen=True)
@@ -23,7 +62,6 @@ class Scores:
     sheet: Observations
     by_record: Floats
     total: Floats
-    measured_fit: Floats
 
     @cached_property
     def recorded(self) -> frozenset[int]:
@@ -32,10 +70,11 @@ class Scores:
 
     def fit_of(self, taxon: int) -> Floats:
         """(n,) how well each record fits a taxon: 1 shows what it usually shows, 0 what it never does."""
-        fit: Floats = self.table.fit[self.sheet.first, taxon]
-        for place, columns in self.sheet.several:
-            fit[place] = self.table.fit[columns, taxon].max()
-        fit[self.sheet.measured] = self.measured_fit[:, taxon]
+        sheet = self.sheet
+        fit = sheet.gather(self.table.fit[:, taxon : taxon + 1], middle=False)[:, 0]
+        fit[sheet.measured] = self.table.number_fit(
+            sheet.features[sheet.measured], sheet.low, sheet.high, np.array([taxon])
+        )[:, 0]
         return fit
 
     @cached_property
@@ -68,20 +107,43 @@ class Scores:
         return self.table.sum_by_feature(self.expected * against)
 
 
-def score(records: Sequence[Observation], table: LikelihoodTable) -> Scores:
-    """Score all taxa. Kin records share their weight: m of them weigh as much as the root of m."""
+def score(records: Sequence[Observation], ranking: Ranking) -> Scores:
+    """Score all taxa. Kin records share their weight: m of them weigh as much as the root of m.
+
+    Sizes are weighed together: as those of a usual fruit body, a young or a lush one, each with its share.
+    """
+    table = ranking.table
     sheet = arranged(records, table)
     by_record = sheet.gather(table.ranking, middle=True)
-    fit = sheet.number_fit(kindly=False)
-    for row, place in enumerate(sheet.measured):
-        known = table.known[sheet.features[place]]
-        near = np.square(fit[row])  # 0.1 at the printed extremes; reasons and exclusions are more lenient
-        common = 0.9 * float(near[known].mean()) + 0.1 if known.any() else 1.0
-        odds = ((1 - ERROR_RATE) * near + ERROR_RATE * common) / common
-        by_record[place] = np.where(known, np.log(odds), 0.0)
+    is_size = table.is_size[sheet.features]
+    measured = np.zeros(len(records), dtype=np.bool_)
+    measured[sheet.measured] = True
+    by_record[measured & ~is_size] = _size_nats(ranking, sheet, ~is_size, ((0.0, 1.0),))[1]
+    if (measured & is_size).any():
+        together, alone = _size_nats(ranking, sheet, is_size, STATURES)
+        by_record[measured & is_size] = alone + (together - alone.sum(axis=0)) / len(alone)
     groups = table.group_of[sheet.features]
-    kin = np.bincount(groups, minlength=1)[groups] if len(groups) else np.ones(0)
+    kin = np.where(is_size, 1, np.bincount(groups, minlength=1)[groups] if len(groups) else 1)
     doubt = np.array([1.0 if r.evidence.sure else _DOUBT for r in records], dtype=np.float32)
-    weight = (table.soft[sheet.features] * doubt / np.sqrt(kin)).astype(np.float32)
-    by_record *= weight[:, None]
-    return Scores(table, sheet, by_record, by_record.sum(axis=0), fit)
+    by_record *= (table.soft[sheet.features] * doubt / np.sqrt(kin)).astype(np.float32)[:, None]
+    return Scores(table, sheet, by_record, by_record.sum(axis=0))
+
+
+def _size_nats(
+    ranking: Ranking, sheet: Observations, which: Bools, statures: tuple[tuple[float, float], ...]
+) -> tuple[Floats, Floats]:
+    """(T,) nats of the measures of these features together, and (m, T) of each by itself; 0 where unknown."""
+    table, columns = ranking.table, len(ranking.table.fit)
+    chosen = which[sheet.measured]
+    feature = sheet.features[sheet.measured][chosen]
+    middle = np.sqrt(sheet.low[chosen]) * np.sqrt(sheet.high[chosen])
+    common = ranking.common[table.bins.row(feature, middle) - columns]
+    moved = np.array(
+        [table.bins.row(feature, middle * np.exp(-shift)) for shift, _ in statures], dtype=np.intp
+    )
+    nats = np.where(table.known[feature], ranking.sizes[moved - columns] - common[:, None], 0.0)
+    share = np.log(np.array([share for _, share in statures], dtype=np.float32))
+    alone = np.logaddexp.reduce(nats + share[:, None, None], axis=0)
+    together = np.logaddexp.reduce(nats.sum(axis=1) + share[:, None], axis=0)
+    alone = np.clip(np.where(table.known[feature], alone, 0.0), _LOWEST, _HIGHEST)
+    return np.asarray(together, dtype=np.float32), np.asarray(alone, dtype=np.float32)

@@ -176,7 +176,7 @@ def weigh(
     reference, table, exclusion = prepared.reference, prepared.table, prepared.exclusion
     records = observations_of([*mine, *_from_date_and_place(mine, reference, date, region)], table)
     excluding = [r for r in records if fruit_body is not None or not r.evidence.fruit_body]
-    scores = score(records, table)
+    scores = score(records, prepared.ranking)
     judged = exclusion.judge(excluding, observations_of(struck_out, table))
     named = _kept_by_name(determinations, reference)
     kept = np.array([taxon in named for taxon in reference.dangerous], dtype=np.bool_)
@@ -185,8 +185,8 @@ def weigh(
     by_feature = {e.feature: e for e in mine}
     asked = next_checks(reference, scores, records, by_feature, standing, count=checks, exclusion=exclusion)
     describe = _Describing(prepared, records, scores, records_by_feature(mine))
-    close = (judged.margin <= CLOSE) | kept
-    worst_first = np.lexsort((np.round(judged.margin, 4), reference.severity_order, ~close))
+    close = (judged.lead <= CLOSE) | kept
+    worst_first = np.lexsort((np.round(judged.lead, 4), reference.severity_order, ~close))
     hazards = tuple(
         describe.hazard(int(h), close=bool(close[h]), because=named.get(reference.dangerous[h], ""))
         for h in worst_first
@@ -314,7 +314,7 @@ class _Describing:
         Up to three that can be seen in the field, and up to three others.
         """
         table = self.prepared.table
-        potential = self.scores.potential(self.prepared.exclusion.against[:, place])
+        potential = self.scores.potential(self.prepared.exclusion.contrast.against[:, place])
         order = np.argsort(-potential, kind="stable")
         recorded = self.scores.recorded
         found = [

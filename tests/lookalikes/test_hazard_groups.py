@@ -157,7 +157,7 @@ def test_free_white_gills_say_agaric_though_the_form_was_not_entered(
     groups = hazard_groups(weigh(seen, ready).hazards, ours, evidence=seen)
     words = " ".join(group.words(200) for group in groups)
     assert "Rubroboletus" not in words
-    assert "Amanita phalloides" in words
+    assert "phalloides" in words
 
 
 def test_one_record_alone_or_a_doubted_form_folds_nothing(ours: Reference) -> None:

@@ -10,9 +10,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.lookalikes import Reference
-from catalog_gui.lookalikes.exclusion import BOUND, LEAST_BAR, build_exclusion
+from catalog_gui.lookalikes.exclusion import FIRM, LEAST_BAR, LEAST_BAR_OF_FATAL, NEEDED, SOFT
 from catalog_gui.lookalikes.observations import observations_of
+from catalog_gui.lookalikes.prepared import arrays_of
+from catalog_gui.lookalikes.reference import ABSENT
 from tests.benchmarks.weighing.finds import STRESSES, USUAL, Simulator, Trouble
 from tests.benchmarks.weighing.made_up import SHAPES, made_up
 from tests.lookalikes.ready import ready
@@ -64,21 +67,57 @@ def test_the_rule_is_not_idle(ours: Reference) -> None:
     assert share_flagged(ours, 3, 30) > 0.9
 
 
-def test_no_single_record_can_reach_the_bar(ours: Reference) -> None:
-    """One record moves the comparison of two taxa by twice the bound at most."""
-    assert 2 * BOUND < LEAST_BAR
-    for reference in (made_up(SHAPES[0], 55), ours):
-        assert (ready(reference).exclusion.bars[1] >= LEAST_BAR).all()
+def test_one_contrary_record_is_never_enough(ours: Reference) -> None:
+    """Every state and the absence of every feature of our pack, each by itself: nothing is excluded."""
+    table, exclusion = ready(ours).table, ready(ours).exclusion
+    for block in table.blocks:
+        for label in block.labels if not block.is_number else ():
+            standing = Standing.NOT_THERE if label == ABSENT else Standing.SEEN
+            states = () if label == ABSENT else (label,)
+            row = Evidence("1", "", block.feature.id, standing, states)
+            assert not exclusion.judge(observations_of([row], table)).excluded.any(), row
+    for size in (0.1, 1.0, 10.0, 100.0, 10_000.0):
+        rows = [
+            Evidence(b.feature.id, "", b.feature.id, Standing.SEEN, low=size, high=size, unit="mm")
+            for b in table.blocks
+            if b.is_number and b.feature.unit == "mm"
+        ]
+        assert not exclusion.judge(observations_of(rows, table)).excluded.any()
+
+
+def test_two_witnesses_that_stay_or_three_others(ours: Reference) -> None:
+    assert 2 * FIRM >= NEEDED > FIRM + SOFT
+    assert 3 * SOFT >= NEEDED > 2 * SOFT
+
+
+def test_the_absence_of_what_fades_is_no_witness(ours: Reference) -> None:
+    table, points = ready(ours).table, ready(ours).exclusion.contrast.points
+    for block in table.blocks:
+        if block.can_be_absent and int(block.feature.fragility) > 0:
+            assert not points[block.stop - 1].any(), block.feature.id
 
 
 def test_the_bar_is_the_same_every_time(ours: Reference) -> None:
     """It is set by drawn finds, but the draws depend on the table alone."""
-    again = build_exclusion(ready(ours).table)
-    for once, twice in zip(ready(ours).exclusion.bars, again.bars, strict=True):
-        assert once.tolist() == twice.tolist()
+    again = arrays_of(ours)
+    assert again.calibrated() == ready(ours).exclusion.calibration
+    assert again.key == arrays_of(ours).key
+    other = arrays_of(replace(ours, hazards=ours.hazards[1:], states=ours.states[1:]))
+    assert other.key != again.key
+
+
+def test_a_deadly_taxon_needs_more_than_another(ours: Reference) -> None:
+    table, exclusion = ready(ours).table, ready(ours).exclusion
+    for records in (2, 8, 20, 60):
+        bar = exclusion.bar(np.full(len(table.dangerous), records, dtype=np.float32))
+        assert bar[table.fatal].min() >= LEAST_BAR_OF_FATAL
+        assert bar[table.fatal].min() > bar[~table.fatal].max()
+        assert bar.min() >= LEAST_BAR
 
 
 def test_a_table_of_which_nothing_can_be_drawn_excludes_nothing() -> None:
     full = made_up(SHAPES[0], 55)
-    assert ready(replace(full, states=())).exclusion.bar(np.array([0.0, 5.0, 50.0])).tolist() == [np.inf] * 3
+    assert np.isinf(
+        ready(replace(full, states=())).exclusion.calibration.bar(np.array([0.0, 5.0, 50.0]))
+    ).all()
     assert not ready(replace(full, hazards=())).exclusion.judge(()).excluded.any()

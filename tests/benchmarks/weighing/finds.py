@@ -76,9 +76,7 @@ class Drawn:
         feature = self.simulator.features[int(self.feature[place])]
         if feature.kind == "number":
             size = float(self.size[place])
-            return Evidence(
-                feature.id, "", feature.id, Standing.SEEN, low=size, high=size, unit=feature.unit
-            )
+            return Evidence(feature.id, "", feature.id, Standing.SEEN, low=size, high=size, unit=feature.unit)
         label = self.simulator.labels[int(self.feature[place])][int(self.state[place])]
         if label == ABSENT:
             return Evidence(feature.id, "", feature.id, Standing.NOT_THERE)
@@ -101,7 +99,11 @@ class Simulator:
         ]
         self.can_be_absent = np.array([f.id in absent for f in self.features], dtype=np.bool_)
         self.width = np.array([len(labels) for labels in self.labels], dtype=np.intp)
-        column = {(f.id, s): i for f, labels in zip(self.features, self.labels, strict=True) for i, s in enumerate(labels)}
+        column = {
+            (f.id, s): i
+            for f, labels in zip(self.features, self.labels, strict=True)
+            for i, s in enumerate(labels)
+        }
         shape = (len(self.features), len(taxon), max(int(self.width.max(initial=0)), 1))
         total, rows = np.zeros(shape), np.zeros(shape)
         for row in reference.states:  # what several sources say of one state counts by its mean
@@ -137,7 +139,9 @@ class Simulator:
         real = (np.take_along_axis(order, chosen, axis=1) < 2.0) & (np.arange(len(self.features)) < wanted)
         find, place = np.nonzero(real)
         feature = chosen[real]
-        wrong = place < trouble.exactly_wrong if trouble.exactly_wrong else rng.random(len(find)) < trouble.wrong
+        wrong = (
+            place < trouble.exactly_wrong if trouble.exactly_wrong else rng.random(len(find)) < trouble.wrong
+        )
         number = self.number[feature]
         state, kept = self._states(feature, taxon[find], wrong, trouble)
         kept |= number

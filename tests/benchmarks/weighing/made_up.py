@@ -20,7 +20,6 @@ from catalog_gui.lookalikes.reference import (
     Taxon,
 )
 
-
 T = TypeVar("T")
 
 

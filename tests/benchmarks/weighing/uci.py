@@ -14,6 +14,7 @@ import numpy as np
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.feature import Feature, Part, State, Vocabulary
 from catalog_gui.lookalikes.observations import observations_of
+from catalog_gui.lookalikes.prepared import prepare
 from catalog_gui.lookalikes.reference import Frequency, Hazard, Reference, Severity, StateFrequency, Taxon
 from catalog_gui.lookalikes.scores import score
 
@@ -121,6 +122,7 @@ def report(scale: float) -> None:
         return
     names, rows, classes = loaded
     reference, member = as_reference(names, rows, classes, 12)
+    prepared = prepare(reference)
     rng = np.random.default_rng(4)
     place = {t: i for i, t in enumerate(reference.dangerous)}
     print(
@@ -133,14 +135,14 @@ def report(scale: float) -> None:
             for _ in range(int(1500 * scale)):
                 i = int(rng.integers(len(rows)))
                 evidence = notes(rows[i], names, rng, wrong, kept, rows)
-                records = observations_of(evidence, reference.table)
-                excluded = reference.exclusion.judge(records).excluded
+                records = observations_of(evidence, prepared.table)
+                excluded = prepared.exclusion.judge(records).excluded
                 own = place.get(f"c{member[i]}")
                 if own is not None:
                     stays.append(not excluded[own])
                 others = [not excluded[h] for t, h in place.items() if h != own]
                 flagged.append(np.mean(others))
-                total = score(records, reference.table).total
+                total = score(records, prepared.ranking).total
                 first.append(int(np.argmax(total)) == member[i])
             figures = f"{np.mean(stays):.4f} / {np.mean(flagged):.3f} / {np.mean(first):.1%}"
             print(f"  {wrong:4.0%} wrong, {kept:2} records: {figures}")
