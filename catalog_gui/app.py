@@ -113,7 +113,6 @@ def build_window(
         files=DiskPictures(),
         pictures=source,
         reference=reference,
-        vocabulary=reference.vocabulary,
         preferences=preferences,
         surroundings=Surroundings(clock, lambda: uuid.uuid4().hex, pictures.looks),
         keep_preferences=lambda changed: settings.save(changed, preferences_file),

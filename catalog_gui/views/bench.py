@@ -1,23 +1,24 @@
-"""The bench: what every page works with. Reads and changes run on the records lane, never in the GUI thread."""
+"""The bench: what every page works with. It holds the desks together and is the one way to the user's eyes."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from typing import TypeVar
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, Signal, SignalInstance
 
 from catalog_gui.domain.feature import Vocabulary
-from catalog_gui.domain.ledger import Changed
-from catalog_gui.domain.pack_edit import RowEdit
 from catalog_gui.domain.problem import Cancelled
-from catalog_gui.jobs.lane import Lane, Reporter, Ticket
+from catalog_gui.jobs.lane import Lane
 from catalog_gui.lookalikes.prepared import Prepare
 from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.presenting.failure import failure_words, usable
 from catalog_gui.settings import Preferences
+from catalog_gui.views.pack_desk import PackDesk
+from catalog_gui.views.records_desk import RecordsDesk
+from catalog_gui.views.session import Session
 from catalog_gui.views.widgets.pictures import PictureSource
-from catalog_gui.workflows.history import newest_of_both, oldest_undone_of_both
+from catalog_gui.workflows import history
 from catalog_gui.workflows.ports import (
     MarksOut,
     OwnPack,
@@ -26,7 +27,6 @@ from catalog_gui.workflows.ports import (
     Records,
     Surroundings,
     Upkeep,
-    Work,
 )
 from catalog_gui.workflows.prepared_references import PreparedReferences
 
@@ -36,23 +36,16 @@ T = TypeVar("T")
 class Bench(QObject):
     """Shared by all pages.
 
-    `read` asks the records a question and hands the answer to `then`; `do` makes one undoable change.
-    Both return at once; `then` runs in the GUI thread. `changed` follows every change, also undone ones.
+    `read` asks the records a question and hands the answer to `then`; `do` makes one undoable change
+    (`RecordsDesk`). `pack` holds the reference and changes the own pack of it; `session` knows what is
+    worked on and carries wishes between pages. `changed` follows every change, also undone ones.
     """
 
     changed = Signal(object)  # Changed
-    foray_chosen = Signal(str)
-    specimen_chosen = Signal(str)
-    take_in_wanted = Signal(list, str)  # places ([] to ask for a folder), the foray they join or ''
-    page_wanted = Signal(str)  # 'sort', 'describe', 'compare', 'outputs', 'catalogue'
     said = Signal(str)  # a short message for the line at the foot of the window
     trouble = Signal(str)  # a message that needs to be seen
     fault = Signal(str)  # the same, where the program is at fault and the log says more
     preferences_changed = Signal(object)
-    looks_ready = Signal(str, object)  # a foray taken in, and where the records stood then
-    feature_wanted = Signal(str)  # go to this feature on Describe
-    paper_wanted = Signal(str, list, list)  # kind of paper (publish_order.Kind), specimens, names of taxa
-    reference_changed = Signal(object)  # Reference: her own pack was changed
 
     def __init__(
         self,
@@ -61,7 +54,6 @@ class Bench(QObject):
         files: PictureFiles,
         pictures: PictureSource,
         reference: Reference,
-        vocabulary: Vocabulary,
         preferences: Preferences,
         surroundings: Surroundings,
         prepare: Prepare | None = None,
@@ -78,188 +70,159 @@ class Bench(QObject):
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
-        self._open_records = open_records
-        self._records: Records | None = None
         self.files = files
         self.pictures = pictures
-        self.reference = reference
-        self.vocabulary = vocabulary
         self.preferences = preferences
         self.surroundings = surroundings
         self.prepare: Prepare = prepare if prepare is not None else PreparedReferences()
         self.papers = papers
         self.upkeep = upkeep
         self.marks_out = marks_out
-        self.own_pack = own_pack
-        self._open_pack = open_pack
-        self.place = place  # which catalogue this is, in the steps of her own pack
         self.log_path = log_path
         self._read_log = read_log
         self._keep_preferences = keep_preferences
-        self._close_all = close_records
-        self.records_lane = Lane("records", parent=self)
-        self.long_lane = Lane("long", parent=self)
-        self.quiet_lane = Lane("quiet", parent=self)  # what nobody waits for: fingerprints, scheduled copies
-        self.records_lane.trouble.connect(self.fail)
-        self.long_lane.trouble.connect(self.fail)
-        self.quiet_lane.trouble.connect(self.fail)
-        self.foray_id = ""
-        self.specimen_id = ""
+        self.session = Session(self)
+        self.records = RecordsDesk(open_records, close_all=close_records, parent=self)
+        self.pack = PackDesk(
+            self.records,
+            reference,
+            own=own_pack,
+            open_folder=open_pack,
+            place=place,
+            now=surroundings.now,
+            parent=self,
+        )
+        self.records.stepped = self.pack.forget_undone
+        for desk in (self.records, self.pack):
+            desk.changed.connect(self.changed)
+            desk.said.connect(self.said)
+        self.pack.trouble.connect(self.trouble)
+        self.records.failed.connect(self.fail)
+        self.read, self.ask, self.do = self.records.read, self.records.ask, self.records.do
+        self.start_long = self.records.start_long
+        self.change_pack, self.read_pack, self.use_pack = self.pack.change, self.pack.read, self.pack.use
+        self.choose_foray, self.choose_specimen = self.session.choose_foray, self.session.choose_specimen
 
-    def read(
-        self,
-        question: Callable[[Work], T],
-        then: Callable[[T], None],
-        *,
-        failed: Callable[[Exception], None] | None = None,
-    ) -> Ticket[T]:
-        """Ask the records something; `then(answer)` follows in the GUI thread."""
+    # --- what is worked on ---------------------------------------------------------------------
 
-        def call(_: Reporter) -> T:
-            with self._opened().read() as work:
-                return question(work)
+    @property
+    def foray_id(self) -> str:
+        """The foray that Sort shows, or ''."""
+        return self.session.foray_id
 
-        return self.records_lane.submit(call, done=then, failed=failed)
+    @property
+    def specimen_id(self) -> str:
+        """The specimen that Describe, Compare and Hand on show, or ''."""
+        return self.session.specimen_id
 
-    def ask(
-        self,
-        question: Callable[[Records], T],
-        then: Callable[[T], None],
-        *,
-        failed: Callable[[Exception], None] | None = None,
-    ) -> Ticket[T]:
-        """Like `read`, for questions to the catalogue as a whole (search, steps, safety copies)."""
-        return self.records_lane.submit(lambda _: question(self._opened()), done=then, failed=failed)
+    @property
+    def foray_chosen(self) -> SignalInstance:
+        """Another foray is worked on (its id)."""
+        return self.session.foray_chosen
 
-    def do(
-        self,
-        label: str,
-        action: Callable[[Work], T],
-        then: Callable[[T], None] | None = None,
-        *,
-        undoable: bool = True,
-        failed: Callable[[Exception], None] | None = None,
-    ) -> Ticket[tuple[T, Changed | None]]:
-        """Make one change, saved with its undo step before `then` is called."""
+    @property
+    def specimen_chosen(self) -> SignalInstance:
+        """Another specimen is worked on (its id)."""
+        return self.session.specimen_chosen
 
-        def call(_: Reporter) -> tuple[T, Changed | None]:
-            records = self._opened()
-            with records.step(label, undoable=undoable) as work:
-                value = action(work)
-            if undoable and self.own_pack is not None and records.last_change is not None:
-                self.own_pack.forget_undone()
-            return value, records.last_change
+    @property
+    def page_wanted(self) -> SignalInstance:
+        """Bring a page to the front (its key)."""
+        return self.session.page_wanted
 
-        def done(outcome: tuple[T, Changed | None]) -> None:
-            value, change = outcome
-            if change is not None:
-                self.changed.emit(change)
-                if undoable:
-                    self.said.emit(label)
-            if then is not None:
-                then(value)
+    @property
+    def take_in_wanted(self) -> SignalInstance:
+        """Take in pictures or tracks (places, the foray they join)."""
+        return self.session.take_in_wanted
 
-        return self.records_lane.submit(call, done=done, failed=failed)
+    @property
+    def feature_wanted(self) -> SignalInstance:
+        """Go to a feature on Describe (its id)."""
+        return self.session.feature_wanted
+
+    @property
+    def paper_wanted(self) -> SignalInstance:
+        """Make a paper (its kind, specimens, names of taxa)."""
+        return self.session.paper_wanted
+
+    @property
+    def looks_ready(self) -> SignalInstance:
+        """The pictures of a foray have been seen (its id, where the records stood)."""
+        return self.session.looks_ready
+
+    # --- what it is weighed with ---------------------------------------------------------------
+
+    @property
+    def reference(self) -> Reference:
+        """The shipped reference with the own pack over it."""
+        return self.pack.reference
+
+    @property
+    def vocabulary(self) -> Vocabulary:
+        """The features and states of the reference."""
+        return self.pack.vocabulary
+
+    @property
+    def own_pack(self) -> OwnPack | None:
+        """The user's own pack, if there is a place for one."""
+        return self.pack.own
+
+    @property
+    def place(self) -> str:
+        """Which catalogue this is, in the steps of the own pack."""
+        return self.pack.place
+
+    @property
+    def reference_changed(self) -> SignalInstance:
+        """The own pack was changed (the new reference)."""
+        return self.pack.reference_changed
+
+    # --- queues --------------------------------------------------------------------------------
+
+    @property
+    def records_lane(self) -> Lane:
+        """The queue that reads and changes the records, one piece after the other."""
+        return self.records.lane
+
+    @property
+    def long_lane(self) -> Lane:
+        """The queue for what takes long and is waited for."""
+        return self.records.long_lane
+
+    @property
+    def quiet_lane(self) -> Lane:
+        """The queue for what nobody waits for."""
+        return self.records.quiet_lane
+
+    # --- undo ----------------------------------------------------------------------------------
 
     def undo(self) -> None:
-        """Take back the newest step, of the records or of her own pack."""
-        self._walk_history("Taken back", "There is nothing to take back.", back=True)
+        """Take back the newest step, of the records or of the own pack."""
+        self._move(history.undo, "Taken back", "There is nothing to take back.")
 
     def redo(self) -> None:
         """Do again what was taken back last."""
-        self._walk_history("Done again", "There is nothing to do again.", back=False)
+        self._move(history.redo, "Done again", "There is nothing to do again.")
 
-    # --- her own pack --------------------------------------------------------------------------
-
-    def change_pack(
-        self,
-        label: str,
-        edits: Callable[[Reference, OwnPack], Iterable[RowEdit]],
-        then: Callable[[Reference], None] | None = None,
-        *,
-        failed: Callable[[Exception], None] | None = None,
+    def _move(
+        self, move: Callable[[Records, OwnPack | None, str], history.Moved], word: str, nothing: str
     ) -> None:
-        """Make one change to her own pack; the reference is the new one before `then` is called."""
-        pack, reference, now = self.own_pack, self.reference, self.surroundings.now()
-        if pack is None:
-            self.trouble.emit("There is no place for a pack of your own here.")
-            return
+        own, place = self.pack.own, self.pack.place
 
-        def call(_: Reporter) -> Reference:
-            newest = newest_of_both(self._opened(), None, self.place)[0]
-            return pack.change(
-                label, edits(reference, pack), at=now, place=self.place, after=newest.id if newest else 0
-            )
+        def done(moved: history.Moved) -> None:
+            change = moved.change
+            if change is None:
+                self.said.emit(nothing)
+                return
+            if moved.reference is not None:
+                self.pack.take(moved.reference, change.label)
+            else:
+                self.changed.emit(change)
+            self.said.emit(f"{word}: {change.label}")
 
-        def done(made: Reference) -> None:
-            self._take_reference(made, label)
-            self.said.emit(label)
-            if then is not None:
-                then(made)
+        self.records.ask(lambda records: move(records, own, place), done)
 
-        self.records_lane.submit(call, done=done, failed=failed)
-
-    def read_pack(self, question: Callable[[OwnPack], T], then: Callable[[T], None]) -> None:
-        """Ask her own pack something; nothing happens where there is none."""
-        pack = self.own_pack
-        if pack is not None:
-            self.records_lane.submit(lambda _: question(pack), done=then)
-
-    def use_pack(self, folder: str, then: Callable[[], None]) -> None:
-        """Work with the pack in another folder from now on. `then` follows when it could be read."""
-        if self._open_pack is None:
-            then()
-            return
-        pack = self._open_pack(folder)
-
-        def done(made: Reference) -> None:
-            self.own_pack = pack
-            self._take_reference(made, "Another pack of your own")
-            then()
-
-        self.records_lane.submit(lambda _: pack.read(), done=done)
-
-    def _take_reference(self, reference: Reference, label: str) -> None:
-        self.reference = reference
-        self.vocabulary = reference.vocabulary
-        self.reference_changed.emit(reference)
-        self.changed.emit(Changed(label, {"reference": frozenset({"own"})}))
-
-    def start_long(
-        self,
-        call: Callable[[Records, Reporter], T],
-        *,
-        done: Callable[[T], None],
-        failed: Callable[[Exception], None] | None = None,
-        progress: Callable[[object], None] | None = None,
-        quiet: bool = False,
-    ) -> Ticket[T]:
-        """Run something long beside the other work, with its own connection to the records.
-
-        `quiet` work never keeps what she asked for waiting: it has a lane of its own.
-        """
-
-        def work(reporter: Reporter) -> T:
-            records = self._open_records()
-            try:
-                return call(records, reporter)
-            finally:
-                records.close()
-
-        lane = self.quiet_lane if quiet else self.long_lane
-        return lane.submit(work, done=done, failed=failed, progress=progress)
-
-    def choose_foray(self, foray_id: str) -> None:
-        """Make this the foray that Sort shows."""
-        if foray_id != self.foray_id:
-            self.foray_id = foray_id
-            self.foray_chosen.emit(foray_id)
-
-    def choose_specimen(self, specimen_id: str) -> None:
-        """Make this the specimen that Describe, Compare and Hand on show."""
-        if specimen_id != self.specimen_id:
-            self.specimen_id = specimen_id
-            self.specimen_chosen.emit(specimen_id)
+    # --- preferences, failures, end ------------------------------------------------------------
 
     def set_preferences(self, preferences: Preferences) -> None:
         """Keep new preferences and tell everybody."""
@@ -269,53 +232,6 @@ class Bench(QObject):
         except OSError as error:  # they hold until the program is closed
             self.fail(error)
         self.preferences_changed.emit(preferences)
-
-    def close(self) -> None:
-        """Save what is queued, then end every lane."""
-        self.pictures.close()
-        self.long_lane.close()
-        self.quiet_lane.close()
-        self.records_lane.submit(lambda _: self._close_records())
-        self.records_lane.finish()
-        self._close_all()
-
-    def _opened(self) -> Records:
-        """The records of the lane's own thread: a connection never crosses threads."""
-        if self._records is None:
-            self._records = self._open_records()
-        return self._records
-
-    def _close_records(self) -> None:
-        if self._records is not None:
-            self._records.close()
-            self._records = None
-
-    def _walk_history(self, word: str, nothing: str, *, back: bool) -> None:
-        pack = self.own_pack
-
-        def call(_: Reporter) -> tuple[Changed | None, Reference | None]:
-            records = self._opened()
-            ask = newest_of_both if back else oldest_undone_of_both
-            of_pack = ask(records, pack, self.place)[1]
-            if pack is not None and of_pack is not None:
-                moved = pack.undo() if back else pack.redo()
-                if moved is not None:
-                    label = moved[0].label
-                    return Changed(label, {"reference": frozenset({"own"})}), moved[1]
-            return (records.undo() if back else records.redo()), None
-
-        def done(answer: tuple[Changed | None, Reference | None]) -> None:
-            change, reference = answer
-            if change is None:
-                self.said.emit(nothing)
-                return
-            if reference is not None:
-                self._take_reference(reference, change.label)
-            else:
-                self.changed.emit(change)
-            self.said.emit(f"{word}: {change.label}")
-
-        self.records_lane.submit(call, done=done)
 
     def fail(self, error: Exception) -> None:
         """Tell the user of a failure: the one way from an exception to the screen. May come from any thread.
@@ -330,3 +246,8 @@ class Bench(QObject):
     def read_log(self, then: Callable[[str], None]) -> None:
         """Hand the newest lines of the log to `then`."""
         self.quiet_lane.submit(lambda _: self._read_log(), done=then)
+
+    def close(self) -> None:
+        """Save what is queued, then end every queue."""
+        self.pictures.close()
+        self.records.close()

@@ -1,12 +1,48 @@
-"""One order for the steps of the records and of her own pack, so that 'take back' takes back the newest of both."""
+"""Keeps the steps of the records and of the own pack in one order, so that undo takes back the newest of both."""
 
 from __future__ import annotations
 
-from catalog_gui.domain.ledger import Step
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from catalog_gui.domain.ledger import Changed, Step
 from catalog_gui.domain.pack_edit import PackStep
+from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.workflows.ports import OwnPack, Records
 
 _LOOKED_AT = 1000
+
+OWN_PACK_CHANGED: Mapping[str, frozenset[str]] = {"reference": frozenset({"own"})}
+"""The ids of a `Changed` that is about the own pack."""
+
+
+@dataclass(frozen=True, slots=True)
+class Moved:
+    """What undo or redo did: nothing (`change` None), a step of the records, or of the pack.
+
+    `reference` is the one to weigh with from now on where a step of the pack was moved, else None.
+    """
+
+    change: Changed | None = None
+    reference: Reference | None = None
+
+
+def undo(records: Records, pack: OwnPack | None, place: str) -> Moved:
+    """Take back the newest step, of the records or of the own pack."""
+    if pack is not None and newest_of_both(records, pack, place)[1] is not None:
+        moved = pack.undo()
+        if moved is not None:
+            return Moved(Changed(moved[0].label, dict(OWN_PACK_CHANGED)), moved[1])
+    return Moved(records.undo())
+
+
+def redo(records: Records, pack: OwnPack | None, place: str) -> Moved:
+    """Do again what was taken back last, of the records or of the own pack."""
+    if pack is not None and oldest_undone_of_both(records, pack, place)[1] is not None:
+        moved = pack.redo()
+        if moved is not None:
+            return Moved(Changed(moved[0].label, dict(OWN_PACK_CHANGED)), moved[1])
+    return Moved(records.redo())
 
 
 def newest_of_both(records: Records, pack: OwnPack | None, place: str) -> tuple[Step | None, PackStep | None]:

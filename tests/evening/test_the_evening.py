@@ -152,7 +152,7 @@ def test_the_whole_evening(
         qtbot.waitUntil(noted, timeout=LONG)
 
     # Mark it on a picture: a measured line, by mouse.
-    describe._open_canvas(row.photos[0].id, "cap")
+    describe.canvas_desk.open(row.photos[0].id, "cap")
     canvas = describe.findChild(CanvasView)
     assert canvas is not None
     qtbot.waitUntil(lambda: canvas.state.photo is not None, timeout=LONG)

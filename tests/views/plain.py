@@ -55,7 +55,6 @@ def plain_bench(
         files=files,  # type: ignore[arg-type]  # most pages open no files by themselves
         pictures=pictures or PictureSource(PlainPictures()),
         reference=reference,
-        vocabulary=reference.vocabulary,
         preferences=preferences,
         surroundings=Surroundings(lambda: now, lambda: f"id-{next(numbers):05d}"),
         keep_preferences=lambda _: None,

@@ -14,7 +14,14 @@ from catalog_gui.catalogue.store import Catalogue, open_catalogue
 from catalog_gui.domain.ledger import SavedSearch
 from catalog_gui.domain.pack_edit import RowEdit
 from catalog_gui.packs.own import OwnPackFolder
-from catalog_gui.workflows.history import all_steps, newest_of_both, oldest_undone_of_both
+from catalog_gui.workflows.history import (
+    OWN_PACK_CHANGED,
+    Moved,
+    all_steps,
+    newest_of_both,
+    redo,
+    undo,
+)
 
 NOON = datetime(2025, 10, 18, 12, 0, tzinfo=UTC)
 HERE = "/forays/catalogue"
@@ -52,19 +59,32 @@ def taxon(records: Catalogue, pack: OwnPackFolder, name: str, place: str = HERE)
 
 
 def walk_back(records: Catalogue, pack: OwnPackFolder) -> str:
-    if newest_of_both(records, pack, HERE)[1] is not None:
-        moved = pack.undo()
-        return moved[0].label if moved else ""
-    change = records.undo()
+    change = undo(records, pack, HERE).change
     return change.label if change else ""
 
 
 def walk_on(records: Catalogue, pack: OwnPackFolder) -> str:
-    if oldest_undone_of_both(records, pack, HERE)[1] is not None:
-        moved = pack.redo()
-        return moved[0].label if moved else ""
-    change = records.redo()
+    change = redo(records, pack, HERE).change
     return change.label if change else ""
+
+
+def test_a_step_of_the_pack_brings_the_reference_one_of_the_records_does_not(
+    records: Catalogue, pack: OwnPackFolder
+) -> None:
+    search(records, "one")
+    taxon(records, pack, "t-one")
+    back = undo(records, pack, HERE)
+    assert back.reference is not None
+    assert back.reference.taxon("t-one") is None
+    assert back.change is not None
+    assert back.change.ids == OWN_PACK_CHANGED
+    assert undo(records, pack, HERE).reference is None
+    assert undo(records, pack, HERE) == Moved()
+    assert redo(records, pack, HERE).reference is None
+    on = redo(records, pack, HERE)
+    assert on.reference is not None
+    assert on.reference.taxon("t-one") is not None
+    assert redo(records, None, HERE) == Moved()
 
 
 def test_back_and_on_again_through_both(records: Catalogue, pack: OwnPackFolder) -> None:

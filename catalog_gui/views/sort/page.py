@@ -6,7 +6,7 @@ from collections.abc import Callable
 from functools import partial
 
 from PySide6.QtCore import QPoint, Qt, QTimer
-from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtGui import QAction
 from PySide6.QtWidgets import (
     QFileDialog,
     QHBoxLayout,
@@ -21,8 +21,9 @@ from PySide6.QtWidgets import (
 
 from catalog_gui.domain.ledger import Changed
 from catalog_gui.domain.problem import Cancelled
+from catalog_gui.presenting.sort.commands import BAR, COMMANDS, MENU, possible
 from catalog_gui.presenting.sort.reader import SortReader
-from catalog_gui.presenting.sort.state import Row, SortState
+from catalog_gui.presenting.sort.state import SortState
 from catalog_gui.presenting.sort.words import progress_words, tray_words
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.page import Page
@@ -33,7 +34,8 @@ from catalog_gui.views.sort.large_picture import LargePicture
 from catalog_gui.views.sort.plan import PlanView
 from catalog_gui.views.sort.trail import TrailView
 from catalog_gui.views.sort.tray import TrayView
-from catalog_gui.views.widgets.buttons import SMALL
+from catalog_gui.views.widgets.actions import add_action
+from catalog_gui.views.widgets.buttons import button, button_of
 from catalog_gui.views.widgets.labels import label
 from catalog_gui.workflows.foray_memory import ForayMemory
 from catalog_gui.workflows.ports import Work
@@ -107,142 +109,46 @@ class SortPage(Page):
     # --- building ------------------------------------------------------------------------------
 
     def _make_actions(self) -> None:
-        def add(name: str, words: str, keys: str, tip: str, call: Callable[[], object]) -> None:
-            action = QAction(words, self)
-            action.setObjectName(f"sort-{name}")
-            action.setShortcuts([QKeySequence(one) for one in keys.split()])
-            action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-            action.setToolTip(f"{tip} ({keys.split(maxsplit=1)[0]})")
-            action.triggered.connect(lambda _=False: call())
-            self.addAction(action)
-            self._actions[name] = action
-
-        answer = self.corrections.answer
-        add("doubtful", "Next doubtful", "D", "Go to what is least certain", self.corrections.next_doubtful)
-        add("together", "Together", "T", "Both sides show one specimen", partial(answer, True))
-        add("apart", "Apart", "A", "The two sides are different specimens", partial(answer, False))
-        add("cut", "Cut here", "C", "This picture begins another specimen", self.corrections.cut)
-        add(
-            "join",
-            "Join above",
-            "J",
-            "This group and the one before it are one specimen",
-            self.corrections.join,
-        )
-        add(
-            "lift",
-            "Lift out",
-            "L",
-            "Give the chosen pictures a group of their own",
-            self.corrections.lift_out,
-        )
-        add(
-            "aside",
-            "Not a specimen",
-            "N Del",
-            "Boots, signs, views: lay them in the tray",
-            self.corrections.lay_chosen_aside,
-        )
-        add(
-            "back",
-            "Back to the trail",
-            "B",
-            "Let the chosen pictures of the tray be placed",
-            self.corrections.bring_back,
-        )
-        add(
-            "same",
-            "Same as…",
-            "S",
-            "This group shows a specimen that is there already",
-            self.corrections.same_menu,
-        )
-        add("pick-up", "Pick up", "X", "Carry the chosen pictures to another group", self.corrections.pick_up)
-        add(
-            "put-down",
-            "Put down here",
-            "V",
-            "Put what was picked up into this group",
-            self.corrections.put_down,
-        )
-        add(
-            "before",
-            "Move to the group before",
-            "Alt+Up",
-            "The chosen pictures belong there",
-            partial(self.corrections.shove, -1),
-        )
-        add(
-            "after",
-            "Move to the group after",
-            "Alt+Down",
-            "The chosen pictures belong there",
-            partial(self.corrections.shove, 1),
-        )
-        add(
-            "pair",
-            "Same moment",
-            "M",
-            "Two chosen pictures show one moment: set the clock",
-            self.clock_setting.pair,
-        )
-        add(
-            "clock",
-            "Clock of this camera…",
-            "K",
-            "Set the clock by pairing or typing",
-            self.clock_setting.ask_here,
-        )
-        add(
-            "track",
-            "Load a track…",
-            "Ctrl+L",
-            "Take in the walk as a receiver logged it (GPX)",
-            self._load_track,
-        )
-        add(
-            "accept",
-            "Keep as specimen",
-            "Return Enter",
-            "Make a specimen of each chosen group",
-            self.corrections.accept,
-        )
-        add(
-            "accept-all",
-            "Keep all",
-            "Ctrl+Return",
-            "Make specimens of all groups that are not doubtful",
-            self.corrections.accept_all,
-        )
-        add("describe", "Describe", "Ctrl+D", "Go on to describe this specimen", self.corrections.describe)
-        add("large", "Look at it large", "O", "Open the picture in a window of its own", self._large_here)
-        add(
-            "all", "Choose all pictures", "Ctrl+A", "Choose every picture of the trail", self.trail.choose_all
-        )
+        do, clocks = self.corrections, self.clock_setting
+        calls: dict[str, Callable[[], object]] = {
+            "doubtful": do.next_doubtful,
+            "together": partial(do.answer, True),
+            "apart": partial(do.answer, False),
+            "cut": do.cut,
+            "join": do.join,
+            "lift": do.lift_out,
+            "aside": do.lay_chosen_aside,
+            "back": do.bring_back,
+            "same": do.same_menu,
+            "pick-up": do.pick_up,
+            "put-down": do.put_down,
+            "before": partial(do.shove, -1),
+            "after": partial(do.shove, 1),
+            "pair": clocks.pair,
+            "clock": clocks.ask_here,
+            "track": self._load_track,
+            "accept": do.accept,
+            "accept-all": do.accept_all,
+            "describe": do.describe,
+            "large": self._large_here,
+            "all": self.trail.choose_all,
+        }
+        for one in COMMANDS:
+            call = calls[one.name]
+            self._actions[one.name] = add_action(self, f"sort-{one.name}", one.words, one.keys, call, one.tip)
 
     def _button(self, name: str, *, main: bool = False) -> QPushButton:
-        action = self._actions[name]
-        button = QPushButton(action.text())
-        button.setObjectName(f"button-sort-{name}")
-        button.setAccessibleName(action.text())
-        button.setToolTip(action.toolTip())
-        if main:
-            button.setProperty("role", "main")
-        button.clicked.connect(action.trigger)
-        action.changed.connect(lambda: button.setEnabled(action.isEnabled()))
-        return button
+        return button_of(f"button-sort-{name}", self._actions[name], main=main)
 
     def _lay_out(self) -> None:
         bar = QHBoxLayout()
         bar.setContentsMargins(10, 4, 10, 4)
         bar.addWidget(self._sentence)
         bar.addStretch(1)
-        for name in ("doubtful", "together", "apart"):
-            bar.addWidget(self._button(name))
-        bar.addSpacing(10)
-        for name in ("cut", "join", "lift", "aside", "same"):
-            bar.addWidget(self._button(name))
-        bar.addSpacing(10)
+        for names in BAR:
+            for name in names:
+                bar.addWidget(self._button(name))
+            bar.addSpacing(10)
         bar.addWidget(self._button("accept", main=True))
         bar.addWidget(self._button("accept-all"))
         side = QWidget()
@@ -250,13 +156,16 @@ class SortPage(Page):
         right.setContentsMargins(0, 0, 0, 0)
         right.setSpacing(4)
         right.addWidget(self.plan, 3)
-        load = QPushButton(self.plan)
-        load.setObjectName("button-sort-track")
-        load.setAccessibleName("Load a track")
-        load.setText("Load a track…")
-        load.setToolTip(self._actions["track"].toolTip())
-        load.clicked.connect(self._actions["track"].trigger)
-        load.setStyleSheet(SMALL)
+        track = self._actions["track"]
+        load = button(
+            "button-sort-track",
+            "Load a track…",
+            "Load a track",
+            tip=track.toolTip(),
+            call=track.trigger,
+            small=True,
+        )
+        load.setParent(self.plan)
         load.move(7, 7)
         tray_row = QHBoxLayout()
         self._tray_title = label("Tray", "heading", name="tray-title")
@@ -307,12 +216,15 @@ class SortPage(Page):
         hint.setAlignment(Qt.AlignmentFlag.AlignCenter)
         middle.addWidget(hint)
         middle.addSpacing(8)
-        take = self._take = QPushButton("Take in pictures…")
-        take.setObjectName("sort-take-in")
-        take.setAccessibleName("Take in pictures")
-        take.setToolTip("Choose a folder or card (Ctrl+T)")
-        take.setProperty("role", "main")
-        take.clicked.connect(lambda: self.bench.take_in_wanted.emit([], ""))
+        take = self._take = button(
+            "sort-take-in",
+            "Take in pictures…",
+            "Take in pictures",
+            tip="Choose a folder or card",
+            shown="Ctrl+T",
+            call=lambda: self.bench.take_in_wanted.emit([], ""),
+            main=True,
+        )
         middle.addWidget(take, 0, Qt.AlignmentFlag.AlignCenter)
         middle.addStretch(3)
         self._pages = QStackedLayout(self)
@@ -406,36 +318,15 @@ class SortPage(Page):
 
     def _enable(self) -> None:
         """Only what can be done now can be pressed."""
-        row, photo_id = self.trail.current_row, self.trail.current
-        there = row is not None
-        asked = self.corrections.asked() is not None
-        index = self._state.row_of(photo_id)
-        groups = self.trail.selected_groups() if len(self._state.rows) else []
-        for name, able in {
-            "doubtful": bool(self._state.doubtful or self._state.offers),
-            "together": asked,
-            "apart": asked,
-            "cut": row is not None and row.photos[0].id != photo_id,
-            "join": index > 0 or len(groups) > 1,
-            "lift": there,
-            "aside": there,
-            "same": there,
-            "pick-up": there,
-            "put-down": there and bool(self.trail.lifted),
-            "before": index > 0,
-            "after": 0 <= index < len(self._state.rows) - 1,
-            "pair": there,
-            "clock": there,
-            "accept": there and any(self._row_of_group(key).specimen is None for key in groups),
-            "accept-all": any(other.specimen is None for other in self._state.rows),
-            "describe": row is not None and row.specimen is not None,
-            "large": there,
-            "back": bool(self.tray.selectionModel().hasSelection()),
-        }.items():
-            self._actions[name].setEnabled(able)
-
-    def _row_of_group(self, group_id: str) -> Row:
-        return self._state.rows[self._state.row_of_group[group_id]]
+        able = possible(
+            self._state,
+            self.trail.current,
+            self.trail.selected_groups(),
+            lifted=bool(self.trail.lifted),
+            in_tray=self.tray.selectionModel().hasSelection(),
+        )
+        for name, action in self._actions.items():
+            action.setEnabled(name in able)
 
     def _explain(self) -> None:
         """When all is quiet: which written positions were not believed, and why. Readies the next correction."""
@@ -468,13 +359,7 @@ class SortPage(Page):
 
     def _menu(self, _what: str, where: QPoint) -> None:
         menu = QMenu(self)
-        for names in (
-            ("together", "apart"),
-            ("cut", "join", "lift", "aside", "same"),
-            ("pick-up", "put-down", "before", "after"),
-            ("pair", "clock"),
-            ("accept", "describe", "large"),
-        ):
+        for names in MENU:
             menu.addActions([self._actions[name] for name in names if self._actions[name].isEnabled()])
             menu.addSeparator()
         menu.setObjectName("trail-menu")

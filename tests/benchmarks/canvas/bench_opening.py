@@ -93,7 +93,6 @@ def measure(megapixels: float) -> None:
         files=None,  # type: ignore[arg-type]
         pictures=PictureSource(KeptPictures(catalogue.previews)),
         reference=reference,
-        vocabulary=reference.vocabulary,
         preferences=Preferences(),
         surroundings=Surroundings(lambda: now, lambda: f"id-{next(count)}"),
         keep_preferences=lambda _: None,

@@ -100,7 +100,6 @@ def measure(count: int, place: Path) -> None:
         files=FakeFiles(photos),
         pictures=PictureSource(PlainPictures()),
         reference=reference,
-        vocabulary=reference.vocabulary,
         preferences=Preferences(),
         surroundings=surroundings,
         keep_preferences=lambda _: None,

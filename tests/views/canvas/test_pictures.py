@@ -43,7 +43,6 @@ def disk_bench(catalogue: Catalogue, reference: Reference, tmp_path: Path) -> It
         files=None,  # type: ignore[arg-type]
         pictures=PictureSource(KeptPictures(catalogue.previews)),
         reference=reference,
-        vocabulary=reference.vocabulary,
         preferences=Preferences(theme="light"),
         surroundings=Surroundings(lambda: EVENING, lambda: f"id-{next(count):05d}"),
         keep_preferences=lambda _: None,

@@ -26,9 +26,9 @@ FLORA = "Mossop H 1988. An invented flora"
 
 @pytest.fixture
 def own_bench(bench: Bench, tmp_path: Path) -> Bench:
-    bench.own_pack = OwnPackFolder(assets.reference_pack(), tmp_path / "own-taxa")
-    bench._open_pack = lambda folder: OwnPackFolder(assets.reference_pack(), Path(folder))
-    bench.place = "here"
+    bench.pack.own = OwnPackFolder(assets.reference_pack(), tmp_path / "own-taxa")
+    bench.pack.open_folder = lambda folder: OwnPackFolder(assets.reference_pack(), Path(folder))
+    bench.pack.place = "here"
     return bench
 
 

@@ -344,7 +344,7 @@ def test_another_specimens_change_reads_the_list_again(
 
 
 def test_a_measure_becomes_evidence(page: DescribePage, settle: Wait, noted: Noted) -> None:
-    page._on_measured("", "cap.width", 4.5, 6.0, "cm")
+    page.recording.measured("", "cap.width", 4.5, 6.0, "cm")
     settle()
     assert (noted()["cap.width"].low, noted()["cap.width"].high, noted()["cap.width"].unit) == (45, 60, "mm")
 

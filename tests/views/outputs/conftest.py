@@ -55,7 +55,6 @@ def bench(
         files=None,  # type: ignore[arg-type]  # this page opens no picture files by itself
         pictures=PictureSource(world.Files()),
         reference=reference,
-        vocabulary=reference.vocabulary,
         preferences=Preferences(theme="light", place_precision="1 km"),
         surroundings=world.counted(),
         keep_preferences=lambda _: None,
