@@ -141,14 +141,14 @@ def build_window(
 
 
 def _own_pack_folder(preferences: settings.Preferences, demo: Path | None) -> Path:
-    """The folder of her own taxa: as she chose it, else beside her other things; the demo has its own."""
+    """Find the folder of the user's own taxa: the chosen one, else beside the program's data; the demo has its own."""
     if preferences.own_pack:
         return Path(preferences.own_pack)
     return demo.parent / OWN_PACK if demo is not None else settings.data_folder() / OWN_PACK
 
 
 def _lexicon(reference: Reference) -> Lexicon:
-    """What parts, states and taxa are called, so that a search understands her words."""
+    """Collect what parts, states and taxa are called, so that a search understands the user's words."""
     from catalog_gui.catalogue.lexicon import Lexicon  # noqa: PLC0415
 
     names = {

@@ -33,7 +33,7 @@ class Units(StrEnum):
     CENTIMETRE = "centimetre"
 
 
-class Grid(StrEnum):
+class ScreenGrid(StrEnum):
     """In what places are written on the screen."""
 
     DEGREES = "latitude and longitude"
@@ -69,7 +69,7 @@ class Preferences:
     theme: Theme = Theme.SYSTEM
     units: Units = Units.METRIC
     date_format: str = "d MMMM yyyy"
-    grid: Grid = Grid.DEGREES
+    grid: ScreenGrid = ScreenGrid.DEGREES
     emergency_number: str = ""
     poison_service: str = ""
     country: str = ""

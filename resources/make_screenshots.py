@@ -29,7 +29,7 @@ from PySide6.QtWidgets import QApplication, QLineEdit
 from catalog_gui.app import build_window
 from catalog_gui.domain.foray import Foray
 from catalog_gui.domain.specimen import Specimen
-from catalog_gui.jobs.lane import Lane
+from catalog_gui.jobs.worker_queue import WorkerQueue
 from catalog_gui.views.main_window import MainWindow
 
 HERE = Path(__file__).resolve().parent
@@ -61,9 +61,12 @@ def settle(window: MainWindow) -> None:
     quiet = 0
     while quiet < 4:
         spin(80)
-        busy = any(lane.busy for lane in window.findChildren(Lane)) or any(
+        busy = any(lane.busy for lane in window.findChildren(WorkerQueue)) or any(
             lane.busy
-            for lane in (*window.bench.findChildren(Lane), *window.bench.pictures.findChildren(Lane))
+            for lane in (
+                *window.bench.findChildren(WorkerQueue),
+                *window.bench.pictures.findChildren(WorkerQueue),
+            )
         )
         quiet = 0 if busy else quiet + 1
     spin(250)

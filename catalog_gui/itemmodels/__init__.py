@@ -1,1 +1,1 @@
-"""Rows and trees for views, made from tuples of values."""
+"""Makes rows and trees for views from tuples of values."""

@@ -1,4 +1,4 @@
-"""The rows of the table, part by part, as a model: thin over values, words made when asked for."""
+"""Gives the rows of the comparison, part by part: thin over values, words made when asked for."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The specimens a search found. All rows are there at once; what stands in them comes a page at a time."""
+"""Gives the specimens a search found: all rows at once; what stands in them comes a page at a time."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A flat list of values for a view; the view's delegate decides how a value looks."""
+"""Gives a flat list of values to a view; the view's delegate decides how a value looks."""
 
 from __future__ import annotations
 

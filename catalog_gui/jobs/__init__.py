@@ -1,1 +1,1 @@
-"""Work off the GUI thread: queues, progress, cancel and one ending."""
+"""Works off the GUI thread: queues, progress, cancel and one ending."""

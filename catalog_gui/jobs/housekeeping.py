@@ -1,4 +1,4 @@
-"""Keeping the window prompt while Python threads work beside it."""
+"""Keeps the window prompt while Python threads work beside it."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Names of the parts of a fruit body, as headings."""
+"""Names the parts of a fruit body, as headings."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The signal words of hazards, after the published standard for safety signs."""
+"""Names the signal words of hazards, after the published standard for safety signs."""
 
 from __future__ import annotations
 

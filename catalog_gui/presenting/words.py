@@ -10,13 +10,13 @@ from catalog_gui.domain.day_words import write_day
 from catalog_gui.domain.foray import Place
 from catalog_gui.domain.lengths import shown_size
 from catalog_gui.geo.notation import Notation, show_position
-from catalog_gui.settings import Grid, Preferences
+from catalog_gui.settings import Preferences, ScreenGrid
 
 _GRIDS = {
-    Grid.BRITISH: Notation.BRITISH,
-    Grid.IRISH: Notation.IRISH,
-    Grid.UTM: Notation.UTM,
-    Grid.MGRS: Notation.MGRS,
+    ScreenGrid.BRITISH: Notation.BRITISH,
+    ScreenGrid.IRISH: Notation.IRISH,
+    ScreenGrid.UTM: Notation.UTM,
+    ScreenGrid.MGRS: Notation.MGRS,
 }
 
 

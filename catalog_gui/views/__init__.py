@@ -1,1 +1,1 @@
-"""The window and its pages."""
+"""Shows the window and its pages."""

@@ -1,4 +1,4 @@
-"""The bench: what every page works with. It holds the desks together and is the one way to the user's eyes."""
+"""Holds together what every page works with, and is the one way to the user's eyes."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from PySide6.QtCore import QObject, Signal, SignalInstance
 
 from catalog_gui.domain.feature import Vocabulary
 from catalog_gui.domain.problem import Cancelled
-from catalog_gui.jobs.lane import Lane
+from catalog_gui.jobs.worker_queue import WorkerQueue
 from catalog_gui.lookalikes.prepared import Prepare
 from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.presenting.failure import failure_words, usable
@@ -180,19 +180,19 @@ class Bench(QObject):
     # --- queues --------------------------------------------------------------------------------
 
     @property
-    def records_lane(self) -> Lane:
+    def records_queue(self) -> WorkerQueue:
         """The queue that reads and changes the records, one piece after the other."""
-        return self.records.lane
+        return self.records.queue
 
     @property
-    def long_lane(self) -> Lane:
+    def long_queue(self) -> WorkerQueue:
         """The queue for what takes long and is waited for."""
-        return self.records.long_lane
+        return self.records.long_queue
 
     @property
-    def quiet_lane(self) -> Lane:
+    def quiet_queue(self) -> WorkerQueue:
         """The queue for what nobody waits for."""
-        return self.records.quiet_lane
+        return self.records.quiet_queue
 
     # --- undo ----------------------------------------------------------------------------------
 
@@ -205,11 +205,11 @@ class Bench(QObject):
         self._move(history.redo, "Done again", "There is nothing to do again.")
 
     def _move(
-        self, move: Callable[[Records, OwnPack | None, str], history.Moved], word: str, nothing: str
+        self, move: Callable[[Records, OwnPack | None, str], history.HistoryMove], word: str, nothing: str
     ) -> None:
         own, place = self.pack.own, self.pack.place
 
-        def done(moved: history.Moved) -> None:
+        def done(moved: history.HistoryMove) -> None:
             change = moved.change
             if change is None:
                 self.said.emit(nothing)
@@ -245,7 +245,7 @@ class Bench(QObject):
 
     def read_log(self, then: Callable[[str], None]) -> None:
         """Hand the newest lines of the log to `then`."""
-        self.quiet_lane.submit(lambda _: self._read_log(), done=then)
+        self.quiet_queue.submit(lambda _: self._read_log(), done=then)
 
     def close(self) -> None:
         """Save what is queued, then end every queue."""

@@ -1,4 +1,4 @@
-"""The strip that says what is lost if it is not done soon. Seen on every page."""
+"""Says on every page what is lost if it is not done soon."""
 
 from __future__ import annotations
 
@@ -72,7 +72,7 @@ class CannotWait(QFrame):
         )
 
     def _due(self, one: Waiting) -> str:
-        """The time in the foray's zone; with its day, as she likes days written, when that is not today."""
+        """Say the time in the foray's zone, with its day in the preferred form when that is not today."""
         due, preferences = one.task.due, self._bench.preferences
         if due is None:
             return "no time set"

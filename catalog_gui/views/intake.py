@@ -1,4 +1,4 @@
-"""Taking pictures in from the window: choose, watch, stop, and read the account of every file."""
+"""Takes pictures in from the window: choose, watch, stop, and read the account of every file."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from PySide6.QtWidgets import (
 
 from catalog_gui.domain.ledger import Changed
 from catalog_gui.domain.problem import Cancelled
-from catalog_gui.jobs.lane import Reporter, Ticket
+from catalog_gui.jobs.worker_queue import Reporter, Ticket
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.widgets.labels import label
 from catalog_gui.workflows.import_photos import (
@@ -61,7 +61,7 @@ class Intake(QObject):
         return self._ticket is not None and self._ticket.running
 
     def ask_folder(self) -> None:
-        """Let her choose a folder or card; a foray that is open may be joined."""
+        """Ask for a folder or card; a foray that is open may be joined."""
         folder = QFileDialog.getExistingDirectory(self._window, "Folder or card with the pictures")
         if folder:
             self.offer([folder])

@@ -1,4 +1,4 @@
-"""The window: the path on top, one page in front, what cannot wait, and a line that says what happened."""
+"""Shows the window: the path on top, one page in front, what cannot wait, and a line that says what happened."""
 
 from __future__ import annotations
 
@@ -201,7 +201,7 @@ class MainWindow(QMainWindow):
         page.enter()
 
     def go_on(self, pictures: Path | None = None, begun: Callable[[Work, str], object] | None = None) -> None:
-        """Go on where she stopped: the foray taken in last.
+        """Go on where the user stopped: the foray taken in last.
 
         An empty catalogue takes in `pictures`; `begun(work, foray_id)` then does what was done before.
         """
@@ -246,7 +246,7 @@ class MainWindow(QMainWindow):
             QTimer.singleShot(0, lambda: self.intake.offer(places))
 
     def closeEvent(self, event: QCloseEvent) -> None:
-        """Everything is saved already; only the lanes have to end."""
+        """Everything is saved already; only the queues have to end."""
         self.intake.stop()
         for account in self._accounts:
             account.close()

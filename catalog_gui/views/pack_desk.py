@@ -88,7 +88,7 @@ class PackDesk(QObject):
         """Ask the own pack something; nothing happens where there is none."""
         pack = self.own
         if pack is not None:
-            self._records.lane.submit(lambda _: question(pack), done=then)
+            self._records.queue.submit(lambda _: question(pack), done=then)
 
     def use(self, folder: str, then: Callable[[], None]) -> None:
         """Work with the pack in another folder from now on. `then` follows when it could be read."""
@@ -102,7 +102,7 @@ class PackDesk(QObject):
             self.take(made, "Another pack of your own")
             then()
 
-        self._records.lane.submit(lambda _: pack.read(), done=done)
+        self._records.queue.submit(lambda _: pack.read(), done=done)
 
     def take(self, reference: Reference, label: str) -> None:
         """Weigh with this reference from now on, and tell everybody."""

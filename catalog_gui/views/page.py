@@ -1,4 +1,4 @@
-"""What every page is: a widget on the bench that reloads only what a change touched."""
+"""Defines what every page is: a widget on the bench that reloads only what a change touched."""
 
 from __future__ import annotations
 

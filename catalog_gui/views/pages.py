@@ -1,4 +1,4 @@
-"""The five pages in the order of the evening. A new page is added here and nowhere else."""
+"""Lists the five pages in the order of the evening. A new page is added here and nowhere else."""
 
 from __future__ import annotations
 

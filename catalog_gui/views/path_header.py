@@ -1,4 +1,4 @@
-"""The evening as a path: five stones from the folder of pictures to what is handed on."""
+"""Shows the evening as a path: five waymarks from the folder of pictures to what is handed on."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QHBoxLayout, QSizeP
 from catalog_gui.views import theme
 
 
-class Stone(QAbstractButton):
+class Waymark(QAbstractButton):
     """One stepping stone: the page's word, and how much waits there."""
 
     def __init__(
@@ -120,9 +120,9 @@ class PathHeader(QWidget):
         row = QHBoxLayout(self)
         row.setContentsMargins(6, 2, 6, 2)
         row.setSpacing(4)
-        self._stones: dict[str, Stone] = {}
+        self._stones: dict[str, Waymark] = {}
         for number, (key, title, purpose) in enumerate(pages, 1):
-            stone = Stone(key, title, purpose, number, self)
+            stone = Waymark(key, title, purpose, number, self)
             stone.clicked.connect(lambda _checked=False, key=key: self.chosen.emit(key))
             self._group.addButton(stone)
             self._stones[key] = stone

@@ -1,4 +1,4 @@
-"""Preferences, drawn from the one dataclass that holds them: a new field gets its control here by itself."""
+"""Asks for preferences, drawn from the one dataclass that holds them: a new field gets its control by itself."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ from PySide6.QtWidgets import (
 
 from catalog_gui.domain.sheet import Precision
 from catalog_gui.presenting.words import zone_of
-from catalog_gui.settings import Grid, PaperSize, PlacePrecision, Preferences, Theme, Units
+from catalog_gui.settings import PaperSize, PlacePrecision, Preferences, ScreenGrid, Theme, Units
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.widgets.dates import BRITISH
 from catalog_gui.views.widgets.labels import label
@@ -65,11 +65,11 @@ CHOICES: dict[str, dict[str, str]] = {
     "theme": {Theme.SYSTEM: "as the system has it", Theme.LIGHT: "light", Theme.DARK: "dark"},
     "units": {Units.METRIC: "millimetres", Units.CENTIMETRE: "centimetres"},
     "grid": {
-        Grid.DEGREES: "latitude and longitude",
-        Grid.BRITISH: "British National Grid (abroad the grid used there)",
-        Grid.IRISH: "Irish Grid (abroad the grid used there)",
-        Grid.UTM: "UTM",
-        Grid.MGRS: "MGRS",
+        ScreenGrid.DEGREES: "latitude and longitude",
+        ScreenGrid.BRITISH: "British National ScreenGrid (abroad the grid used there)",
+        ScreenGrid.IRISH: "Irish ScreenGrid (abroad the grid used there)",
+        ScreenGrid.UTM: "UTM",
+        ScreenGrid.MGRS: "MGRS",
     },
     "paper": {size: size.value for size in PaperSize},
     "place_precision": {
@@ -86,7 +86,7 @@ FOLDERS = frozenset({"catalogue_folder", "own_pack", "copies_folder"})
 
 
 class PreferencesDialog(QDialog):
-    """Every field of `Preferences` that has words; kept when she says so."""
+    """Every field of `Preferences` that has words; kept when the user says so."""
 
     def __init__(self, bench: Bench, parent: QWidget | None = None) -> None:
         super().__init__(parent)

@@ -8,7 +8,7 @@ from typing import TypeVar
 from PySide6.QtCore import QObject, Signal
 
 from catalog_gui.domain.ledger import Changed
-from catalog_gui.jobs.lane import Lane, Reporter, Ticket
+from catalog_gui.jobs.worker_queue import Reporter, Ticket, WorkerQueue
 from catalog_gui.workflows.ports import Records, Work
 
 T = TypeVar("T")
@@ -36,11 +36,13 @@ class RecordsDesk(QObject):
         self._records: Records | None = None
         self._close_all = close_all
         self.stepped: Callable[[], None] = lambda: None
-        self.lane = Lane("records", parent=self)
-        self.long_lane = Lane("long", parent=self)
-        self.quiet_lane = Lane("quiet", parent=self)  # what nobody waits for: fingerprints, scheduled copies
-        for lane in (self.lane, self.long_lane, self.quiet_lane):
-            lane.trouble.connect(self.failed)
+        self.queue = WorkerQueue("records", parent=self)
+        self.long_queue = WorkerQueue("long", parent=self)
+        self.quiet_queue = WorkerQueue(
+            "quiet", parent=self
+        )  # what nobody waits for: fingerprints, scheduled copies
+        for queue in (self.queue, self.long_queue, self.quiet_queue):
+            queue.trouble.connect(self.failed)
 
     def read(
         self,
@@ -55,7 +57,7 @@ class RecordsDesk(QObject):
             with self._opened().read() as work:
                 return question(work)
 
-        return self.lane.submit(call, done=then, failed=failed)
+        return self.queue.submit(call, done=then, failed=failed)
 
     def ask(
         self,
@@ -65,7 +67,7 @@ class RecordsDesk(QObject):
         failed: Callable[[Exception], None] | None = None,
     ) -> Ticket[T]:
         """Ask the catalogue as a whole something (search, steps, safety copies)."""
-        return self.lane.submit(lambda _: question(self._opened()), done=then, failed=failed)
+        return self.queue.submit(lambda _: question(self._opened()), done=then, failed=failed)
 
     def do(
         self,
@@ -95,7 +97,7 @@ class RecordsDesk(QObject):
             if then is not None:
                 then(value)
 
-        return self.lane.submit(call, done=done, failed=failed)
+        return self.queue.submit(call, done=done, failed=failed)
 
     def start_long(
         self,
@@ -118,15 +120,15 @@ class RecordsDesk(QObject):
             finally:
                 records.close()
 
-        lane = self.quiet_lane if quiet else self.long_lane
-        return lane.submit(work, done=done, failed=failed, progress=progress)
+        queue = self.quiet_queue if quiet else self.long_queue
+        return queue.submit(work, done=done, failed=failed, progress=progress)
 
     def close(self) -> None:
         """Save what is queued, then end every queue."""
-        self.long_lane.close()
-        self.quiet_lane.close()
-        self.lane.submit(lambda _: self._close_records())
-        self.lane.finish()
+        self.long_queue.close()
+        self.quiet_queue.close()
+        self.queue.submit(lambda _: self._close_records())
+        self.queue.finish()
         self._close_all()
 
     def _opened(self) -> Records:

@@ -1,4 +1,4 @@
-"""The look: paper and forest tones, light and dark, one palette for every widget.
+"""Dresses every widget: paper and forest tones, light and dark, one palette.
 
 Contrast: every text colour here has at least 4.5 to 1 against the ground it stands on, and the borders
 of controls at least 3 to 1 (WCAG 2.2, 1.4.3 and 1.4.11); tests/views/test_theme.py computes it.

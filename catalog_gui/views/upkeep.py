@@ -1,4 +1,4 @@
-"""Safety copies, restoring, and the check of the catalogue, from the window."""
+"""Makes safety copies, restores them and checks the catalogue, from the window."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ from PySide6.QtWidgets import (
 )
 
 from catalog_gui.domain.ledger import Changed
-from catalog_gui.jobs.lane import Reporter, Ticket
+from catalog_gui.jobs.worker_queue import Reporter, Ticket
 from catalog_gui.presenting.failure import failure_words
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.widgets.labels import label
@@ -116,7 +116,7 @@ class UpkeepDialog(QDialog):
             self._ticket.cancel()
 
     def run(self, call: Callable[[Reporter], object], then: Callable[[object], object]) -> None:
-        """Run one thing at a time in the long lane, with progress."""
+        """Run one thing at a time in the long queue, with progress."""
         if self._ticket is not None and self._ticket.running:
             self._words.setText("Something is running already.")
             return

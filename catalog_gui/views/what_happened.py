@@ -1,4 +1,4 @@
-"""What happened: the end of the log, to be read or to be handed to whoever looks after the program."""
+"""Shows the end of the log, to be read or to be handed to whoever looks after the program."""
 
 from __future__ import annotations
 

@@ -17,7 +17,7 @@ OWN_PACK_CHANGED: Mapping[str, frozenset[str]] = {"reference": frozenset({"own"}
 
 
 @dataclass(frozen=True, slots=True)
-class Moved:
+class HistoryMove:
     """What undo or redo did: nothing (`change` None), a step of the records, or of the pack.
 
     `reference` is the one to weigh with from now on where a step of the pack was moved, else None.
@@ -27,22 +27,22 @@ class Moved:
     reference: Reference | None = None
 
 
-def undo(records: Records, pack: OwnPack | None, place: str) -> Moved:
+def undo(records: Records, pack: OwnPack | None, place: str) -> HistoryMove:
     """Take back the newest step, of the records or of the own pack."""
     if pack is not None and newest_of_both(records, pack, place)[1] is not None:
         moved = pack.undo()
         if moved is not None:
-            return Moved(Changed(moved[0].label, dict(OWN_PACK_CHANGED)), moved[1])
-    return Moved(records.undo())
+            return HistoryMove(Changed(moved[0].label, dict(OWN_PACK_CHANGED)), moved[1])
+    return HistoryMove(records.undo())
 
 
-def redo(records: Records, pack: OwnPack | None, place: str) -> Moved:
+def redo(records: Records, pack: OwnPack | None, place: str) -> HistoryMove:
     """Do again what was taken back last, of the records or of the own pack."""
     if pack is not None and oldest_undone_of_both(records, pack, place)[1] is not None:
         moved = pack.redo()
         if moved is not None:
-            return Moved(Changed(moved[0].label, dict(OWN_PACK_CHANGED)), moved[1])
-    return Moved(records.redo())
+            return HistoryMove(Changed(moved[0].label, dict(OWN_PACK_CHANGED)), moved[1])
+    return HistoryMove(records.redo())
 
 
 def newest_of_both(records: Records, pack: OwnPack | None, place: str) -> tuple[Step | None, PackStep | None]:

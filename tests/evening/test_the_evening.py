@@ -254,7 +254,7 @@ def test_every_control_has_a_name(open_it: Callable[[], MainWindow], card: Path,
         window.intake.start([str(card)])
     for key in window.pages:
         window.show_page(key)
-        qtbot.waitUntil(lambda: not window.bench.records_lane.busy, timeout=LONG)
+        qtbot.waitUntil(lambda: not window.bench.records_queue.busy, timeout=LONG)
     nameless = set()
     for control in own_controls(window):
         words = control.accessibleName() or (control.text() if isinstance(control, QAbstractButton) else "")

@@ -16,7 +16,7 @@ from catalog_gui.domain.pack_edit import RowEdit
 from catalog_gui.packs.own import OwnPackFolder
 from catalog_gui.workflows.history import (
     OWN_PACK_CHANGED,
-    Moved,
+    HistoryMove,
     all_steps,
     newest_of_both,
     redo,
@@ -79,12 +79,12 @@ def test_a_step_of_the_pack_brings_the_reference_one_of_the_records_does_not(
     assert back.change is not None
     assert back.change.ids == OWN_PACK_CHANGED
     assert undo(records, pack, HERE).reference is None
-    assert undo(records, pack, HERE) == Moved()
+    assert undo(records, pack, HERE) == HistoryMove()
     assert redo(records, pack, HERE).reference is None
     on = redo(records, pack, HERE)
     assert on.reference is not None
     assert on.reference.taxon("t-one") is not None
-    assert redo(records, None, HERE) == Moved()
+    assert redo(records, None, HERE) == HistoryMove()
 
 
 def test_back_and_on_again_through_both(records: Catalogue, pack: OwnPackFolder) -> None:

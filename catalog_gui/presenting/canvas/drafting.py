@@ -1,4 +1,4 @@
-"""A mark while it is being drawn: which point comes next and when it is done. No Qt."""
+"""Keeps a mark while it is being drawn: which point comes next and when it is done."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ _CHAIN = {MarkKind.POLYGON, MarkKind.POLYLINE, MarkKind.FREE}
 
 
 @dataclass(slots=True)
-class Draft:
+class MarkDraft:
     """The points set so far with one tool, in picture pixels. `tip` follows the mouse or the cross-hair."""
 
     tool: Tool

@@ -1,4 +1,4 @@
-"""What a mark can show: parts, features and states as choices with completion."""
+"""Offers what a mark can show: parts, features and states as choices with completion."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ _UNSEEN = {Part.SMELL, Part.TASTE, Part.SEASON}
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class WordChoice:
     """One line of a completion list: words, and the feature and state they stand for."""
 
     words: str
@@ -32,23 +32,24 @@ class Choice:
     state: str = ""
 
 
-def feature_choices(vocabulary: Vocabulary, part: str) -> tuple[Choice, ...]:
+def feature_choices(vocabulary: Vocabulary, part: str) -> tuple[WordChoice, ...]:
     """The features that a picture can show, those of the part first, in table order."""
     found = [one for one in vocabulary.features if one.part not in _UNSEEN]
     found.sort(key=lambda one: one.part.value != part)
-    return tuple(Choice(one.name, one.id) for one in found)
+    return tuple(WordChoice(one.name, one.id) for one in found)
 
 
-def word_choices(vocabulary: Vocabulary, part: str, feature: str) -> tuple[Choice, ...]:
+def word_choices(vocabulary: Vocabulary, part: str, feature: str) -> tuple[WordChoice, ...]:
     """States and features to word a mark with, nearest to the chosen part and feature first."""
     features = [one for one in vocabulary.features if one.part not in _UNSEEN]
     features.sort(key=lambda one: (one.id != feature, one.part.value != part))
-    made: list[Choice] = []
+    made: list[WordChoice] = []
     for one in features:
         made.extend(
-            Choice(f"{state.name} ({one.name})", one.id, state.id) for state in vocabulary.states_of(one.id)
+            WordChoice(f"{state.name} ({one.name})", one.id, state.id)
+            for state in vocabulary.states_of(one.id)
         )
-        made.append(Choice(one.name, one.id))
+        made.append(WordChoice(one.name, one.id))
     return tuple(made)
 
 

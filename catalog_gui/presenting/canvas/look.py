@@ -1,4 +1,4 @@
-"""What the canvas draws with: tools, their keys, and colours that hold on any ground.
+"""Lists what the canvas draws with: tools, their keys, and colours that hold on any ground.
 
 Colours: Okabe & Ito 2008, "Color Universal Design"; reprinted by Wong 2011, Nature Methods 8:441. They stay
 apart under the three common kinds of colour blindness; nothing is told by colour alone. Every line has a

@@ -1,4 +1,4 @@
-"""Marks as shapes on a surface: what a painter or a vector file draws, in the surface's own pixels.
+"""Turns marks into shapes on a surface: what a painter or a vector file draws, in the surface's own pixels.
 
 Pure geometry: the same sketch serves the screen at any zoom, a picture at full resolution and a vector file.
 """

@@ -1,4 +1,4 @@
-"""What the canvas shows, read from the records in one go and kept as values."""
+"""Holds what the canvas shows, read from the records in one go and kept as values."""
 
 from __future__ import annotations
 

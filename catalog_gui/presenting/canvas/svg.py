@@ -1,4 +1,4 @@
-"""The picture with its marks as a vector file: SVG 1.1, the picture inside it, marks as lines and text over it."""
+"""Writes the picture with its marks as a vector file: SVG 1.1, marks as lines and text over the picture."""
 
 from __future__ import annotations
 

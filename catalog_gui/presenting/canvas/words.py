@@ -1,4 +1,4 @@
-"""What stands beside marks and in the side column of the canvas: labels, figures, sentences."""
+"""Says what stands beside marks and in the side column of the canvas: labels, figures, sentences."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ FIGURES = {MarkKind.LINE, MarkKind.POLYLINE, MarkKind.ANGLE}
 class Readings:
     """What the marks of one picture measure. `trouble` says why the scale cannot be used, else ''.
 
-    `units` is her preference for lengths: figures are shown in it.
+    `units` is the preference for lengths: figures are shown in it.
     """
 
     scale: Scale | None

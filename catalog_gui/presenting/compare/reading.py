@@ -1,4 +1,4 @@
-"""Reads a specimen, weighs it, and lays it beside up to three taxa. Runs on the records lane."""
+"""Reads a specimen, weighs it, and lays it beside up to three taxa. Runs on the records queue."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What the Describe page shows, read from the records in one go and kept as values."""
+"""Holds what the Describe page shows, read from the records in one go and kept as values."""
 
 from __future__ import annotations
 
@@ -50,7 +50,7 @@ class DescribeState:
     names: tuple[Determination, ...] = ()
     recent: tuple[tuple[str, str], ...] = ()
     people: tuple[str, ...] = ()
-    where: str = ""  # the place as she likes it written
+    where: str = ""  # the place in the preferred grid
 
     @property
     def name(self) -> Determination | None:

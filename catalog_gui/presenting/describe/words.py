@@ -1,4 +1,4 @@
-"""Names of parts as the page shows them; not everything has gills."""
+"""Names the parts of a find as the page shows them; not everything has gills."""
 
 from __future__ import annotations
 

@@ -111,7 +111,7 @@ def empty_words(kind: Kind, finds: Sequence[FindLine]) -> str:
     if kind is Kind.HANDOUT:
         return "Tick up to four finds, or write taxa to lay beside each other."
     if not finds:
-        return "There is no specimen in this foray yet. Accept one on Sort first."
+        return "There is no specimen in this foray yet. Keep one on Sort first."
     return "Tick a find on the left to see its paper."
 
 

@@ -11,7 +11,7 @@ from catalog_gui.presenting.words import offset_words
 
 
 def read_correction(text: str) -> float:
-    """Seconds from what she types: '+1:00:07', '-0:02', '-38 s', '90'. Raises BadInput."""
+    """Read seconds from what is typed: '+1:00:07', '-0:02', '-38 s', '90'. Raises BadInput."""
     plain = text.strip().replace("−", "-").casefold().replace(" ", "")
     spelt = re.fullmatch(r"([+-]?)(?:(\d+):([0-5]?\d)(?::([0-5]?\d))?|(\d+(?:\.\d+)?)(min|h|d|s)?)", plain)
     if spelt is None:

@@ -15,7 +15,7 @@ from catalog_gui.geo.distance import haversine_m
 from catalog_gui.geo.plane import LocalPlane
 from catalog_gui.geo.position import Position
 from catalog_gui.grouping.proposal import is_doubtful
-from catalog_gui.presenting.sort.state import LaneFacts, PlanFacts, Row, SortState, Stone
+from catalog_gui.presenting.sort.state import LaneFacts, PlanFacts, PlanStone, SortState, TrailRow
 from catalog_gui.presenting.spots import Spots
 from catalog_gui.presenting.words import place_words
 from catalog_gui.settings import Preferences
@@ -168,10 +168,10 @@ def _rows(
     names: Mapping[str, str],
     by_after: Mapping[str, Join],
     offers: Mapping[str, SameAs],
-    old_rows: Sequence[Row],
+    old_rows: Sequence[TrailRow],
     touched: set[str],
     preferences: Preferences,
-) -> tuple[Row, ...]:
+) -> tuple[TrailRow, ...]:
     """The rows; where nothing about one and its boundary changed, that of `old_rows`.
 
     `touched` are photos that changed, or the join before them.
@@ -187,7 +187,7 @@ def _rows(
         known = specimens.get(group.specimen_id)
         return known.number if known is not None else f"group {number}"
 
-    rows: list[Row] = []
+    rows: list[TrailRow] = []
     above: Group | None = None
     for group in groups:
         old = old_row.get(group.id)
@@ -210,7 +210,7 @@ def _rows(
             or (offer is not old.offer and bool(offer_words))
         ):
             inside = (by_after[photo.id] for photo in members[1:] if photo.id in by_after)
-            old = Row(
+            old = TrailRow(
                 group,
                 members,
                 specimen,
@@ -239,7 +239,7 @@ def _walk(before: Group | None, group: Group) -> tuple[float | None, float | Non
 
 
 def _plan(
-    rows: Sequence[Row],
+    rows: Sequence[TrailRow],
     photos: Mapping[str, Photo],
     moved: set[str],
     before: SortState,
@@ -269,7 +269,7 @@ def _plan(
     xs, ys = plane.to_plane([p.position.latitude for p in fresh], [p.position.longitude for p in fresh])
     spot_of.update(zip(fresh, zip(xs, ys, strict=True), strict=True))
     stones = tuple(
-        Stone(row.group.id, number, *spot_of[place], place.uncertainty_m, row.specimen is not None)
+        PlanStone(row.group.id, number, *spot_of[place], place.uncertainty_m, row.specimen is not None)
         for number, row, place in placed
     )
     fixes, walks = old.fixes, old.walks

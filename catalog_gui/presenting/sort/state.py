@@ -20,7 +20,7 @@ Seconds = npt.NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class TrailRow:
     """One row of the trail: a group, what the user made of it, and the walk that led to it.
 
     `place` is where it is, in the preferred grid. `walk_s` and `walk_m` are from the row above, None where unknown.
@@ -48,7 +48,7 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
-class Stone:
+class PlanStone:
     """A group on the plan: `x`, `y` in m east and north of the plan's middle, its uncertainty in m."""
 
     group_id: str
@@ -63,7 +63,7 @@ class Stone:
 class PlanFacts:
     """The foray on a local plane in m: groups, written fixes (n x 2) and tracks (n x 2 each)."""
 
-    stones: tuple[Stone, ...] = ()
+    stones: tuple[PlanStone, ...] = ()
     fixes: Spots = field(default_factory=lambda: np.zeros((0, 2)))
     walks: tuple[Spots, ...] = ()
     without: int = 0  # groups that have no place
@@ -89,7 +89,7 @@ class SortState:
     """
 
     foray: Foray | None = None
-    rows: tuple[Row, ...] = ()
+    rows: tuple[TrailRow, ...] = ()
     tray: tuple[Photo, ...] = ()
     clocks: tuple[Clock, ...] = ()
     tracks: tuple[Track, ...] = ()
@@ -122,7 +122,7 @@ class SortState:
         return self.firsts[at[0]] + at[1] if at is not None else -1
 
     @property
-    def offers(self) -> tuple[Row, ...]:
+    def offers(self) -> tuple[TrailRow, ...]:
         """Rows with an unanswered offer, from the top."""
         return tuple(row for row in self.rows if row.offer is not None)
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from catalog_gui.presenting.sort.state import Row, SortState
+from catalog_gui.presenting.sort.state import SortState, TrailRow
 from catalog_gui.presenting.words import clock_time, counted, metres, span
 
 
-def title_words(row: Row, zone: str, ignored: int = 0) -> str:
+def title_words(row: TrailRow, zone: str, ignored: int = 0) -> str:
     """Say when, how many, how it stands, where."""
     length = ""
     if row.group.start is not None and row.group.end is not None:
@@ -20,7 +20,7 @@ def title_words(row: Row, zone: str, ignored: int = 0) -> str:
     return "  ·  ".join(parts)
 
 
-def walk_words(row: Row) -> str:
+def walk_words(row: TrailRow) -> str:
     """'12 min on, 140 m'; a group begun before the one above it ended was found meanwhile."""
     meanwhile = row.walk_s is not None and row.walk_s < 0
     words = "meanwhile" if meanwhile else f"{span(row.walk_s)} on"

@@ -1,1 +1,1 @@
-"""The canvas: one picture at a time, to point at things and to measure them."""
+"""Shows one picture at a time, to point at things and to measure them."""

@@ -1,4 +1,4 @@
-"""The bar over the picture: back, which picture, zoom, hand over."""
+"""Shows the bar over the picture: back, which picture, zoom, hand over."""
 
 from __future__ import annotations
 

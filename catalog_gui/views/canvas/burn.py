@@ -1,4 +1,4 @@
-"""A copy of the picture with its marks burnt in, at full resolution. Painted outside the GUI thread."""
+"""Burns marks into a copy of the picture, at full resolution and outside the GUI thread."""
 
 from __future__ import annotations
 

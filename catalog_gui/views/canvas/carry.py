@@ -1,4 +1,4 @@
-"""Handing marks over and bringing them in: the menu, the questions, and the work beside the GUI."""
+"""Hands marks over and brings them in: the menu, the questions, and the work beside the GUI."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from shiboken6 import isValid
 from catalog_gui.annotation.marks import Mark
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.problem import BadInput
-from catalog_gui.jobs.lane import Reporter
+from catalog_gui.jobs.worker_queue import Reporter
 from catalog_gui.presenting.canvas.arranging import Captions, arranged, carried
 from catalog_gui.presenting.canvas.svg import svg_text
 from catalog_gui.views import theme
@@ -118,7 +118,7 @@ class CarryDesk(QObject):
         dialog.open()
 
     def save(self, kind: str, target: str, *, replace: bool = False, sure: bool = False) -> None:
-        """Write to `target`; a place beside the original is asked about first, unless she is `sure`."""
+        """Write to `target`; a place beside the original is asked about first, unless the answer is known (`sure`)."""
         photo = self._photo
         if photo is None or self.files is None:
             return
@@ -167,7 +167,7 @@ class CarryDesk(QObject):
             if isValid(self):
                 self.written.emit(path)
 
-        self._bench.long_lane.submit(call, done=done, failed=self._failed)
+        self._bench.long_queue.submit(call, done=done, failed=self._failed)
 
     def bring(self, path: str) -> None:
         """Read marks from a file and hand them on."""
@@ -182,7 +182,7 @@ class CarryDesk(QObject):
             if isValid(self):
                 self.read.emit(found)
 
-        self._bench.long_lane.submit(
+        self._bench.long_queue.submit(
             lambda _: carry_marks.read_in(files, path, photo), done=done, failed=self._failed
         )
 

@@ -1,4 +1,4 @@
-"""What is in hand on the canvas: the tool, the mark being drawn, what is chosen and what the arrows move."""
+"""Keeps what is in hand on the canvas: the tool, the mark being drawn, what is chosen and what the arrows move."""
 
 from __future__ import annotations
 
@@ -9,8 +9,8 @@ from PySide6.QtCore import QPointF, QRectF, Qt, Signal
 from PySide6.QtWidgets import QWidget
 
 from catalog_gui.annotation.marks import Mark
-from catalog_gui.jobs.lane import Lane
-from catalog_gui.presenting.canvas.drafting import Draft, inside
+from catalog_gui.jobs.worker_queue import WorkerQueue
+from catalog_gui.presenting.canvas.drafting import MarkDraft, inside
 from catalog_gui.presenting.canvas.look import BY_ID, MOVE
 from catalog_gui.presenting.canvas.sketch import bounds_of, handles_of
 from catalog_gui.views.canvas.picture_view import MarkedPicture
@@ -27,10 +27,10 @@ class MarksInHand(MarkedPicture):
     tool_changed = Signal(str)
     words_wanted = Signal(str)  # mark id
 
-    def __init__(self, lane: Lane, parent: QWidget | None = None) -> None:
-        super().__init__(lane, parent)
+    def __init__(self, queue: WorkerQueue, parent: QWidget | None = None) -> None:
+        super().__init__(queue, parent)
         self._tool = MOVE
-        self._draft: Draft | None = None
+        self._draft: MarkDraft | None = None
         self._cross: Point | None = None
         self._space = False  # the space bar is held: the picture is moved
         self._nudged: Mark | None = None  # as it stood before the arrows
@@ -75,7 +75,7 @@ class MarksInHand(MarkedPicture):
         """Take a tool in hand; a mark begun with another one is given up."""
         self._finish_nudge()
         self._tool = BY_ID[tool_id]
-        self._draft = None if self._tool is MOVE else Draft(self._tool)
+        self._draft = None if self._tool is MOVE else MarkDraft(self._tool)
         self.take_cursor()
         self.tool_changed.emit(tool_id)
         self.viewport().update()
@@ -96,7 +96,7 @@ class MarksInHand(MarkedPicture):
         if draft is None:
             return
         points = draft.finished()
-        self._draft = Draft(self._tool)
+        self._draft = MarkDraft(self._tool)
         self.viewport().update()
         if points:
             self.drawn.emit(self._tool.id, points)
@@ -104,7 +104,7 @@ class MarksInHand(MarkedPicture):
     def _drop_gesture(self) -> None:
         self._nudged = None
         if self._draft is not None:
-            self._draft = Draft(self._tool)
+            self._draft = MarkDraft(self._tool)
 
     def _on_picture(self, where: QPointF) -> Point:
         return inside(self.ground().back((where.x(), where.y())), self._size)

@@ -8,7 +8,7 @@ from PySide6.QtCore import QObject, QRectF, QTimer, Signal
 
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.problem import Cancelled
-from catalog_gui.jobs.lane import Lane, Reporter, Ticket
+from catalog_gui.jobs.worker_queue import Reporter, Ticket, WorkerQueue
 from catalog_gui.presenting.failure import failure_reason
 from catalog_gui.views.canvas.picture_item import Level, PictureItem, level_of, levels_of
 from catalog_gui.views.widgets.pictures import PictureSource
@@ -28,11 +28,13 @@ class PictureLoader(QObject):
     came = Signal(bool)  # something new can be seen; True when it is the whole picture
     refused = Signal(str)
 
-    def __init__(self, pictures: PictureSource, item: PictureItem, lane: Lane, parent: QObject) -> None:
+    def __init__(
+        self, pictures: PictureSource, item: PictureItem, queue: WorkerQueue, parent: QObject
+    ) -> None:
         super().__init__(parent)
         self._pictures = pictures
         self._item = item
-        self._lane = lane
+        self._queue = queue
         self._photo: Photo | None = None
         self._ticket: Ticket[tuple[Level, ...]] | None = None
         self._sharper: Ticket[Level] | None = None
@@ -72,7 +74,7 @@ class PictureLoader(QObject):
             if self._photo is photo and not isinstance(error, Cancelled):
                 self.refused.emit(failure_reason(error))
 
-        self._ticket = self._lane.submit(call, done=done, failed=failed, progress=shown)
+        self._ticket = self._queue.submit(call, done=done, failed=failed, progress=shown)
 
     def stop(self) -> None:
         """Nobody waits for the picture any longer."""
@@ -83,7 +85,7 @@ class PictureLoader(QObject):
         self._ticket, self._photo = None, None
 
     def look_at(self, shown: QRectF, zoom: float) -> None:
-        """What she looks at now, in picture pixels; a vast picture is decoded again there, once she rests."""
+        """Note what is looked at now, in picture pixels; a vast picture is decoded again there, once that rests."""
         self._look = (shown, zoom)
         self._later.start()
 
@@ -109,7 +111,7 @@ class PictureLoader(QObject):
 
         if self._sharper is not None:
             self._sharper.drop()
-        self._sharper = self._lane.submit(
+        self._sharper = self._queue.submit(
             lambda _: level_of(decoder.piece(photo, corners, edge)), done=done, failed=lambda _: None
         )
 

@@ -1,4 +1,4 @@
-"""The canvas under the mouse: drawing, dragging marks and their points, moving the picture."""
+"""Takes the mouse on the canvas: drawing, dragging marks and their points, moving the picture."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from PySide6.QtGui import QMouseEvent
 from PySide6.QtWidgets import QWidget
 
 from catalog_gui.annotation.marks import Mark, MarkKind
-from catalog_gui.jobs.lane import Lane
+from catalog_gui.jobs.worker_queue import WorkerQueue
 from catalog_gui.presenting.canvas.drafting import inside, straightened
 from catalog_gui.presenting.canvas.sketch import handles_of
 from catalog_gui.views.canvas.in_hand import MarksInHand
@@ -25,8 +25,8 @@ _DRAG_PX = 5.0
 class MouseSurface(MarksInHand):
     """Turns what the mouse does into points."""
 
-    def __init__(self, lane: Lane, parent: QWidget | None = None) -> None:
-        super().__init__(lane, parent)
+    def __init__(self, queue: WorkerQueue, parent: QWidget | None = None) -> None:
+        super().__init__(queue, parent)
         self._drag: tuple[str, int | None, Point, Mark] | None = None  # mark, point, from where, as it was
         self._pan: QPoint | None = None
         self._pressed: QPointF | None = None

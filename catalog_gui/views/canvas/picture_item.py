@@ -1,4 +1,4 @@
-"""The picture on the canvas: a preview at once, then the whole, with halved copies for every zoom."""
+"""Draws the picture on the canvas: a preview at once, then the whole, with halved copies for every zoom."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from PySide6.QtGui import QColor, QImage, QPainter, QPixmap
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
 from catalog_gui.domain.photo import Raster
-from catalog_gui.jobs.lane import Reporter
+from catalog_gui.jobs.worker_queue import Reporter
 from catalog_gui.views import theme
 
 _STRIP = 48

@@ -1,4 +1,4 @@
-"""The picture with its marks as one looks at it: zoom, pan, labels that find their places."""
+"""Shows the picture with its marks as one looks at it: zoom, pan, labels that find their places."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QFrame, QGraphicsScene, QGraphicsView, QWidget
 
 from catalog_gui.annotation.marks import Mark, MarkKind
-from catalog_gui.jobs.lane import Lane
+from catalog_gui.jobs.worker_queue import WorkerQueue
 from catalog_gui.presenting.canvas.sketch import (
     MOST_LABELS,
     Ground,
@@ -48,9 +48,9 @@ class MarkedPicture(QGraphicsView):
 
     looked = Signal()  # zoom or place changed
 
-    def __init__(self, lane: Lane, parent: QWidget | None = None) -> None:
+    def __init__(self, queue: WorkerQueue, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._lane = lane
+        self._queue = queue
         self.picture = PictureItem()
         scene = QGraphicsScene(self)
         scene.addItem(self.picture)
@@ -257,7 +257,7 @@ class MarkedPicture(QGraphicsView):
             if number == self._asked:
                 self._asked = 0
 
-        self._lane.submit(lambda _: offsets(labels, view, avoid), done=done, failed=failed)
+        self._queue.submit(lambda _: offsets(labels, view, avoid), done=done, failed=failed)
 
     def _labelled(self, mark: Mark, ground: Ground, view: tuple[float, float, float, float]) -> bool:
         x0, y0, x1, y1 = target_of(mark, ground)

@@ -1,4 +1,4 @@
-"""The rail of tools beside the picture: one button each, with its sign and its letter."""
+"""Shows the tools beside the picture: one button each, with its sign and its letter."""
 
 from __future__ import annotations
 

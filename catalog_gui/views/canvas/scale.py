@@ -1,4 +1,4 @@
-"""How long a scale is: a typed length, or a coin or card that lay beside the find."""
+"""Asks how long a scale is: a typed length, or a coin or card that lay beside the find."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The column beside the picture: what marks show, what they measure, and the list of them."""
+"""Shows beside the picture what marks show, what they measure, and the list of them."""
 
 from __future__ import annotations
 

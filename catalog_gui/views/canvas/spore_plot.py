@@ -1,4 +1,4 @@
-"""A small plot of spore length against width, with lines of equal quotient."""
+"""Plots spore length against width, with lines of equal quotient."""
 
 from __future__ import annotations
 

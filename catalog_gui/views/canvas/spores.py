@@ -1,4 +1,4 @@
-"""Spore statistics: from lines on a micrograph or from typed figures, printed as the trade prints them."""
+"""Counts spores: from lines on a micrograph or from typed figures, printed as the trade prints them."""
 
 from __future__ import annotations
 

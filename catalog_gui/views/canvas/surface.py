@@ -1,4 +1,4 @@
-"""The surface of the canvas: whatever the mouse can do on it, the keyboard can."""
+"""Takes the keyboard on the canvas: whatever the mouse can do, the keys can."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import QWidget
 
-from catalog_gui.jobs.lane import Lane
+from catalog_gui.jobs.worker_queue import WorkerQueue
 from catalog_gui.presenting.canvas.drafting import inside
 from catalog_gui.presenting.canvas.look import BY_KEY, MOVE
 from catalog_gui.views.canvas.mouse_surface import MouseSurface
@@ -31,8 +31,8 @@ class Surface(MouseSurface):
     letter_pressed = Signal(str)  # a letter that is no tool
     leave_wanted = Signal()
 
-    def __init__(self, lane: Lane, parent: QWidget | None = None) -> None:
-        super().__init__(lane, parent)
+    def __init__(self, queue: WorkerQueue, parent: QWidget | None = None) -> None:
+        super().__init__(queue, parent)
         self.setObjectName("canvas-surface")
         self.setAccessibleName("Picture with its marks")
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)

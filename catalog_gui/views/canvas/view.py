@@ -1,4 +1,4 @@
-"""The canvas: one picture at a time, to point at things and to measure them."""
+"""Shows the canvas: its parts, how a picture is opened, and what is said of it."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from shiboken6 import isValid
 from catalog_gui.annotation.colour import PatchColour
 from catalog_gui.annotation.marks import Mark, MarkKind
 from catalog_gui.domain.ledger import Changed
-from catalog_gui.jobs.lane import Lane
+from catalog_gui.jobs.worker_queue import WorkerQueue
 from catalog_gui.presenting.canvas.colour import read_colour
 from catalog_gui.presenting.canvas.look import BY_ID
 from catalog_gui.presenting.canvas.measures import draft_words, figures_of
@@ -53,8 +53,8 @@ class CanvasView(QWidget):
         self._state = CanvasState()
         self._wanted = ("", "")
         self._refusal = ""
-        self._lane = Lane("canvas", threads=2, parent=self)
-        self.surface = Surface(self._lane, self)
+        self._queue = WorkerQueue("canvas", threads=2, parent=self)
+        self.surface = Surface(self._queue, self)
         self.rail = ToolRail(self)
         self.side = SideColumn(bench.vocabulary, self)
         self.marking = Marking(bench, self)
@@ -62,7 +62,7 @@ class CanvasView(QWidget):
         self.measuring = Measuring(bench, self.marking, self.questions, self.surface, self)
         self.words = self.questions.words
         self.carry = CarryDesk(bench, self)
-        self.loader = PictureLoader(bench.pictures, self.surface.picture, self._lane, self)
+        self.loader = PictureLoader(bench.pictures, self.surface.picture, self._queue, self)
         self.setObjectName("canvas")
         self.setAccessibleName("Canvas")
         self.setFocusProxy(self.surface)
@@ -142,7 +142,7 @@ class CanvasView(QWidget):
     @property
     def busy(self) -> bool:
         """Whether copies of the picture or places for labels are still being made."""
-        return self._lane.busy
+        return self._queue.busy
 
     @property
     def readings(self) -> Readings:
@@ -175,7 +175,7 @@ class CanvasView(QWidget):
     def shut(self) -> None:
         """End the work beside the GUI; the canvas is not used afterwards."""
         self.loader.stop()
-        self._lane.close()
+        self._queue.close()
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Keys go to the picture."""

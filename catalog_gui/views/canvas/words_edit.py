@@ -1,4 +1,4 @@
-"""The line in which a mark is worded, beside the mark itself."""
+"""Asks for the words of a mark, beside the mark itself."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from PySide6.QtCore import QEvent, QPoint, QStringListModel, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import QCompleter, QLineEdit, QWidget
 
-from catalog_gui.presenting.canvas.links import Choice
+from catalog_gui.presenting.canvas.links import WordChoice
 
 
 class WordsEdit(QLineEdit):
@@ -19,7 +19,7 @@ class WordsEdit(QLineEdit):
         super().__init__(parent)
         self._room = parent
         self._mark_id = ""
-        self._choices: dict[str, Choice] = {}
+        self._choices: dict[str, WordChoice] = {}
         self._model = QStringListModel(self)
         completer = self._completer = QCompleter(self._model, self)
         completer.setFilterMode(Qt.MatchFlag.MatchContains)
@@ -35,7 +35,7 @@ class WordsEdit(QLineEdit):
         self.returnPressed.connect(self._accept)
         self.hide()
 
-    def ask(self, mark_id: str, words: str, choices: tuple[Choice, ...], at: QPoint) -> None:
+    def ask(self, mark_id: str, words: str, choices: tuple[WordChoice, ...], at: QPoint) -> None:
         """Show the line near `at` (in the parent's pixels), inside the parent."""
         self._mark_id = mark_id
         self._choices = {choice.words: choice for choice in reversed(choices)}

@@ -1,1 +1,1 @@
-"""The Catalogue page: every foray and specimen, found again."""
+"""Shows the Catalogue page: every foray and specimen, found again."""

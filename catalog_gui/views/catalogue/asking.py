@@ -6,7 +6,7 @@ import itertools
 from collections.abc import Callable
 from typing import Any, TypeVar
 
-from catalog_gui.jobs.lane import Ticket
+from catalog_gui.jobs.worker_queue import Ticket
 from catalog_gui.views.bench import Bench
 from catalog_gui.workflows.ports import Records
 

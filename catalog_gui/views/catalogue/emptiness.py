@@ -1,4 +1,4 @@
-"""What stands there instead of an empty list: why, and one way out of it."""
+"""Says instead of an empty list why it is empty, with one way out of it."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The chosen find in a few lines: picture, name, hazard, day, place in her grid, sizes in her unit."""
+"""Shows the chosen find in a few lines: picture, name, hazard, day, place and sizes."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The fields of a foray: what is typed is kept while it is typed, each field as one step."""
+"""Keeps the fields of a foray while they are typed, each field as one step."""
 
 from __future__ import annotations
 
@@ -122,7 +122,7 @@ class ForayForm(QFrame):
         return self._shown
 
     def show_foray(self, foray: Foray | None) -> None:
-        """Show a foray; what she is typing just now stays."""
+        """Show a foray; what is being typed just now stays."""
         same = foray is not None and self._shown is not None and foray.id == self._shown.id
         before, self._shown = self._shown, foray
         self.setEnabled(foray is not None)

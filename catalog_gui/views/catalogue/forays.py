@@ -1,4 +1,4 @@
-"""Every foray with what it came to, and what can be put right about it."""
+"""Lists every foray with what it came to, and what can be put right about it."""
 
 from __future__ import annotations
 

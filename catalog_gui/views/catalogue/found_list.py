@@ -1,4 +1,4 @@
-"""What a search found, as a list and as pictures: two skins over one model."""
+"""Shows what a search found, as a list and as pictures: two skins over one model."""
 
 from __future__ import annotations
 

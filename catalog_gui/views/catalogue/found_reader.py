@@ -10,7 +10,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 from catalog_gui.domain.ledger import FoundOrder
 from catalog_gui.domain.photo import Photo
 from catalog_gui.itemmodels.found_table import PAGE, FoundTable
-from catalog_gui.jobs.lane import Ticket
+from catalog_gui.jobs.worker_queue import Ticket
 from catalog_gui.presenting.catalogue.state import FoundPage, read_page, read_rows
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.catalogue.asking import Asking

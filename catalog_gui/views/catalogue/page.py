@@ -1,4 +1,4 @@
-"""Catalogue: every specimen found again by words, part and state, place, date, or what is missing."""
+"""Finds every specimen again: by words, part and state, place, date, or what is missing."""
 
 from __future__ import annotations
 
@@ -238,7 +238,7 @@ class CataloguePage(Page):
         self._load_places(refit=not again)
 
     def _restore_row(self, *, again: bool) -> None:
-        """Keep her find chosen where it is still there; in another result the first one is."""
+        """Keep the find chosen where it is still there; in another result the first one is."""
         key = self._chosen.specimen_id if self._chosen is not None else self.bench.specimen_id
         row = self.model.row_of(key)
         if row < 0 and again and self._chosen is not None:
@@ -384,7 +384,7 @@ class CataloguePage(Page):
         if self.view == FORAYS:
             self.card.hide()
 
-    # --- what she does -------------------------------------------------------------------------
+    # --- commands -----------------------------------------------------------------------------
 
     def search_for(self, text: str) -> None:
         """Search for this text; the forays make room for what is found."""

@@ -1,4 +1,4 @@
-"""What a search found, on the ground: single finds as spots, crowds as one disc with their number."""
+"""Shows what a search found on the ground: single finds as spots, crowds as one disc with their number."""
 
 from __future__ import annotations
 

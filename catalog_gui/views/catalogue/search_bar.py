@@ -1,4 +1,4 @@
-"""The search: its field, examples of what can be asked, and searches that are kept."""
+"""Takes a search: its field, examples of what can be asked, and searches that are kept."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The season plot: months across, years down, a dot for what each month gave, first and last day beside."""
+"""Plots the season: months across, years down, a dot for what each month gave, first and last day beside."""
 
 from __future__ import annotations
 

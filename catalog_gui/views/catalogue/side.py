@@ -1,4 +1,4 @@
-"""Beside what was found: its season, the names of a foray, and what is still to be done."""
+"""Shows beside what was found its season, the names of a foray, and what is still to be done."""
 
 from __future__ import annotations
 

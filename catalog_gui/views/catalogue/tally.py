@@ -1,4 +1,4 @@
-"""How many finds of a foray go by each name."""
+"""Shows how many finds of a foray go by each name."""
 
 from __future__ import annotations
 

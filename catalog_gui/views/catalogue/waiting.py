@@ -1,4 +1,4 @@
-"""Open tasks of the whole catalogue, by due time; done with one key."""
+"""Lists the open tasks of the whole catalogue by due time; one key says that one is done."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Searches to begin with, and the searches she keeps."""
+"""Offers searches to begin with, and those that are kept."""
 
 from __future__ import annotations
 

@@ -13,7 +13,7 @@ from catalog_gui.domain.evidence import Evidence
 from catalog_gui.domain.feature import Part
 from catalog_gui.drawing.fruit_body import fruit_body, usual_fruit_body
 from catalog_gui.drawing.shapes import Box, Drawing, box_around
-from catalog_gui.jobs.lane import Ticket
+from catalog_gui.jobs.worker_queue import Ticket
 from catalog_gui.lookalikes.reference import Reference, Taxon
 from catalog_gui.views import theme
 from catalog_gui.views.bench import Bench

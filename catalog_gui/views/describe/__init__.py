@@ -1,1 +1,1 @@
-"""The Describe page: plate, canvas and the feature list."""
+"""Shows the Describe page: plate, entry line and the feature list."""

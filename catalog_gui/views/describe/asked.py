@@ -1,4 +1,4 @@
-"""The card of the feature in focus: what it is, how to look, its states, and the four standings."""
+"""Shows the card of the feature in focus: what it is, how to look, its states, and the four standings."""
 
 from __future__ import annotations
 
@@ -78,7 +78,7 @@ class AskedCard(QFrame):
         self._note = QLineEdit()
         self._note.setObjectName("asked-note")
         self._note.setAccessibleName("Note to this feature")
-        self._note.setPlaceholderText("In her own words")
+        self._note.setPlaceholderText("In your own words")
         self._note.editingFinished.connect(self._on_note)
         self._doubt = QCheckBox("Doubted")
         self._doubt.setObjectName("asked-doubted")

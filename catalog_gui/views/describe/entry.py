@@ -1,4 +1,4 @@
-"""Writing down at the speed of speech: one line, what it may mean, and the feature that is asked next."""
+"""Takes writing at the speed of speech: one line, what it may mean, and the feature that is asked next."""
 
 from __future__ import annotations
 

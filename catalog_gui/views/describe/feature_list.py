@@ -1,4 +1,4 @@
-"""All features of the find with what was written for each: by part, or what fades first."""
+"""Lists all features of the find with what was written for each: by part, or what fades first."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The fields of a specimen: what belongs to it as a whole."""
+"""Asks for the fields of a specimen: what belongs to it as a whole."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Small drawings of states where a word is not enough, cut out of the live drawing's own lines."""
+"""Draws states small where a word is not enough, cut out of the live drawing's own lines."""
 
 from __future__ import annotations
 

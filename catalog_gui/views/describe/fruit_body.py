@@ -1,4 +1,4 @@
-"""The live drawing beside the plate: the fruit body as far as it is written down."""
+"""Draws the fruit body beside the plate, as far as it is written down."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The head of the page: number, name, where and when, and what leads to names, fields and tasks."""
+"""Shows the head of the page: number, name, where and when, and what leads to names, fields and tasks."""
 
 from __future__ import annotations
 

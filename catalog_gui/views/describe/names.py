@@ -1,4 +1,4 @@
-"""The names a specimen was given, the newest on top, and room for the next opinion."""
+"""Shows the names a specimen was given, the newest on top, with room for the next opinion."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Describe: where evidence is made. The list, the plate, and the entry line with what is asked next."""
+"""Shows where evidence is made: the list, the plate, and the entry line with what is asked next."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ from PySide6.QtWidgets import (
 from catalog_gui.domain.checklist import Checklist, still_fresh
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.ledger import Changed
-from catalog_gui.jobs.lane import Ticket
+from catalog_gui.jobs.worker_queue import Ticket
 from catalog_gui.presenting.describe.state import DescribeState, is_about, list_of, read_again, read_state
 from catalog_gui.presenting.describe.words import weights_of
 from catalog_gui.presenting.words import place_words

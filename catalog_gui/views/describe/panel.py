@@ -1,4 +1,4 @@
-"""One panel of the plate: the picture of a part, its marks, and the states written down for it."""
+"""Shows one panel of the plate: the picture of a part, its marks, and the states written down for it."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The plate: panels as the fruit body stands, the drawing beside them, the pictures beneath."""
+"""Shows the plate: panels as the fruit body stands, the drawing beside them, the pictures beneath."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ STANDING_PARTS = (Part.CAP, Part.GILLS, Part.STEM, Part.BASE)
 
 
 class PlateView(QWidget):
-    """What she can see of the specimen, part by part."""
+    """Shows what can be seen of the specimen, part by part."""
 
     opened = Signal(str, str)  # photo id, part
     assigned = Signal(str, str)  # part, photo id

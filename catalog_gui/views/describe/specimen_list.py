@@ -1,4 +1,4 @@
-"""The specimens of the foray: number, name, how much is written, what is overdue."""
+"""Lists the specimens of the foray: number, name, how much is written, what is overdue."""
 
 from __future__ import annotations
 

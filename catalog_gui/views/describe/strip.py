@@ -1,4 +1,4 @@
-"""The strip: all pictures of the specimen, to be drawn onto the panels or opened on the canvas."""
+"""Shows all pictures of the specimen, to be drawn onto the panels or opened on the canvas."""
 
 from __future__ import annotations
 

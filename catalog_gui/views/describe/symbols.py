@@ -1,4 +1,4 @@
-"""Small signs of the Describe page: the four standings, each with a shape of its own, and swatches."""
+"""Draws small signs: the four standings, each with a shape of its own, and swatches."""
 
 from __future__ import annotations
 

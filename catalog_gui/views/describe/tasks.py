@@ -1,4 +1,4 @@
-"""What has to be done for a specimen, and until when."""
+"""Shows what has to be done for a specimen, and until when."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Who tasted: asked every time, with the caution beside it."""
+"""Asks who tasted: every time, with the caution beside it."""
 
 from __future__ import annotations
 

@@ -1,1 +1,1 @@
-"""The Hand on page: what goes out, to whom, with how much place."""
+"""Shows the Hand on page: what goes out, to whom, with how much place."""

@@ -1,4 +1,4 @@
-"""The left side of Hand on: what, which finds, for whom, how much place, what else stands on it."""
+"""Asks what goes out: what, which finds, for whom, how much place, what else stands on it."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ from catalog_gui.workflows.publish.order import PLACELESS, Kind, Order
 
 
 class Choices(QWidget):
-    """Everything she chooses before something goes out. `changed` follows every choice."""
+    """Everything that is chosen before something goes out. `changed` follows every choice."""
 
     changed = Signal()
 

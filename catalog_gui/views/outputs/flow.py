@@ -1,4 +1,4 @@
-"""Where the next thing stands: pages that fill up from the top, in hundredths of a millimetre."""
+"""Fills pages from the top, in hundredths of a millimetre."""
 
 from __future__ import annotations
 

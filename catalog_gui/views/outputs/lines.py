@@ -1,4 +1,4 @@
-"""Type on paper: fonts sized in hundredths of a millimetre, and paragraphs broken into lines."""
+"""Sets type on paper: fonts sized in hundredths of a millimetre, and paragraphs broken into lines."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Bringing in an old spreadsheet: what each column means is proposed, and confirmed by her."""
+"""Brings in an old spreadsheet: what each column means is proposed, and confirmed by the user."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from PySide6.QtWidgets import (
 
 from catalog_gui.domain.problem import Cancelled
 from catalog_gui.domain.record import Table
-from catalog_gui.jobs.lane import Ticket
+from catalog_gui.jobs.worker_queue import Ticket
 from catalog_gui.presenting.failure import failure_reason
 from catalog_gui.presenting.outputs.old_table import brought_in_words, outcome_words
 from catalog_gui.views.bench import Bench
@@ -39,7 +39,7 @@ SHOWN_ROWS = 30
 
 
 class OldTableDialog(QDialog):
-    """Shows the first lines under their proposed meanings; nothing is kept before she says so."""
+    """Shows the first lines under their proposed meanings; nothing is kept before the user says so."""
 
     def __init__(self, bench: Bench, table: Table, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -127,7 +127,7 @@ class OldTableDialog(QDialog):
         if self._reading is not None:
             self._reading.drop()
         self._bring.setEnabled(False)
-        self._reading = self.bench.long_lane.submit(
+        self._reading = self.bench.long_queue.submit(
             lambda _: read_lines(table, columns, reference, day_first=day_first),
             done=self._show_lines,
             failed=self._show_problem,

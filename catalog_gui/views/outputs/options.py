@@ -1,4 +1,4 @@
-"""What else there is to choose, according to what goes out."""
+"""Asks what else there is to choose, according to what goes out."""
 
 from __future__ import annotations
 
@@ -154,7 +154,7 @@ class Options(QStackedWidget):
         self.setFixedHeight(page.sizeHint().height() if kind in _PAGES else 0)
 
     def complete_taxa(self, names: Sequence[str]) -> None:
-        """Offer these names while she types."""
+        """Offer these names while something is typed."""
         completer = QCompleter(list(names), self)
         completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
         completer.setFilterMode(Qt.MatchFlag.MatchContains)
@@ -167,12 +167,12 @@ class Options(QStackedWidget):
         self._taxa.setCursorPosition(0)
 
     def set_person(self, person: str) -> None:
-        """Her own name, offered as the hint of who sends and who made the pictures; never filled in."""
+        """Offer the user's own name as the hint of who sends and who made the pictures; never filled in."""
         for line in (self._author, self._archive_author):
             line.setPlaceholderText(f"for example {person}" if person else line.placeholderText())
 
     def set_paper(self, *, letter: bool) -> None:
-        """Offer a sheet of labels of her paper's size first; her own choice stays."""
+        """Offer a sheet of labels of the paper's size first; a choice that fits stays."""
         sheet = self._sheets.currentData()
         wanted = LETTER_MM if letter else A4_MM
         if sheet.size_mm != wanted:

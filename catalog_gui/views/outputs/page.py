@@ -1,4 +1,4 @@
-"""Hand on: what goes out, of which finds, for whom, with how much place; the real pages before they go."""
+"""Hands on: what goes out, of which finds, for whom, with how much place; the real pages before they go."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ from catalog_gui.domain.ledger import Changed, HandedOn
 from catalog_gui.domain.page import Paper
 from catalog_gui.domain.privacy import usual_precision
 from catalog_gui.domain.problem import Cancelled
-from catalog_gui.jobs.lane import Reporter, Ticket
+from catalog_gui.jobs.worker_queue import Reporter, Ticket
 from catalog_gui.presenting.failure import failure_reason
 from catalog_gui.presenting.outputs.state import HandOnState, read_state
 from catalog_gui.presenting.outputs.words import log_words, save_words, saved_words
@@ -32,7 +32,7 @@ from catalog_gui.views.bench import Bench
 from catalog_gui.views.outputs.choices import Choices
 from catalog_gui.views.outputs.old_table import read_old_table
 from catalog_gui.views.outputs.painter import burn_marks
-from catalog_gui.views.outputs.press_room import write_pdf_apart
+from catalog_gui.views.outputs.press_room import write_pdf_in_subprocess
 from catalog_gui.views.outputs.preview import PaperPreview
 from catalog_gui.views.page import Page
 from catalog_gui.views.widgets.labels import label
@@ -257,7 +257,7 @@ class HandOnPage(Page):
     @property
     def preview_is_up_to_date(self) -> bool:
         """Whether the page on show is the page of what is chosen, or words say why there is none."""
-        settled = not self._wait.isActive() and not self.bench.records_lane.busy
+        settled = not self._wait.isActive() and not self.bench.records_queue.busy
         return settled and not self.preview.busy
 
     # -- handing on ----------------------------------------------------------------------------------
@@ -302,7 +302,7 @@ class HandOnPage(Page):
                     progress=reporter.progress,
                     cancelled=reporter.cancelled,
                 )
-            return write_pdf_apart(
+            return write_pdf_in_subprocess(
                 make_papers(order, read, press, papers, reporter.cancelled),
                 target,
                 title=title,

@@ -1,4 +1,4 @@
-"""A picture on paper: the pixels, the marks over them, the bar that says how large it is."""
+"""Paints a picture on paper: the pixels, the marks over them, the bar that says how large it is."""
 
 from __future__ import annotations
 

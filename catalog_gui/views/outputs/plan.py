@@ -1,4 +1,4 @@
-"""A plan on paper: squares or points to scale, north up, with a bar in metres."""
+"""Paints a plan on paper: squares or points to scale, north up, with a bar in metres."""
 
 from __future__ import annotations
 

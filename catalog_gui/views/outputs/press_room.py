@@ -12,12 +12,12 @@ from PySide6.QtGui import QGuiApplication
 
 from catalog_gui import assets
 from catalog_gui.domain.page import Paper
-from catalog_gui.jobs.apart import run_apart
+from catalog_gui.jobs.subprocess_job import run_in_subprocess
 from catalog_gui.views import theme
 from catalog_gui.views.outputs.painter import write_pdf
 
 
-def write_pdf_apart(
+def write_pdf_in_subprocess(
     papers: Iterable[Paper],
     target: Path,
     *,
@@ -28,7 +28,7 @@ def write_pdf_apart(
 ) -> int:
     """`write_pdf` in another process; papers are made here, one ahead of the one that is painted."""
     work = partial(_paint, target=str(target), title=title, replace=replace)
-    return run_apart(work, papers, progress=progress, cancelled=cancelled)
+    return run_in_subprocess(work, papers, progress=progress, cancelled=cancelled)
 
 
 def _paint(

@@ -1,4 +1,4 @@
-"""The preview: the real pages, laid out and painted exactly as they go to paper, one at a time."""
+"""Previews the real pages, laid out and painted exactly as they go to paper, one at a time."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QToolButton, QVB
 
 from catalog_gui.domain.page import Paper
 from catalog_gui.domain.problem import Cancelled, Problem
-from catalog_gui.jobs.lane import Lane, Reporter, Ticket
+from catalog_gui.jobs.worker_queue import Reporter, Ticket, WorkerQueue
 from catalog_gui.views import theme
 from catalog_gui.views.outputs.layout import Laid, lay_out
 from catalog_gui.views.outputs.painter import page_image
@@ -21,7 +21,7 @@ _EDGE = 14
 MAKING = "Making the page …"
 
 
-class Sheet(QWidget):
+class PaperSheet(QWidget):
     """One page lying on the bench."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -66,10 +66,10 @@ class PaperPreview(QFrame):
         super().__init__(parent)
         self.setObjectName("preview")
         self.setProperty("role", "tray")
-        self._lane = Lane("preview", parent=self)
+        self._queue = WorkerQueue("preview", parent=self)
         application = QCoreApplication.instance()
         if application is not None:
-            application.aboutToQuit.connect(self.close_lane)
+            application.aboutToQuit.connect(self.close_queue)
         self._laid: Laid | None = None
         self._page = 0
         self._paper = 0
@@ -78,7 +78,7 @@ class PaperPreview(QFrame):
         self._zoom: float | None = None  # None: the whole width
         self._making: Ticket[Laid] | None = None
         self._painting: Ticket[QImage] | None = None
-        self._sheet = Sheet()
+        self._sheet = PaperSheet()
         self._scroll = QScrollArea()
         self._scroll.setObjectName("preview-scroll")
         self._scroll.setAccessibleName("Preview of the pages")
@@ -150,7 +150,7 @@ class PaperPreview(QFrame):
                     error.reason if isinstance(error, Problem) else f"The page cannot be shown: {error}"
                 )
 
-        self._making = self._lane.submit(lay, done=self._show_laid, failed=failed)
+        self._making = self._queue.submit(lay, done=self._show_laid, failed=failed)
 
     def clear(self, words: str) -> None:
         """Show words instead of a page."""
@@ -188,7 +188,7 @@ class PaperPreview(QFrame):
             image.setDevicePixelRatio(ratio)
             return image
 
-        self._painting = self._lane.submit(paint, done=self._sheet.show_image)
+        self._painting = self._queue.submit(paint, done=self._sheet.show_image)
         self._mark_buttons()
 
     def _dots_per_mm(self) -> float:
@@ -253,14 +253,14 @@ class PaperPreview(QFrame):
         self._paint()
 
     @property
-    def sheet(self) -> Sheet:
+    def sheet(self) -> PaperSheet:
         """The page on show."""
         return self._sheet
 
     @property
     def busy(self) -> bool:
         """Whether a page is still being made or painted."""
-        return self._lane.busy
+        return self._queue.busy
 
     @property
     def pages(self) -> int:
@@ -284,6 +284,6 @@ class PaperPreview(QFrame):
         if self._laid is not None:
             self._paint()
 
-    def close_lane(self) -> None:
+    def close_queue(self) -> None:
         """End the painting thread."""
-        self._lane.close()
+        self._queue.close()

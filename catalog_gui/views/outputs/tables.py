@@ -1,4 +1,4 @@
-"""Tables on paper: rows that stay whole where they can, heads that come again on every page, no lone last row."""
+"""Lays tables out on paper: rows stay whole where they can, heads come again on every page, no lone last row."""
 
 from __future__ import annotations
 

@@ -1,1 +1,1 @@
-"""The Sort page: trail, plan and clocks."""
+"""Shows the Sort page: trail, plan and clocks."""

@@ -1,4 +1,4 @@
-"""Setting a clock: two pictures of the same moment, a picture of a phone's clock, or a typed correction."""
+"""Asks for a clock: two pictures of the same moment, a picture of a phone's clock, or a typed correction."""
 
 from __future__ import annotations
 

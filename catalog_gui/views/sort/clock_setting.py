@@ -1,4 +1,4 @@
-"""Setting the clocks from the Sort page: by typing, dragging a lane, pairing pictures, or a picture of a clock."""
+"""Sets the clocks from the Sort page: by typing, dragging a lane, pairing pictures, or a picture of a clock."""
 
 from __future__ import annotations
 

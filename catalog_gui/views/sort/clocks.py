@@ -1,4 +1,4 @@
-"""The clocks: one line a camera, its pictures as ticks in concluded time, and what was concluded from what."""
+"""Shows the clocks: one line a camera, its pictures as ticks in concluded time, and what was concluded from what."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from catalog_gui.domain.foray import Clock
 from catalog_gui.presenting.sort.clock_words import correction_words
 from catalog_gui.presenting.sort.state import LaneFacts, SortState
 from catalog_gui.presenting.words import span, zone_of
-from catalog_gui.views.sort.lanes import Axis, Lane
+from catalog_gui.views.sort.lanes import Axis, TimeLane
 from catalog_gui.views.widgets.buttons import SMALL
 from catalog_gui.views.widgets.labels import label
 
@@ -35,7 +35,7 @@ class _Line:
 
     name: QLabel
     basis: QLabel
-    lane: Lane
+    lane: TimeLane
     button: QPushButton
 
     def set_visible(self, shown: bool) -> None:
@@ -120,7 +120,7 @@ class ClockShelf(QWidget):
             if line is not None:
                 line.lane.choose(moment.timestamp() if mine and moment is not None else None)
 
-    def lane(self, clock_id: str) -> Lane:
+    def lane(self, clock_id: str) -> TimeLane:
         """The lane of a clock."""
         return self._lines[clock_id].lane
 
@@ -144,7 +144,7 @@ class ClockShelf(QWidget):
             name = label("", name=f"clock-name-{row}")
             basis = label("", "faded", name=f"clock-basis-{row}")
             basis.setMaximumWidth(420)
-            lane = Lane(self)
+            lane = TimeLane(self)
             lane.setObjectName(f"clock-lane-{row}")
             lane.setAccessibleName(f"Time lane of {clock.camera_key}")
             lane.shifted.connect(lambda seconds, key=clock.id: self.shift_wanted.emit(key, seconds))

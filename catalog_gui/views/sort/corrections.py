@@ -1,4 +1,4 @@
-"""What she corrects on the trail: joins, cuts, moves, the tray, and groups that become specimens."""
+"""Corrects the trail: joins, cuts, moves, the tray, and groups that become specimens."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from functools import partial
 from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtWidgets import QMenu
 
-from catalog_gui.presenting.sort.questions import Question, question_above, question_inside
+from catalog_gui.presenting.sort.questions import TrailQuestion, question_above, question_inside
 from catalog_gui.presenting.words import counted
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.sort.trail import TrailView
@@ -17,7 +17,7 @@ from catalog_gui.workflows.foray_memory import ForayMemory
 
 
 class Corrections(QObject):
-    """One method for each thing she can do with the groups; every one is one undoable change.
+    """One method for each thing that can be done with the groups; every one is one undoable change.
 
     `go_to` is the picture to choose when the trail shows what came of it.
     """
@@ -32,7 +32,7 @@ class Corrections(QObject):
         self._memory = memory
         self.go_to = ""
 
-    def asked(self) -> Question | None:
+    def asked(self) -> TrailQuestion | None:
         """The open question at the current picture: inside its group, or above the group it begins."""
         row = self.trail.current_row
         if row is None:

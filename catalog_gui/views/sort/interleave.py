@@ -1,4 +1,4 @@
-"""How the pictures of all cameras would follow each other if a clock were moved: shown while it moves."""
+"""Shows how the pictures of all cameras would follow each other if a clock were moved, while it moves."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Time lanes: one camera's pictures as ticks along the common time, however many there are."""
+"""Shows one camera's pictures as ticks along the common time, however many there are."""
 
 from __future__ import annotations
 
@@ -34,11 +34,11 @@ HINT = (
 )
 
 
-class Lane(QWidget):
+class TimeLane(QWidget):
     """One camera's pictures as ticks along the common time; drag it sideways to set the clock."""
 
-    shifted = Signal(float)  # by how many seconds she moved it
-    moving = Signal(float, float)  # seconds it would move, and the UTC second she is looking at
+    shifted = Signal(float)  # by how many seconds it was moved
+    moving = Signal(float, float)  # seconds it would move, and the UTC second that is looked at
     still = Signal()
     photo_chosen = Signal(str)
     zoomed = Signal(float, float)  # factor, and the UTC second that stays; factor 0 shows everything
@@ -90,7 +90,7 @@ class Lane(QWidget):
             self._chosen = moment
             self.update()
 
-    def show_ghost(self, other: Lane | None, seconds: float = 0.0) -> None:
+    def show_ghost(self, other: TimeLane | None, seconds: float = 0.0) -> None:
         """Draw another lane's ticks over this one, moved by so many seconds; None takes them away."""
         self._ghost = other.lines() if other is not None else []
         self._ghost_shift = seconds / self.seconds_per_px()

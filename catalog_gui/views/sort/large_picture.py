@@ -1,4 +1,4 @@
-"""One picture of the trail, large, with its written and concluded time."""
+"""Shows one picture of the trail, large, with its written and concluded time."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Sort: the trail with its clocks, plan and tray; the doubtful joins first, everything undoable."""
+"""Sorts: the trail with its clocks, plan and tray; the doubtful joins first, everything undoable."""
 
 from __future__ import annotations
 

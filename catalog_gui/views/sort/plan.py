@@ -1,4 +1,4 @@
-"""The plan: where it all happened, to scale in metres, north up. No map is fetched from anywhere."""
+"""Shows where it all happened, to scale in metres, north up. No map is fetched from anywhere."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from PySide6.QtCore import QEvent, QPoint, QPointF, Qt, Signal
 from PySide6.QtGui import QHelpEvent, QKeyEvent, QPainter, QPixmap
 from PySide6.QtWidgets import QToolTip, QWidget
 
-from catalog_gui.presenting.sort.state import PlanFacts, SortState, Stone
+from catalog_gui.presenting.sort.state import PlanFacts, PlanStone, SortState
 from catalog_gui.presenting.sort.walk import of_the_walk
 from catalog_gui.presenting.spots import Spots
 from catalog_gui.presenting.words import metres
@@ -32,7 +32,7 @@ class PlanView(PlanSheet):
         self.setAccessibleName("Plan of the foray, north up")
         self.setToolTip(HINT)
         self._facts = PlanFacts()
-        self._stone_of: dict[str, Stone] = {}
+        self._stone_of: dict[str, PlanStone] = {}
         self._chosen = ""
         self._everything = False
         self._near = self._all = np.zeros((0, 2))

@@ -1,4 +1,4 @@
-"""The paper of the plan: everything on it that stays while groups are chosen, painted once for a frame.
+"""Paints the paper of the plan: what stays while groups are chosen, painted once for a frame.
 
 Its cost is bounded by the size of the paper, not by the number of pictures: fixes are set as pixels,
 walks are thinned to what can be told apart, and stones that would cover each other become dots.
@@ -10,7 +10,7 @@ import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QImage, QPainter, QPen, QPolygonF
 
-from catalog_gui.presenting.sort.state import PlanFacts, Stone
+from catalog_gui.presenting.sort.state import PlanFacts, PlanStone
 from catalog_gui.presenting.spots import Spots
 from catalog_gui.views import theme
 from catalog_gui.views.widgets.plan_sheet import Frame
@@ -28,7 +28,7 @@ def paint_foray(painter: QPainter, frame: Frame, facts: PlanFacts) -> None:
     _paint_stones(painter, frame, facts.stones)
 
 
-def paint_chosen(painter: QPainter, frame: Frame, stone: Stone) -> None:
+def paint_chosen(painter: QPainter, frame: Frame, stone: PlanStone) -> None:
     """The stone of the chosen group, with its uncertainty, above all others."""
     t = theme.tones()
     _paint_haze(painter, frame, stone, QColor(t.moss), 60)
@@ -77,7 +77,7 @@ def _paint_fixes(painter: QPainter, frame: Frame, fixes: Spots) -> None:
     painter.drawImage(QRectF(0, 0, frame.width, frame.height), image)
 
 
-def _paint_stones(painter: QPainter, frame: Frame, stones: tuple[Stone, ...]) -> None:
+def _paint_stones(painter: QPainter, frame: Frame, stones: tuple[PlanStone, ...]) -> None:
     t = theme.tones()
     numbered, dots = _told_apart(frame, stones)
     for stone in numbered:
@@ -89,7 +89,7 @@ def _paint_stones(painter: QPainter, frame: Frame, stones: tuple[Stone, ...]) ->
         _paint_stone(painter, frame, stone, 9, QPen(QColor(t.bark if stone.accepted else t.edge), 1.3))
 
 
-def _told_apart(frame: Frame, stones: tuple[Stone, ...]) -> tuple[list[Stone], list[Stone]]:
+def _told_apart(frame: Frame, stones: tuple[PlanStone, ...]) -> tuple[list[PlanStone], list[PlanStone]]:
     """Stones in sight that can carry their number, and those that would cover one of them."""
     if not stones:
         return [], []
@@ -110,7 +110,7 @@ def _told_apart(frame: Frame, stones: tuple[Stone, ...]) -> tuple[list[Stone], l
     return numbered, [stones[index] for index in seen.tolist() if index not in chosen]
 
 
-def _paint_haze(painter: QPainter, frame: Frame, stone: Stone, colour: QColor, strength: int) -> None:
+def _paint_haze(painter: QPainter, frame: Frame, stone: PlanStone, colour: QColor, strength: int) -> None:
     """How far the place may be off."""
     radius = max(4.0, stone.spread * frame.scale)
     haze = QColor(colour)
@@ -120,7 +120,7 @@ def _paint_haze(painter: QPainter, frame: Frame, stone: Stone, colour: QColor, s
     painter.drawEllipse(frame.at(stone.x, stone.y), radius, radius)
 
 
-def _paint_stone(painter: QPainter, frame: Frame, stone: Stone, size: float, pen: QPen) -> None:
+def _paint_stone(painter: QPainter, frame: Frame, stone: PlanStone, size: float, pen: QPen) -> None:
     t = theme.tones()
     spot = frame.at(stone.x, stone.y)
     painter.setPen(pen)

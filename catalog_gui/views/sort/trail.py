@@ -1,4 +1,4 @@
-"""The trail under her hands: mouse, keys, touchpad, and pictures dragged from group to group."""
+"""Works on the trail by hand: mouse, keys, touchpad, and pictures dragged from group to group."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""How one group looks on the trail: its walk, its title, its stone on the path, and what is asked about it."""
+"""Paints one group of the trail: its walk, its title, its stone on the path, and what is asked about it."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from PySide6.QtCore import QPointF, QRect, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPainterPath, QPen
 
 from catalog_gui.presenting.sort.questions import question_above
-from catalog_gui.presenting.sort.state import Row
+from catalog_gui.presenting.sort.state import TrailRow
 from catalog_gui.presenting.sort.words import title_words, walk_words
 from catalog_gui.views import theme
 from catalog_gui.views.sort.trail_layout import GUTTER, Card, Layout
@@ -24,7 +24,7 @@ def answer_boxes(card: Card) -> tuple[QRect, QRect]:
 
 
 def paint_card(
-    painter: QPainter, card: Card, row: Row, number: int, zone: str, *, current: bool, ignored: int = 0
+    painter: QPainter, card: Card, row: TrailRow, number: int, zone: str, *, current: bool, ignored: int = 0
 ) -> None:
     """The sheet with its title; `ignored` is how many written positions were not believed."""
     t = theme.tones()
@@ -59,7 +59,7 @@ def paint_card(
     painter.drawText(x, base, rest)
 
 
-def paint_walk(painter: QPainter, card: Card, row: Row, *, first: bool) -> None:
+def paint_walk(painter: QPainter, card: Card, row: TrailRow, *, first: bool) -> None:
     """Minutes and metres from the group before, and the question about this boundary with its answers."""
     t = theme.tones()
     walk = card.walk
@@ -102,7 +102,7 @@ def paint_walk(painter: QPainter, card: Card, row: Row, *, first: bool) -> None:
         )
 
 
-def paint_path(painter: QPainter, layout: Layout, index: int, row: Row) -> None:
+def paint_path(painter: QPainter, layout: Layout, index: int, row: TrailRow) -> None:
     """The trodden path to the next stone: down the margin, or across to the card beside."""
     t = theme.tones()
     card = layout.cards[index]

@@ -1,4 +1,4 @@
-"""Where everything on the trail stands: cards in reading order, short ones side by side. Plain numbers only."""
+"""Lays out the trail: cards in reading order, short ones side by side. Plain numbers only."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The sheet of the trail: cards of pictures in true time, what is chosen, and how it looks.
+"""Shows the trail: cards of pictures in true time, and what of them is chosen.
 
 Only what is seen is painted, and only its pictures are asked for.
 """
@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QAbstractScrollArea, QWidget
 
 from catalog_gui.domain.photo import Photo
 from catalog_gui.presenting.sort.questions import question_above, question_inside
-from catalog_gui.presenting.sort.state import Row, SortState
+from catalog_gui.presenting.sort.state import SortState, TrailRow
 from catalog_gui.presenting.sort.words import title_words
 from catalog_gui.views import theme
 from catalog_gui.views.sort.trail_card import answer_boxes, paint_card, paint_path, paint_walk, question_mark
@@ -99,7 +99,7 @@ class TrailSheet(QAbstractScrollArea):
             self._ignored = reasons
             self.viewport().update()
 
-    def _not_used(self, row: Row) -> int:
+    def _not_used(self, row: TrailRow) -> int:
         return sum(1 for photo in row.photos if photo.fix_problem or photo.id in self._ignored)
 
     @property
@@ -108,7 +108,7 @@ class TrailSheet(QAbstractScrollArea):
         return self._current
 
     @property
-    def current_row(self) -> Row | None:
+    def current_row(self) -> TrailRow | None:
         """The row of the current photo."""
         row = self._state.row_of(self._current)
         return self._state.rows[row] if row >= 0 else None
@@ -120,7 +120,7 @@ class TrailSheet(QAbstractScrollArea):
 
     @property
     def lifted(self) -> list[str]:
-        """Pictures she picked up by key, to be put down elsewhere."""
+        """Pictures that were picked up by key, to be put down elsewhere."""
         return sorted(self._lifted, key=self._state.index_of)
 
     def pick_up(self, photo_ids: list[str]) -> None:

@@ -1,4 +1,4 @@
-"""The tray: pictures that show no specimen or could not be placed. Always in sight, never lost."""
+"""Shows the pictures that belong to no specimen or could not be placed: always in sight, never lost."""
 
 from __future__ import annotations
 

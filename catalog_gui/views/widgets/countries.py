@@ -29,7 +29,7 @@ def code_of(country: str) -> str:
 
 
 def tie(country: QLineEdit, code: QLineEdit) -> None:
-    """Offer countries as she types, and fill in the code of a known one; it can still be written over."""
+    """Offer countries as something is typed, and fill in the code of a known one; it can still be written over."""
     completer = QCompleter(sorted(codes()), country)
     completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
     completer.setFilterMode(Qt.MatchFlag.MatchContains)

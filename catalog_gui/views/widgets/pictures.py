@@ -1,4 +1,4 @@
-"""Pictures for widgets: whatever is at hand at once, the sharp one as soon as it is decoded."""
+"""Gives pictures to widgets: whatever is at hand at once, the sharp one as soon as it is decoded."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from PySide6.QtGui import QImage, QPixmap
 
 from catalog_gui.domain.photo import Photo, Raster
 from catalog_gui.domain.problem import Cancelled
-from catalog_gui.jobs.lane import Lane, Reporter, Ticket
+from catalog_gui.jobs.worker_queue import Reporter, Ticket, WorkerQueue
 from catalog_gui.presenting.failure import failure_words
 from catalog_gui.workflows.ports import Pictures
 
@@ -58,7 +58,7 @@ class PictureSource(QObject):
     def __init__(self, pictures: Pictures, *, keep: int = 600, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._pictures = pictures
-        self._lane = Lane("pictures", threads=2, newest_first=True, parent=self)
+        self._queue = WorkerQueue("pictures", threads=2, newest_first=True, parent=self)
         self._kept: OrderedDict[_Wish, tuple[QPixmap, bool]] = OrderedDict()
         self._any_size: dict[tuple[str, Box | None], _Wish] = {}
         self._asked: dict[_Wish, Ticket[QImage]] = {}
@@ -101,7 +101,7 @@ class PictureSource(QObject):
             self._drop(wish)
 
     def drop_requests(self, photo_ids: Container[str]) -> None:
-        """Nobody waits for these any longer (she scrolled on); what is being decoded still comes."""
+        """Forget requests that nobody waits for any longer; what is being decoded still comes."""
         for wish, ticket in list(self._asked.items()):
             if wish.photo_id in photo_ids and ticket.withdraw():
                 del self._asked[wish]
@@ -118,11 +118,11 @@ class PictureSource(QObject):
         def done(outcome: tuple[QImage, float]) -> None:
             then(*outcome)
 
-        return self._lane.submit(call, done=done, failed=failed)
+        return self._queue.submit(call, done=done, failed=failed)
 
     def close(self) -> None:
         """End the decoding threads."""
-        self._lane.close()
+        self._queue.close()
 
     def _ask(self, photo: Photo, wish: _Wish) -> None:
         edge, box, fit = wish.edge, wish.box, wish.fit
@@ -158,7 +158,7 @@ class PictureSource(QObject):
                 self._bad[photo.id] = failure_words(error)
                 self.refused.emit(photo.id, failure_words(error))
 
-        self._asked[wish] = self._lane.submit(
+        self._asked[wish] = self._queue.submit(
             call, done=done, failed=failed, progress=lambda image: arrived(image, sharp=False)
         )
 

@@ -1,4 +1,4 @@
-"""A sheet of paper laid on the ground: metres, north up, to be moved and zoomed. No map is fetched."""
+"""Shows a sheet of paper laid on the ground: metres, north up, to be moved and zoomed. No map is fetched."""
 
 from __future__ import annotations
 

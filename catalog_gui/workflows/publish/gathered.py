@@ -23,7 +23,7 @@ R = TypeVar("R", Group, Determination, Evidence)
 
 @dataclass(frozen=True, slots=True)
 class Gathered:
-    """What a paper needs from the records; pictures are decoded afterwards, off the records lane.
+    """What a paper needs from the records; pictures are decoded afterwards, off the records queue.
 
     `private`: the user keeps the place of this find private, or those of its taxon.
     """

@@ -177,7 +177,7 @@ def main(finds: int = 200, each: int = 3) -> None:
         idle, pillow_s = idle_beside_pillow(watch, paths)
         print(f"{finds} finds with {each} pictures each; window idle beside Pillow: {idle}")
         print(f"reference: Pillow alone reduces and writes the {len(paths)} pictures in {pillow_s:.1f} s")
-        apart = hand_on.write_pdf_apart
+        apart = hand_on.write_pdf_in_subprocess
         for words, kind, write, target in (
             ("specimen sheets, previews made on the way", Kind.SHEET, apart, "first.pdf"),
             ("the same again, previews at hand", Kind.SHEET, apart, "again.pdf"),
@@ -185,7 +185,7 @@ def main(finds: int = 200, each: int = 3) -> None:
             ("archive with pictures", Kind.ARCHIVE, apart, "archive.zip"),
             ("clean copies of the pictures, marks burnt in", Kind.PICTURES, apart, "copies"),
         ):
-            hand_on.write_pdf_apart = write  # type: ignore[attr-defined]
+            hand_on.write_pdf_in_subprocess = write  # type: ignore[attr-defined]
             page.choices.set_kind(kind)
             page.choices.tick(None)
             for box in page.choices.options.findChildren(QCheckBox):

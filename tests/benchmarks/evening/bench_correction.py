@@ -75,7 +75,7 @@ class Hand:
         until(lambda: self.page.state is not before)
         self.page.trail.viewport().repaint()
         took = (time.perf_counter() - begun) * 1e3
-        until(lambda: not self.page.slicing and not self.bench.records_lane.busy)
+        until(lambda: not self.page.slicing and not self.bench.records_queue.busy)
         spin(60)
         return took
 
@@ -112,7 +112,7 @@ def measure(count: int, place: Path) -> None:
     page.enter()
     until(lambda: bool(page.state.rows))
     spin(2500)  # the page looks into the proposal when all is quiet
-    until(lambda: not bench.records_lane.busy)
+    until(lambda: not bench.records_queue.busy)
     hand = Hand(bench, page)
     whole: list[float] = []
     for _ in range(3):

@@ -7,11 +7,11 @@ from dataclasses import replace
 from catalog_gui.domain.foray import SameAs
 from catalog_gui.domain.specimen import Specimen
 from catalog_gui.presenting.sort.commands import ALWAYS, BAR, COMMANDS, MENU, possible
-from catalog_gui.presenting.sort.state import Row, SortState
+from catalog_gui.presenting.sort.state import SortState, TrailRow
 from tests.presenting.sort.test_state import join, row, trail
 
 
-def with_groups(*rows: Row) -> SortState:
+def with_groups(*rows: TrailRow) -> SortState:
     state = trail(*rows)
     return replace(state, row_of_group={one.group.id: index for index, one in enumerate(rows)})
 

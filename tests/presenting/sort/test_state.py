@@ -8,7 +8,7 @@ from catalog_gui.domain.foray import Group, Join, SameAs
 from catalog_gui.domain.photo import Camera, Photo, WrittenTime
 from catalog_gui.domain.specimen import Specimen
 from catalog_gui.presenting.sort.questions import question_above, question_inside
-from catalog_gui.presenting.sort.state import Row, SortState
+from catalog_gui.presenting.sort.state import SortState, TrailRow
 from catalog_gui.presenting.sort.words import progress_words, tray_words
 
 NOON = datetime(2025, 10, 18, 12, tzinfo=UTC)
@@ -23,11 +23,11 @@ def join(before: str, after: str, probability: float) -> Join:
     return Join(f"{before}-{after}", "f", before, after, probability, "The light changed.")
 
 
-def row(group: str, keys: str, **more: object) -> Row:
-    return Row(Group(group, "f", tuple(keys)), tuple(photo(key) for key in keys), **more)  # type: ignore[arg-type]
+def row(group: str, keys: str, **more: object) -> TrailRow:
+    return TrailRow(Group(group, "f", tuple(keys)), tuple(photo(key) for key in keys), **more)  # type: ignore[arg-type]
 
 
-def trail(*rows: Row, doubtful: tuple[Join, ...] = ()) -> SortState:
+def trail(*rows: TrailRow, doubtful: tuple[Join, ...] = ()) -> SortState:
     where = {one.id: (r, c) for r, line in enumerate(rows) for c, one in enumerate(line.photos)}
     counts = [len(line.photos) for line in rows]
     firsts = tuple(sum(counts[:index]) for index in range(len(counts) + 1))

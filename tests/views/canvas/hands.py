@@ -27,7 +27,9 @@ class Hands:
     def settle(self) -> None:
         """Wait until all is saved, shown and every label has its place."""
         self.qtbot.waitUntil(
-            lambda: not self.canvas.bench.records_lane.busy and not self.canvas.busy and self.surface.settled,
+            lambda: (
+                not self.canvas.bench.records_queue.busy and not self.canvas.busy and self.surface.settled
+            ),
             timeout=20_000,
         )
 

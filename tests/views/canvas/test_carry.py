@@ -165,7 +165,7 @@ def test_nothing_is_put_beside_the_original_without_asking(
         canvas.carry.save(SIDECAR, str(ready() / "b.xmp"))
         assert canvas.carry.question is not None
         canvas.carry.question.button(answer).click()
-        hands.qtbot.waitUntil(lambda: not canvas.bench.long_lane.busy)
+        hands.qtbot.waitUntil(lambda: not canvas.bench.long_queue.busy)
         assert (ready() / "b.xmp").exists() is there
     canvas.carry.save(PICTURE, str(original), replace=True, sure=True)
     hands.qtbot.waitUntil(lambda: any("never written over" in one for one in told))

@@ -104,7 +104,7 @@ def settle(bench: Bench, qtbot: QtBot) -> Callable[[CataloguePage], None]:
 
     def wait(page: CataloguePage) -> None:
         qtbot.waitUntil(
-            lambda: not (bench.records_lane.busy or page.busy),
+            lambda: not (bench.records_queue.busy or page.busy),
             timeout=20_000,
         )
 

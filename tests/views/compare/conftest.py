@@ -128,16 +128,16 @@ def page(bench: Bench, qtbot: QtBot) -> Iterator[ComparePage]:
     made.show()
     made.enter()
     qtbot.waitUntil(
-        lambda: made.comparison.specimen is not None and not bench.records_lane.busy, timeout=PATIENCE
+        lambda: made.comparison.specimen is not None and not bench.records_queue.busy, timeout=PATIENCE
     )
     yield made
-    qtbot.waitUntil(lambda: not bench.records_lane.busy, timeout=PATIENCE)
+    qtbot.waitUntil(lambda: not bench.records_queue.busy, timeout=PATIENCE)
 
 
 @pytest.fixture
 def settle(page: ComparePage, bench: Bench, qtbot: QtBot) -> Callable[[], None]:
     def wait() -> None:
-        qtbot.waitUntil(lambda: not bench.records_lane.busy and not page.table_waiting, timeout=PATIENCE)
+        qtbot.waitUntil(lambda: not bench.records_queue.busy and not page.table_waiting, timeout=PATIENCE)
 
     return wait
 

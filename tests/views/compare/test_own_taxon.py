@@ -37,11 +37,11 @@ def dialog(own_bench: Bench, page: ComparePage, qtbot: QtBot) -> Iterator[OwnTax
     page.add_taxon()
     assert page.own is not None
     yield page.own
-    qtbot.waitUntil(lambda: not own_bench.records_lane.busy, timeout=PATIENCE)
+    qtbot.waitUntil(lambda: not own_bench.records_queue.busy, timeout=PATIENCE)
 
 
 def settled(bench: Bench, qtbot: QtBot) -> None:
-    qtbot.waitUntil(lambda: not bench.records_lane.busy, timeout=PATIENCE)
+    qtbot.waitUntil(lambda: not bench.records_queue.busy, timeout=PATIENCE)
 
 
 def type_in(qtbot: QtBot, field: QLineEdit, words: str) -> None:

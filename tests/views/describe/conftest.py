@@ -64,7 +64,7 @@ def page(bench: Bench, qtbot: QtBot) -> DescribePage:
     bench.choose_foray("walk")
     made.show()
     made.enter()
-    qtbot.waitUntil(lambda: made.state.specimen is not None and not bench.records_lane.busy)
+    qtbot.waitUntil(lambda: made.state.specimen is not None and not bench.records_queue.busy)
     return made
 
 
@@ -100,7 +100,7 @@ class Keyboard:
 @pytest.fixture
 def settle(bench: Bench, qtbot: QtBot) -> Callable[[], None]:
     def wait() -> None:
-        qtbot.waitUntil(lambda: not bench.records_lane.busy, timeout=20_000)
+        qtbot.waitUntil(lambda: not bench.records_queue.busy, timeout=20_000)
 
     return wait
 

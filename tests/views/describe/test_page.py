@@ -262,11 +262,14 @@ def test_a_mark_made_to_show_a_feature_is_linked_to_its_entry(
     assert isinstance(link, QPushButton)
     link.click()
     settle()
-    bench.do("Point", lambda work: work.marks.put(Mark("m1", "p0", MarkKind.POINTER, ((10, 10), (60, 60)))))
+    canvas = page.findChild(CanvasView, "canvas")
+    assert isinstance(canvas, CanvasView)
+    ends = ((10.0, 10.0), (60.0, 60.0))
+    for key, kind in (("m1", MarkKind.POINTER), ("gone", MarkKind.POINTER), ("cut", MarkKind.CROP)):
+        canvas.marking.put(Mark(key, "p0", kind, ends, part="base"))
+    canvas.marking.remove(["gone"])
     settle()
-    canvas = page.findChild(QWidget, "canvas")
-    assert canvas is not None
-    canvas.closed.emit()  # type: ignore[attr-defined]
+    canvas.closed.emit()
     for _ in range(3):
         settle()
     assert noted()["base.volva"].mark_id == "m1"
@@ -379,7 +382,7 @@ def test_an_empty_foray_helps_on(bench: Bench, qtbot: QtBot) -> None:
     qtbot.addWidget(made)
     made.show()
     made.enter()
-    qtbot.waitUntil(lambda: not bench.records_lane.busy)
+    qtbot.waitUntil(lambda: not bench.records_queue.busy)
     button = made.findChild(QPushButton, "describe-go-sort")
     assert isinstance(button, QPushButton)
     with qtbot.waitSignal(bench.page_wanted) as wanted:

@@ -76,7 +76,7 @@ def page(bench: Bench, qtbot: QtBot) -> Iterator[HandOnPage]:
     qtbot.waitUntil(lambda: bool(made.choices.ticked()), timeout=20_000)
     yield made
     qtbot.waitUntil(lambda: not made.running, timeout=60_000)
-    made.preview.close_lane()
+    made.preview.close_queue()
 
 
 @pytest.fixture

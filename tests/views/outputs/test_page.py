@@ -42,7 +42,7 @@ def log_of(bench: Bench, qtbot: QtBot) -> tuple[HandedOn, ...]:
 
 def save(page: HandOnPage, target: Path, qtbot: QtBot, *, replace: bool = False) -> None:
     page.save(target, replace=replace)
-    qtbot.waitUntil(lambda: not page.running and not page.bench.records_lane.busy, timeout=60_000)
+    qtbot.waitUntil(lambda: not page.running and not page.bench.records_queue.busy, timeout=60_000)
 
 
 @pytest.mark.parametrize("kind", list(Kind))
@@ -280,7 +280,7 @@ def test_a_handout_that_another_page_asks_for_is_ready(
     with qtbot.waitSignal(bench.page_wanted) as caught:
         bench.paper_wanted.emit(Kind.HANDOUT.value, [find], taxa)
     assert caught.args == ["outputs"]
-    qtbot.waitUntil(lambda: not bench.records_lane.busy, timeout=20_000)
+    qtbot.waitUntil(lambda: not bench.records_queue.busy, timeout=20_000)
     order = page.order()
     assert (order.kind, order.specimens, order.taxa) == (Kind.HANDOUT, (find,), tuple(taxa))
     shown()

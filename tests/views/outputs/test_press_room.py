@@ -15,13 +15,13 @@ from pypdf import PdfReader
 from catalog_gui.domain.page import Paper, Text
 from catalog_gui.domain.problem import BadInput
 from catalog_gui.views.outputs.painter import write_pdf
-from catalog_gui.views.outputs.press_room import write_pdf_apart
+from catalog_gui.views.outputs.press_room import write_pdf_in_subprocess
 
 SLOW = """
 import sys, time
 from pathlib import Path
 from catalog_gui.domain.page import Paper, Text
-from catalog_gui.views.outputs.press_room import write_pdf_apart
+from catalog_gui.views.outputs.press_room import write_pdf_in_subprocess
 
 def papers():
     for number in range(10_000):
@@ -29,7 +29,7 @@ def papers():
         yield Paper("p", (Text(f"page {number}"),))
 
 if __name__ == "__main__":
-    write_pdf_apart(papers(), Path(sys.argv[1]) / "out.pdf", title="t", progress=lambda n: print(n, flush=True))
+    write_pdf_in_subprocess(papers(), Path(sys.argv[1]) / "out.pdf", title="t", progress=lambda n: print(n, flush=True))
 """
 
 
@@ -37,7 +37,7 @@ def test_the_same_pages_as_in_this_process(fonts: object, tmp_path: Path) -> Non
     papers = [Paper("one", (Text("Amanita cf. virosa"),)), Paper("two", (Text("words " * 2000),))]
     heard: list[int] = []
     here = write_pdf(papers, tmp_path / "here.pdf", title="t")
-    there = write_pdf_apart(papers, tmp_path / "there.pdf", title="t", progress=heard.append)
+    there = write_pdf_in_subprocess(papers, tmp_path / "there.pdf", title="t", progress=heard.append)
     assert here == there > 2
     assert heard == [1, 2]
     texts = [
@@ -46,7 +46,7 @@ def test_the_same_pages_as_in_this_process(fonts: object, tmp_path: Path) -> Non
     ]
     assert texts[0] == texts[1]
     with pytest.raises(BadInput, match="there already"):
-        write_pdf_apart(papers, tmp_path / "there.pdf", title="t")
+        write_pdf_in_subprocess(papers, tmp_path / "there.pdf", title="t")
 
 
 @pytest.mark.skipif(os.name != "posix", reason="kills by signal")

@@ -53,7 +53,7 @@ def test_a_fault_is_said_plainly_and_the_log_shows_where(window: MainWindow, qtb
     assert isinstance(dialog, WhatHappened)
     qtbot.waitUntil(lambda: "KeyError: 'gills'" in dialog.text, timeout=20_000)
     assert "Traceback" in dialog.text
-    assert "lane-records" in dialog.text
+    assert "queue-records" in dialog.text
     dialog.copy()
     assert QApplication.clipboard().text() == dialog.text
     window.bench.said.emit("Something else.")

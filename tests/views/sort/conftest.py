@@ -86,7 +86,7 @@ class Hands:
     def settle(self) -> None:
         """Wait until every question to the records is answered and shown."""
         self._qtbot.waitUntil(
-            lambda: not self.bench.records_lane.busy and not self.page.slicing, timeout=20_000
+            lambda: not self.bench.records_queue.busy and not self.page.slicing, timeout=20_000
         )
 
     def take_in(self, photos: Sequence[Photo], foray_id: str = "") -> str:

@@ -61,7 +61,7 @@ def test_without_a_likeness_nothing_follows(bench: Bench, page: SortPage, qtbot:
     bench.surroundings = replace(bench.surroundings, likeness=None)
     hands, ready = start(bench, page, qtbot)
     hands.settle()
-    qtbot.waitUntil(lambda: not bench.quiet_lane.busy, timeout=20_000)
+    qtbot.waitUntil(lambda: not bench.quiet_queue.busy, timeout=20_000)
     hands.settle()
     assert not ready
     assert len(hands.names) != FINDS

@@ -89,7 +89,7 @@ def drop(window: MainWindow, *places: str) -> None:
 def settled(window: MainWindow, qtbot: QtBot, rows: int) -> None:
     page = sort_page(window)
     qtbot.waitUntil(
-        lambda: len(page.state.rows) >= rows and not window.bench.records_lane.busy and not page.slicing,
+        lambda: len(page.state.rows) >= rows and not window.bench.records_queue.busy and not page.slicing,
         timeout=20_000,
     )
 
@@ -193,7 +193,7 @@ def test_the_header_counts_what_the_page_counts(window: MainWindow, qtbot: QtBot
     page = sort_page(window)
     join = page.state.join_at[page.state.rows[1].photos[0].id]
     window.bench.do("Doubt", lambda work: work.joins.put(replace(join, probability=0.5)))
-    qtbot.waitUntil(lambda: "to settle" in page.sentence and not window.bench.records_lane.busy)
+    qtbot.waitUntil(lambda: "to settle" in page.sentence and not window.bench.records_queue.busy)
     count = len(page.state.doubtful) + len(page.state.offers)
     assert f"{count} to settle" in page.sentence
     assert window.header.waiting("sort") == f"{count} to settle"

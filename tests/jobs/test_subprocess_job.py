@@ -15,7 +15,7 @@ import pytest
 
 from catalog_gui.domain.photo import Raster
 from catalog_gui.domain.problem import BadInput, Cancelled
-from catalog_gui.jobs.apart import ProcessEnded, run_apart
+from catalog_gui.jobs.subprocess_job import ProcessEnded, run_in_subprocess
 
 
 def add_up(items: Iterator[int], progress: Callable[[int], None], cancelled: Callable[[], bool]) -> int:
@@ -59,9 +59,9 @@ def until_stopped(
 
 def test_every_item_arrives_in_order_and_progress_is_told() -> None:
     heard: list[int] = []
-    assert run_apart(add_up, iter(range(50)), progress=heard.append) == sum(range(50))
+    assert run_in_subprocess(add_up, iter(range(50)), progress=heard.append) == sum(range(50))
     assert heard == list(range(1, 51))
-    assert run_apart(add_up, ()) == 0
+    assert run_in_subprocess(add_up, ()) == 0
     assert not multiprocessing.active_children()
 
 
@@ -69,12 +69,12 @@ def test_pixels_travel_beside_the_pickle() -> None:
     raster = Raster(2000, 1000, bytes([7]) * 6_000_000, 0.5)
     assert len(pickle.dumps(raster, 5, buffer_callback=lambda _: False)) < 500
     assert pickle.loads(pickle.dumps(raster)) == raster  # noqa: S301 - our own bytes
-    assert run_apart(sizes, [raster, raster]) == [(2000, 0.5, bytes, 42_000_000)] * 2
+    assert run_in_subprocess(sizes, [raster, raster]) == [(2000, 0.5, bytes, 42_000_000)] * 2
 
 
 def test_what_the_work_raises_is_raised_here() -> None:
     with pytest.raises(BadInput) as caught:
-        run_apart(refuse, [1])
+        run_in_subprocess(refuse, [1])
     assert (caught.value.reason, caught.value.path) == ("The disk is full.", "/there/a.pdf")
 
 
@@ -84,20 +84,20 @@ def test_an_item_that_cannot_be_made_ends_the_work(tmp_path: Path) -> None:
         raise BadInput("The picture has gone.")
 
     with pytest.raises(BadInput, match="gone"):
-        run_apart(add_up, items())
+        run_in_subprocess(add_up, items())
     assert not multiprocessing.active_children()
 
 
 def test_a_process_that_dies_is_told() -> None:
     with pytest.raises(ProcessEnded):
-        run_apart(die, [1, 2, 3])
+        run_in_subprocess(die, [1, 2, 3])
 
 
 def test_a_cancel_is_heard_while_it_works_and_it_tidies_up(tmp_path: Path) -> None:
     mark = tmp_path / "mark"
     started: list[int] = []
     with pytest.raises(Cancelled):
-        run_apart(
+        run_in_subprocess(
             partial(until_stopped, mark=str(mark)),
             iter([1, 2]),
             progress=started.append,

@@ -1,4 +1,4 @@
-"""Lanes: one ending each, in the GUI thread, in order, cancellable."""
+"""Worker queues: one ending each, in the GUI thread, in order, cancellable."""
 
 from __future__ import annotations
 
@@ -14,17 +14,17 @@ from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
 
 from catalog_gui.domain.problem import BadInput, Cancelled
-from catalog_gui.jobs.lane import Lane, Reporter
+from catalog_gui.jobs.worker_queue import Reporter, WorkerQueue
 
 
 @pytest.fixture
-def lane(qtbot: QtBot) -> Iterator[Lane]:
-    made = Lane("test")
+def queue(qtbot: QtBot) -> Iterator[WorkerQueue]:
+    made = WorkerQueue("test")
     yield made
     made.close()
 
 
-def test_value_and_callback_arrive_in_the_gui_thread(lane: Lane, qtbot: QtBot) -> None:
+def test_value_and_callback_arrive_in_the_gui_thread(queue: WorkerQueue, qtbot: QtBot) -> None:
     seen: list[tuple[object, int]] = []
     worker: list[int] = []
 
@@ -32,35 +32,35 @@ def test_value_and_callback_arrive_in_the_gui_thread(lane: Lane, qtbot: QtBot) -
         worker.append(threading.get_ident())
         return "amyloid"
 
-    lane.submit(call, done=lambda value: seen.append((value, threading.get_ident())))
+    queue.submit(call, done=lambda value: seen.append((value, threading.get_ident())))
     qtbot.waitUntil(lambda: bool(seen))
     assert seen == [("amyloid", threading.get_ident())]
     assert worker[0] != threading.get_ident()
 
 
-def test_pieces_run_in_order_and_each_ends_once(lane: Lane, qtbot: QtBot) -> None:
+def test_pieces_run_in_order_and_each_ends_once(queue: WorkerQueue, qtbot: QtBot) -> None:
     endings: list[int] = []
     for number in range(50):
-        lane.submit(lambda _, n=number: n, done=endings.append)
+        queue.submit(lambda _, n=number: n, done=endings.append)
     qtbot.waitUntil(lambda: len(endings) == 50)
     assert endings == list(range(50))
-    assert not lane.busy
+    assert not queue.busy
 
 
-def test_failure_goes_to_failed_and_a_lonely_one_to_trouble(lane: Lane, qtbot: QtBot) -> None:
+def test_failure_goes_to_failed_and_a_lonely_one_to_trouble(queue: WorkerQueue, qtbot: QtBot) -> None:
     def fail(_: Reporter) -> None:
         raise ValueError("no card")
 
     failures: list[Exception] = []
-    lane.submit(fail, failed=failures.append)
+    queue.submit(fail, failed=failures.append)
     qtbot.waitUntil(lambda: bool(failures))
     assert isinstance(failures[0], ValueError)
-    with qtbot.waitSignal(lane.trouble) as heard:
-        lane.submit(fail)
+    with qtbot.waitSignal(queue.trouble) as heard:
+        queue.submit(fail)
     assert isinstance(heard.args[0], ValueError)
 
 
-def test_cancel_ends_it_with_cancelled(lane: Lane, qtbot: QtBot) -> None:
+def test_cancel_ends_it_with_cancelled(queue: WorkerQueue, qtbot: QtBot) -> None:
     started = threading.Event()
     failures: list[Exception] = []
 
@@ -69,7 +69,7 @@ def test_cancel_ends_it_with_cancelled(lane: Lane, qtbot: QtBot) -> None:
         while True:
             reporter.check()
 
-    ticket = lane.submit(long, failed=failures.append)
+    ticket = queue.submit(long, failed=failures.append)
     assert started.wait(5)
     assert ticket.running
     ticket.cancel()
@@ -79,43 +79,43 @@ def test_cancel_ends_it_with_cancelled(lane: Lane, qtbot: QtBot) -> None:
 
 
 def test_newest_first_serves_what_was_asked_last(qtbot: QtBot) -> None:
-    lane = Lane("pictures", newest_first=True)
+    queue = WorkerQueue("pictures", newest_first=True)
     gate, began, order = threading.Event(), threading.Event(), list[int]()
 
     def hold(_: Reporter) -> None:
         began.set()
         gate.wait(5)
 
-    lane.submit(hold)
+    queue.submit(hold)
     assert began.wait(5)
     for number in (1, 2, 3):
-        lane.submit(lambda _, n=number: order.append(n))
+        queue.submit(lambda _, n=number: order.append(n))
     gate.set()
-    qtbot.waitUntil(lambda: not lane.busy)
+    qtbot.waitUntil(lambda: not queue.busy)
     assert order == [3, 2, 1]
-    lane.close()
+    queue.close()
 
 
-def test_dropped_work_is_never_heard_of(lane: Lane, qtbot: QtBot) -> None:
+def test_dropped_work_is_never_heard_of(queue: WorkerQueue, qtbot: QtBot) -> None:
     gate, heard = threading.Event(), list[object]()
-    lane.submit(lambda _: gate.wait(5))
-    ticket = lane.submit(lambda _: "late", done=heard.append)
+    queue.submit(lambda _: gate.wait(5))
+    ticket = queue.submit(lambda _: "late", done=heard.append)
     ticket.drop()
     gate.set()
-    qtbot.waitUntil(lambda: not lane.busy)
+    qtbot.waitUntil(lambda: not queue.busy)
     assert heard == []
 
 
 def test_finish_runs_what_is_queued(qtbot: QtBot) -> None:
-    lane, saved = Lane("records"), list[int]()
+    queue, saved = WorkerQueue("records"), list[int]()
     for number in range(20):
-        lane.submit(lambda _, n=number: saved.append(n))
-    lane.finish()
+        queue.submit(lambda _, n=number: saved.append(n))
+    queue.finish()
     assert saved == list(range(20))
 
 
 def test_progress_comes_in_order_before_the_ending_and_only_the_newest_waits(
-    lane: Lane, qtbot: QtBot
+    queue: WorkerQueue, qtbot: QtBot
 ) -> None:
     heard: list[object] = []
     first_heard = threading.Event()
@@ -131,7 +131,7 @@ def test_progress_comes_in_order_before_the_ending_and_only_the_newest_waits(
         heard.append(value)
         first_heard.set()
 
-    lane.submit(call, done=heard.append, progress=hear)
+    queue.submit(call, done=heard.append, progress=hear)
     qtbot.waitUntil(lambda: "end" in heard)
     steps = [value for value in heard if isinstance(value, int)]
     assert steps[0] == 0
@@ -141,7 +141,7 @@ def test_progress_comes_in_order_before_the_ending_and_only_the_newest_waits(
     assert len(steps) < 4000
 
 
-def test_a_burst_of_endings_lets_other_events_in(lane: Lane, qtbot: QtBot) -> None:
+def test_a_burst_of_endings_lets_other_events_in(queue: WorkerQueue, qtbot: QtBot) -> None:
     """Each ending takes 3 ms; forty of them at once would hold the window for 120 ms."""
     ready = threading.Event()
     endings: list[float] = []
@@ -157,8 +157,8 @@ def test_a_burst_of_endings_lets_other_events_in(lane: Lane, qtbot: QtBot) -> No
         endings.append(begun)
 
     for _ in range(39):
-        lane.submit(lambda _: None, done=end)
-    lane.submit(lambda _: ready.set(), done=end)
+        queue.submit(lambda _: None, done=end)
+    queue.submit(lambda _: ready.set(), done=end)
     assert ready.wait(10)
     timer.start()
     qtbot.waitUntil(lambda: len(endings) == 40)
@@ -166,7 +166,7 @@ def test_a_burst_of_endings_lets_other_events_in(lane: Lane, qtbot: QtBot) -> No
     assert len(set(ticks)) > 8
 
 
-def test_endings_come_while_a_dialog_of_an_ending_is_open(lane: Lane, qtbot: QtBot) -> None:
+def test_endings_come_while_a_dialog_of_an_ending_is_open(queue: WorkerQueue, qtbot: QtBot) -> None:
     heard: list[str] = []
     loop = QEventLoop()
 
@@ -175,17 +175,17 @@ def test_endings_come_while_a_dialog_of_an_ending_is_open(lane: Lane, qtbot: QtB
         loop.quit()
 
     def open_dialog(_: object) -> None:
-        lane.submit(lambda _: None, done=inside)
+        queue.submit(lambda _: None, done=inside)
         loop.exec()
         heard.append("closed")
 
-    lane.submit(lambda _: None, done=open_dialog)
-    lane.submit(lambda _: None, done=lambda _: heard.append("beside"))
+    queue.submit(lambda _: None, done=open_dialog)
+    queue.submit(lambda _: None, done=lambda _: heard.append("beside"))
     qtbot.waitUntil(lambda: "closed" in heard)
     assert heard == ["beside", "inside", "closed"]
 
 
-def test_only_what_has_not_begun_can_be_withdrawn(lane: Lane, qtbot: QtBot) -> None:
+def test_only_what_has_not_begun_can_be_withdrawn(queue: WorkerQueue, qtbot: QtBot) -> None:
     begun, go_on = threading.Event(), threading.Event()
     heard: list[str] = []
 
@@ -193,29 +193,29 @@ def test_only_what_has_not_begun_can_be_withdrawn(lane: Lane, qtbot: QtBot) -> N
         begun.set()
         go_on.wait(10)
 
-    running = lane.submit(slow, done=lambda _: heard.append("running"))
-    queued = lane.submit(lambda _: None, done=lambda _: heard.append("queued"))
+    running = queue.submit(slow, done=lambda _: heard.append("running"))
+    queued = queue.submit(lambda _: None, done=lambda _: heard.append("queued"))
     assert begun.wait(10)
     assert not running.withdraw()
     assert queued.withdraw()
     go_on.set()
-    qtbot.waitUntil(lambda: not lane.busy)
+    qtbot.waitUntil(lambda: not queue.busy)
     assert heard == ["running"]
 
 
-def test_an_answer_for_a_widget_that_is_gone_troubles_nobody(lane: Lane, qtbot: QtBot) -> None:
+def test_an_answer_for_a_widget_that_is_gone_troubles_nobody(queue: WorkerQueue, qtbot: QtBot) -> None:
     label = QLabel()
     gate, heard = threading.Event(), list[object]()
-    lane.trouble.connect(heard.append)
-    lane.submit(lambda _: gate.wait(5), done=lambda _: label.setText("late"))
+    queue.trouble.connect(heard.append)
+    queue.submit(lambda _: gate.wait(5), done=lambda _: label.setText("late"))
     shiboken6.delete(label)
     gate.set()
-    qtbot.waitUntil(lambda: not lane.busy)
+    qtbot.waitUntil(lambda: not queue.busy)
     assert heard == []
 
 
 def test_the_log_has_the_place_of_a_fault_and_only_the_sentence_of_a_problem(
-    lane: Lane, qtbot: QtBot, caplog: pytest.LogCaptureFixture
+    queue: WorkerQueue, qtbot: QtBot, caplog: pytest.LogCaptureFixture
 ) -> None:
     def fault(_: Reporter) -> None:
         raise KeyError("gills")
@@ -229,7 +229,7 @@ def test_the_log_has_the_place_of_a_fault_and_only_the_sentence_of_a_problem(
     heard: list[Exception] = []
     with caplog.at_level(logging.INFO, "catalog_gui.jobs"):
         for call in (fault, problem, stopped):
-            lane.submit(call, failed=heard.append)
+            queue.submit(call, failed=heard.append)
         qtbot.waitUntil(lambda: len(heard) == 3)
     assert [record.levelname for record in caplog.records] == ["ERROR", "INFO"]
     assert "in fault" in caplog.text

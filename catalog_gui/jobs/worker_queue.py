@@ -1,6 +1,6 @@
-"""Lanes: queues of work off the GUI thread, each piece with progress, cancel and exactly one ending.
+"""Runs queues of work off the GUI thread, each piece with progress, cancel and exactly one ending.
 
-A lane is a QObject that lives in the GUI thread. Its workers run plain callables and put what they have
+A worker queue is a QObject that lives in the GUI thread. Its workers run plain callables and put what they have
 into an outbox; `done`, `failed` and `progress` always run in the GUI thread, a few milliseconds' worth
 between other events, so that a burst of endings never holds the window.
 """
@@ -31,8 +31,8 @@ SLICE_S = 0.008
 class Reporter:
     """What a piece of work may use while it runs, from the worker's thread."""
 
-    def __init__(self, lane: Lane, number: int) -> None:
-        self._lane = lane
+    def __init__(self, owner: WorkerQueue, number: int) -> None:
+        self._owner = owner
         self._number = number
         self._cancelled = threading.Event()
 
@@ -47,7 +47,7 @@ class Reporter:
 
     def progress(self, value: object) -> None:
         """Hand a value to the GUI thread on the way; one that is not yet told is replaced by a newer one."""
-        self._lane._tell(self._number, "progress", value)
+        self._owner._tell(self._number, "progress", value)
 
 
 @dataclass(eq=False)
@@ -64,8 +64,8 @@ class _Piece:
 class Ticket(Generic[T]):
     """The receipt for a piece of work."""
 
-    def __init__(self, lane: Lane, piece: _Piece) -> None:
-        self._lane = lane
+    def __init__(self, owner: WorkerQueue, piece: _Piece) -> None:
+        self._owner = owner
         self._piece = piece
 
     @property
@@ -81,15 +81,15 @@ class Ticket(Generic[T]):
         """Cancel it and hear nothing more of it: for work nobody waits for any longer."""
         self._piece.done = self._piece.failed = self._piece.progress = None
         self.cancel()
-        self._lane._forget(self._piece)
+        self._owner._forget(self._piece)
 
     def withdraw(self) -> bool:
         """Take it out of the queue, silently, if it has not begun; whether that was so."""
-        return self._lane._forget(self._piece)
+        return self._owner._forget(self._piece)
 
 
-class Lane(QObject):
-    """A queue with its own threads. `newest_first` lanes serve what was asked last (thumbnails in view)."""
+class WorkerQueue(QObject):
+    """A queue with its own threads. `newest_first` queues serve what was asked last (thumbnails in view)."""
 
     _arrived = Signal()
     idle = Signal()
@@ -100,7 +100,7 @@ class Lane(QObject):
         self, name: str, *, threads: int = 1, newest_first: bool = False, parent: QObject | None = None
     ) -> None:
         super().__init__(parent)
-        self.setObjectName(f"lane-{name}")
+        self.setObjectName(f"queue-{name}")
         self._numbers = itertools.count(1)
         self._pieces: dict[int, _Piece] = {}
         self._queue: deque[_Piece] = deque()
@@ -158,7 +158,7 @@ class Lane(QObject):
         self._pieces.clear()
 
     def finish(self, *, wait_s: float = 30.0) -> None:
-        """Run everything that is queued, then end the threads: for the lane that saves her work."""
+        """Run everything that is queued, then end the threads: for the queue that saves what was entered."""
         with self._condition:
             self._closing = True
             self._condition.notify_all()
@@ -215,7 +215,7 @@ class Lane(QObject):
             self._woken = True
         try:
             self._arrived.emit()
-        except RuntimeError:  # the lane's QObject is gone: the program is closing
+        except RuntimeError:  # the queue's QObject is gone: the program is closing
             return
 
     @Slot()

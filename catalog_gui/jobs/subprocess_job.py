@@ -1,4 +1,4 @@
-"""Work that would hold the interpreter's lock, in a process of its own: values go in, one value comes out.
+"""Does work that would hold the interpreter's lock in a process of its own: values go in, one value comes out.
 
 Painting hundreds of pages is thousands of short calls that each keep the lock; beside it the window would
 stutter whatever thread they run in. The work is a function that takes an iterator of values, a `progress` and
@@ -55,7 +55,7 @@ class _Failed:
 _NEXT, _END = "next", "end"
 
 
-def run_apart(
+def run_in_subprocess(
     work: Work[T, R],
     items: Iterable[T],
     *,
