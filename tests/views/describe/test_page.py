@@ -266,7 +266,7 @@ def test_a_mark_made_to_show_a_feature_is_linked_to_its_entry(
     assert isinstance(canvas, CanvasView)
     ends = ((10.0, 10.0), (60.0, 60.0))
     for key, kind in (("m1", MarkKind.POINTER), ("gone", MarkKind.POINTER), ("cut", MarkKind.CROP)):
-        canvas.marking.put(Mark(key, "p0", kind, ends, part="base"))
+        canvas.marking.put(Mark(key, "p0", kind, ends, part="cap"))
     canvas.marking.remove(["gone"])
     settle()
     canvas.closed.emit()
