@@ -265,8 +265,9 @@ def test_a_mark_made_to_show_a_feature_is_linked_to_its_entry(
     canvas = page.findChild(CanvasView, "canvas")
     assert isinstance(canvas, CanvasView)
     ends = ((10.0, 10.0), (60.0, 60.0))
-    for key, kind in (("m1", MarkKind.POINTER), ("gone", MarkKind.POINTER), ("cut", MarkKind.CROP)):
-        canvas.marking.put(Mark(key, "p0", kind, ends, part="cap"))
+    for key in ("m1", "gone"):
+        canvas.marking.put(Mark(key, "p0", MarkKind.POINTER, ends))
+    canvas.marking.put(Mark("cut", "p1", MarkKind.CROP, ends, part="cap"))
     canvas.marking.remove(["gone"])
     settle()
     canvas.closed.emit()
