@@ -233,14 +233,14 @@ class Bench(QObject):
             self.fail(error)
         self.preferences_changed.emit(preferences)
 
-    def fail(self, error: Exception) -> None:
+    def fail(self, error: Exception, doing: str = "") -> None:
         """Tell the user of a failure: the one way from an exception to the screen. May come from any thread.
 
-        Nothing is said of work that was stopped on purpose.
+        `doing` is a sentence to say before it. Nothing is said of work that was stopped on purpose.
         """
         if isinstance(error, Cancelled):
             return
-        words = failure_words(error)
+        words = f"{doing} {failure_words(error)}".strip()
         (self.trouble if usable(error) else self.fault).emit(words)
 
     def read_log(self, then: Callable[[str], None]) -> None:

@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QPoint
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QMenu, QPushButton, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QMenu, QWidget
 
 from catalog_gui.domain.number_order import number_key
 from catalog_gui.domain.specimen import Specimen, Task
 from catalog_gui.presenting.words import clock_time, day
 from catalog_gui.views import theme
 from catalog_gui.views.bench import Bench
+from catalog_gui.views.widgets.buttons import button
 from catalog_gui.views.widgets.labels import label
 
 LISTED = 25
@@ -37,10 +38,9 @@ class CannotWait(QFrame):
         row.setContentsMargins(12, 2, 12, 2)
         self._words = label("", name="cannot-wait-words")
         row.addWidget(self._words, 1)
-        self._button = QPushButton("What cannot wait")
-        self._button.setObjectName("cannot-wait-list")
-        self._button.setAccessibleName("List of what cannot wait")
-        self._button.clicked.connect(self._open)
+        self._button = button(
+            "cannot-wait-list", "What cannot wait", "List of what cannot wait", call=self._open
+        )
         row.addWidget(self._button)
         self._tasks: list[Waiting] = []
         self.hide()

@@ -19,7 +19,6 @@ from PySide6.QtWidgets import (
 )
 
 from catalog_gui.domain.ledger import Changed
-from catalog_gui.domain.problem import Cancelled
 from catalog_gui.jobs.worker_queue import Reporter, Ticket
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.widgets.labels import label
@@ -163,8 +162,7 @@ class Intake(QObject):
 
     def _failed(self, error: Exception) -> None:
         self.ended.emit()
-        if not isinstance(error, Cancelled):
-            self._bench.trouble.emit(f"The pictures could not be taken in. {error}")
+        self._bench.fail(error, "The pictures could not be taken in.")
 
 
 def report_sentence(report: IntakeReport) -> str:

@@ -16,7 +16,6 @@ from PySide6.QtWidgets import (
     QMenu,
     QMessageBox,
     QProgressBar,
-    QPushButton,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
@@ -83,10 +82,9 @@ class MainWindow(QMainWindow):
         self._progress.setAccessibleName("Progress of the take-in")
         self._progress.setFixedWidth(300)
         self._progress.hide()
-        self._stop = QPushButton("Stop")
-        self._stop.setObjectName("intake-stop")
-        self._stop.setAccessibleName("Stop the take-in; what was read is kept")
-        self._stop.clicked.connect(self.intake.stop)
+        self._stop = button(
+            "intake-stop", "Stop", "Stop the take-in; what was read is kept", call=self.intake.stop
+        )
         self._stop.hide()
         self._lay_out()
         self._make_menus()
@@ -446,13 +444,9 @@ class _FirstSteps(QFrame):
             wrap=True,
         )
         row.addWidget(words, 1)
-        take = QPushButton("Take in pictures…")
-        take.setObjectName("first-steps-take-in")
-        take.setAccessibleName("Take in pictures")
-        take.clicked.connect(self.take_in)
-        close = QPushButton("Close this strip")
-        close.setObjectName("first-steps-close")
-        close.setAccessibleName("Close the first-steps strip")
-        close.clicked.connect(self.closed)
+        take = button("first-steps-take-in", "Take in pictures…", "Take in pictures", call=self.take_in.emit)
+        close = button(
+            "first-steps-close", "Close this strip", "Close the first-steps strip", call=self.closed.emit
+        )
         row.addWidget(take)
         row.addWidget(close)

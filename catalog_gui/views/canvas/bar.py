@@ -8,6 +8,7 @@ from functools import partial
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QMenu, QPushButton, QSizePolicy, QWidget
 
+from catalog_gui.views.widgets.buttons import button
 from catalog_gui.views.widgets.labels import label
 
 
@@ -26,10 +27,12 @@ class CanvasBar(QWidget):
         self.name = label("", "heading", name="canvas-name")
         self.name.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         self.zoomed = label("", "faded", name="canvas-zoom")
-        self.hand_over = QPushButton("Hand over")
-        self.hand_over.setObjectName("canvas-hand-over")
-        self.hand_over.setAccessibleName("Hand marks over or bring them in")
-        self.hand_over.setToolTip("Picture with marks, annotations, sidecar; and back in (J)")
+        self.hand_over = button(
+            "canvas-hand-over",
+            "Hand over",
+            "Hand marks over or bring them in",
+            tip="Picture with marks, annotations, sidecar; and back in (J)",
+        )
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(5)

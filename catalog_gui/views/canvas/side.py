@@ -16,7 +16,6 @@ from PySide6.QtWidgets import (
     QLabel,
     QListWidget,
     QListWidgetItem,
-    QPushButton,
     QVBoxLayout,
     QWidget,
 )
@@ -26,6 +25,7 @@ from catalog_gui.annotation.marks import Mark
 from catalog_gui.domain.feature import Vocabulary
 from catalog_gui.presenting.canvas.links import PARTS, feature_choices
 from catalog_gui.presenting.canvas.look import COLOURS, CONTOUR
+from catalog_gui.views.widgets.buttons import button
 from catalog_gui.views.widgets.labels import label
 
 _ID = Qt.ItemDataRole.UserRole
@@ -83,11 +83,13 @@ class SideColumn(QFrame):
         self.swatch.setObjectName("canvas-swatch")
         self.swatch.setAccessibleName("Colour of the patch")
         self.swatch.hide()
-        self.note = QPushButton("Note as evidence (E)")
-        self.note.setObjectName("canvas-note")
-        self.note.setAccessibleName("Note the measure as evidence")
-        self.note.setToolTip("Write the chosen measure down; several chosen ones become a range (E)")
-        self.note.setProperty("role", "main")
+        self.note = button(
+            "canvas-note",
+            "Note as evidence (E)",
+            "Note the measure as evidence",
+            tip="Write the chosen measure down; several chosen ones become a range (E)",
+            main=True,
+        )
         self.list = QListWidget()
         self.list.setObjectName("canvas-marks")
         self.list.setAccessibleName("Marks on this picture")
@@ -100,14 +102,18 @@ class SideColumn(QFrame):
             name="canvas-no-marks",
             wrap=True,
         )
-        self.copy = QPushButton("Copy to … (D)")
-        self.copy.setObjectName("canvas-copy")
-        self.copy.setAccessibleName("Copy marks to another picture")
-        self.copy.setToolTip("Lay the chosen marks, or all, over another picture of this specimen (D)")
-        self.spores = QPushButton("Spores … (Q)")
-        self.spores.setObjectName("canvas-spores")
-        self.spores.setAccessibleName("Spore statistics")
-        self.spores.setToolTip("Spore sizes from lines on this picture, or typed (Q)")
+        self.copy = button(
+            "canvas-copy",
+            "Copy to … (D)",
+            "Copy marks to another picture",
+            tip="Lay the chosen marks, or all, over another picture of this specimen (D)",
+        )
+        self.spores = button(
+            "canvas-spores",
+            "Spores … (Q)",
+            "Spore statistics",
+            tip="Spore sizes from lines on this picture, or typed (Q)",
+        )
         self._lay_out()
         self._connect()
         self.show_features("")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QPainter, QPaintEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from catalog_gui.domain.ledger import Found
 from catalog_gui.domain.photo import Photo
@@ -12,6 +12,7 @@ from catalog_gui.presenting.catalogue.find_facts import CardFacts
 from catalog_gui.presenting.catalogue.words import hazard_words, severity_of
 from catalog_gui.views import theme
 from catalog_gui.views.catalogue.found_list import name_font
+from catalog_gui.views.widgets.buttons import button
 from catalog_gui.views.widgets.labels import label
 from catalog_gui.views.widgets.pictures import PictureSource
 from catalog_gui.views.widgets.signs import paint_signal
@@ -56,12 +57,9 @@ class FindCard(QFrame):
             ("Compare", "compare", "Compare this find with its lookalikes"),
             ("Hand on", "outputs", "Papers and records of this find"),
         ):
-            button = QPushButton(words)
-            button.setObjectName(f"card-{key}")
-            button.setAccessibleName(f"{words}: the chosen find")
-            button.setToolTip(tip)
-            button.clicked.connect(lambda _=False, key=key: self.page_wanted.emit(key))
-            buttons.addWidget(button)
+            made = button(f"card-{key}", words, f"{words}: the chosen find", tip=tip)
+            made.clicked.connect(lambda _=False, key=key: self.page_wanted.emit(key))
+            buttons.addWidget(made)
         across = QHBoxLayout(self)
         across.setContentsMargins(8, 6, 8, 6)
         across.setSpacing(12)

@@ -10,7 +10,6 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLineEdit,
     QPlainTextEdit,
-    QPushButton,
     QVBoxLayout,
     QWidget,
 )
@@ -18,6 +17,7 @@ from PySide6.QtWidgets import (
 from catalog_gui.domain.foray import Foray
 from catalog_gui.domain.ledger import Changed
 from catalog_gui.views.bench import Bench
+from catalog_gui.views.widgets.buttons import button
 from catalog_gui.views.widgets.countries import tie
 from catalog_gui.views.widgets.labels import label
 from catalog_gui.workflows.edit_foray import FIELDS, Run, Values, changed_foray, keep_run, people_of
@@ -86,12 +86,9 @@ class ForayForm(QFrame):
             ("Its finds", "foray-finds", "Search for the finds of this foray", self.finds_wanted),
             ("Sort it", "foray-sort", "Open on Sort", self.sort_wanted),
         ):
-            button = QPushButton(words)
-            button.setObjectName(name)
-            button.setAccessibleName(f"{words}: the chosen foray")
-            button.setToolTip(tip)
-            button.clicked.connect(lambda _=False, wanted=wanted: wanted.emit())
-            buttons.addWidget(button)
+            made = button(name, words, f"{words}: the chosen foray", tip=tip)
+            made.clicked.connect(lambda _=False, wanted=wanted: wanted.emit())
+            buttons.addWidget(made)
         buttons.addStretch(1)
         across.addLayout(left, 1)
         across.addLayout(right, 1)

@@ -6,7 +6,6 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
     QComboBox,
     QHBoxLayout,
-    QPushButton,
     QScrollArea,
     QSplitter,
     QVBoxLayout,
@@ -23,6 +22,7 @@ from catalog_gui.views.catalogue.season import SeasonPlot
 from catalog_gui.views.catalogue.tally import Tally
 from catalog_gui.views.catalogue.waiting import HINT as WAITING_HINT
 from catalog_gui.views.catalogue.waiting import WaitingList
+from catalog_gui.views.widgets.buttons import button
 from catalog_gui.views.widgets.labels import label
 from catalog_gui.workflows.ports import Records, Work
 from catalog_gui.workflows.specimen_notes import finish_task
@@ -56,11 +56,9 @@ class CatalogueSide(QSplitter):
         area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         area.setWidget(self.season)
         area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        done = QPushButton("Done")
-        done.setObjectName("task-done")
-        done.setAccessibleName("The chosen task is done")
-        done.setToolTip(WAITING_HINT)
-        done.clicked.connect(self.tasks.finish)
+        done = button(
+            "task-done", "Done", "The chosen task is done", tip=WAITING_HINT, call=self.tasks.finish
+        )
         self._tasks_title = label("Open tasks", "heading", name="tasks-title")
         self.setObjectName("catalogue-side")
         self.setChildrenCollapsible(False)

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QInputDialog, QMenu, QPushButton, QWidget
 from catalog_gui.domain.ledger import SavedSearch
 from catalog_gui.presenting.catalogue.searches import COMBINED, EXAMPLES
 from catalog_gui.views.bench import Bench
+from catalog_gui.views.widgets.buttons import button
 from catalog_gui.workflows.ports import Work
 
 
@@ -84,16 +85,13 @@ class KeptSearches:
 
 
 def menu_button(words: str, name: str, tip: str, fill: Callable[[QMenu], None]) -> QPushButton:
-    """A button whose menu is filled when it opens."""
-    button = QPushButton(words)
-    button.setObjectName(name)
-    button.setAccessibleName(words)
-    button.setToolTip(tip)
-    menu = QMenu(button)
+    """Make a button whose menu is filled when it opens."""
+    made = button(name, words, tip=tip)
+    menu = QMenu(made)
     menu.setObjectName(f"{name}-menu")
     menu.aboutToShow.connect(lambda: fill(menu))
-    button.setMenu(menu)
-    return button
+    made.setMenu(menu)
+    return made
 
 
 def _searching(menu: QMenu, words: str, text: str, search_for: Callable[[str], object]) -> None:

@@ -11,7 +11,6 @@ from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
     QLineEdit,
-    QPushButton,
     QScrollArea,
     QVBoxLayout,
     QWidget,
@@ -27,6 +26,7 @@ from catalog_gui.presenting.part_titles import TITLES
 from catalog_gui.presenting.words import clock_time
 from catalog_gui.views.describe.chips import ChipTray, StateChip
 from catalog_gui.views.describe.figures import Figures
+from catalog_gui.views.widgets.buttons import button
 from catalog_gui.views.widgets.labels import label
 
 _STANDINGS = (
@@ -84,11 +84,13 @@ class AskedCard(QFrame):
         self._doubt.setObjectName("asked-doubted")
         self._doubt.setToolTip("Not sure (a ? behind the state in the entry line)")
         self._doubt.clicked.connect(self._on_doubt)
-        self._link = QPushButton("Show it")
-        self._link.setObjectName("asked-link")
-        self._link.setAccessibleName("Show this feature on a picture")
-        self._link.setToolTip("Point at it on the picture that is chosen in the strip")
-        self._link.clicked.connect(lambda: self.link_wanted.emit(self._feature))
+        self._link = button(
+            "asked-link",
+            "Show it",
+            "Show this feature on a picture",
+            tip="Point at it on the picture that is chosen in the strip",
+            call=lambda: self.link_wanted.emit(self._feature),
+        )
         self._who = label("", "faded", name="asked-who")
         self._lay_out()
 
@@ -107,17 +109,14 @@ class AskedCard(QFrame):
         row = QHBoxLayout()
         row.setSpacing(4)
         for standing, words, tip in _STANDINGS:
-            button = QPushButton(words)
-            button.setCheckable(True)
-            button.setObjectName(f"standing-{standing.name.lower()}")
-            button.setAccessibleName(standing.value)
-            button.setToolTip(tip)
-            button.clicked.connect(
+            made = button(f"standing-{standing.name.lower()}", words, standing.value, tip=tip)
+            made.setCheckable(True)
+            made.clicked.connect(
                 lambda _=False, standing=standing: self.standing_set.emit(self._feature, standing)
             )
-            self._standings.addButton(button)
-            self._standings.setId(button, list(Standing).index(standing))
-            row.addWidget(button)
+            self._standings.addButton(made)
+            self._standings.setId(made, list(Standing).index(standing))
+            row.addWidget(made)
         row.addStretch(1)
         row.addWidget(self._doubt)
         column.addLayout(row)
@@ -191,13 +190,13 @@ class AskedCard(QFrame):
 
     def _show_standing(self, row: Evidence | None, *, can_be_absent: bool) -> None:
         standing = row.standing if row is not None else Standing.NOT_LOOKED_AT
-        for button in self._standings.buttons():
-            here = list(Standing)[self._standings.id(button)]
-            button.setChecked(here is standing)
+        for made in self._standings.buttons():
+            here = list(Standing)[self._standings.id(made)]
+            made.setChecked(here is standing)
             if here is Standing.NOT_THERE:
-                button.setEnabled(can_be_absent)
+                made.setEnabled(can_be_absent)
             if here is Standing.SEEN:
-                button.setEnabled(standing is Standing.SEEN)
+                made.setEnabled(standing is Standing.SEEN)
         self._doubt.setChecked(row is not None and not row.sure)
         self._doubt.setEnabled(row is not None)
 

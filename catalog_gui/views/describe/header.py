@@ -14,6 +14,7 @@ from catalog_gui.presenting.describe.state import DescribeState
 from catalog_gui.presenting.words import clock_time, day
 from catalog_gui.settings import Preferences
 from catalog_gui.views import theme
+from catalog_gui.views.widgets.buttons import button
 from catalog_gui.views.widgets.labels import label
 
 COLLECTION = "The whole collection"
@@ -58,8 +59,8 @@ class SpecimenHeader(QFrame):
         top.addWidget(self.number)
         top.addWidget(self.name, 1)
         top.addWidget(self.bodies)
-        for button in (self.name_button, self.fields_button, self.tasks_button, self.compare_button):
-            top.addWidget(button)
+        for made in (self.name_button, self.fields_button, self.tasks_button, self.compare_button):
+            top.addWidget(made)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(1)
@@ -67,11 +68,7 @@ class SpecimenHeader(QFrame):
         column.addWidget(self.facts)
 
     def _button(self, name: str, words: str, tip: str) -> QPushButton:
-        button = QPushButton(words)
-        button.setObjectName(f"button-{name}")
-        button.setAccessibleName(words)
-        button.setToolTip(tip)
-        return button
+        return button(f"button-{name}", words, tip=tip)
 
     def set_state(
         self, state: DescribeState, preferences: Preferences, now: datetime, fruit_body: str

@@ -11,7 +11,6 @@ from PySide6.QtWidgets import (
     QButtonGroup,
     QHBoxLayout,
     QInputDialog,
-    QPushButton,
     QSplitter,
     QStackedLayout,
     QVBoxLayout,
@@ -38,6 +37,7 @@ from catalog_gui.views.describe.specimen_list import SpecimenList
 from catalog_gui.views.describe.tasks import TasksDialog
 from catalog_gui.views.page import Page
 from catalog_gui.views.widgets.actions import add_action
+from catalog_gui.views.widgets.buttons import button
 from catalog_gui.views.widgets.labels import label
 from catalog_gui.workflows.ports import Work
 
@@ -90,15 +90,12 @@ class DescribePage(Page):
             (False, "By part", "In the order of a description (Ctrl+B)"),
             (True, "What fades first", "What is soon gone stands first (Ctrl+B)"),
         ):
-            button = QPushButton(words)
-            button.setCheckable(True)
-            button.setChecked(hasty == self._hasty)
-            button.setObjectName("order-haste" if hasty else "order-part")
-            button.setAccessibleName(words)
-            button.setToolTip(tip)
-            button.clicked.connect(partial(self.set_order, hasty))
-            self._order.addButton(button, int(hasty))
-            orders.addWidget(button)
+            name = "order-haste" if hasty else "order-part"
+            made = button(name, words, tip=tip, call=partial(self.set_order, hasty))
+            made.setCheckable(True)
+            made.setChecked(hasty == self._hasty)
+            self._order.addButton(made, int(hasty))
+            orders.addWidget(made)
         orders.addStretch(1)
         orders.addWidget(self._progress)
         lower = QWidget()
@@ -144,10 +141,7 @@ class DescribePage(Page):
             wrap=True,
         )
         hint.setAlignment(Qt.AlignmentFlag.AlignCenter)
-        go = QPushButton("Go to Sort")
-        go.setObjectName("describe-go-sort")
-        go.setAccessibleName("Go to Sort")
-        go.clicked.connect(lambda: self.bench.page_wanted.emit("sort"))
+        go = button("describe-go-sort", "Go to Sort", call=lambda: self.bench.page_wanted.emit("sort"))
         middle.addWidget(none)
         middle.addWidget(hint)
         middle.addWidget(go, 0, Qt.AlignmentFlag.AlignHCenter)
@@ -316,9 +310,9 @@ class DescribePage(Page):
     def set_order(self, hasty: bool) -> None:
         """List by part, or what fades first."""
         self._hasty = hasty
-        button = self._order.button(int(hasty))
-        if button is not None:
-            button.setChecked(True)
+        made = self._order.button(int(hasty))
+        if made is not None:
+            made.setChecked(True)
         if self._state.specimen is not None:
             self._spread(fresh=True)
 

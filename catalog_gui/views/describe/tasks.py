@@ -23,6 +23,7 @@ from catalog_gui.domain.specimen import Task
 from catalog_gui.presenting.describe.state import DescribeState
 from catalog_gui.presenting.words import clock_time, day, zone_of
 from catalog_gui.views.bench import Bench
+from catalog_gui.views.widgets.buttons import button
 from catalog_gui.views.widgets.dates import BRITISH
 from catalog_gui.views.widgets.labels import label
 from catalog_gui.workflows import specimen_notes
@@ -98,13 +99,7 @@ class TasksDialog(QDialog):
         bench.changed.connect(self._reload)
 
     def _button(self, name: str, words: str, call: Callable[[], object], tip: str = "") -> QPushButton:
-        button = QPushButton(words)
-        button.setObjectName(name)
-        button.setAccessibleName(tip or words)
-        button.setToolTip(tip)
-        button.setAutoDefault(False)
-        button.clicked.connect(lambda _=False: call())
-        return button
+        return button(name, words, tip, call=call)
 
     def _reload(self, _changed: object) -> None:
         key = self._specimen

@@ -15,7 +15,6 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QListWidget,
     QListWidgetItem,
-    QPushButton,
     QRadioButton,
     QVBoxLayout,
     QWidget,
@@ -27,6 +26,7 @@ from catalog_gui.presenting.outputs import words
 from catalog_gui.presenting.outputs.state import FindLine
 from catalog_gui.views import theme
 from catalog_gui.views.outputs.options import Options
+from catalog_gui.views.widgets.buttons import button
 from catalog_gui.views.widgets.labels import label
 from catalog_gui.workflows.publish.order import PLACELESS, Kind, Order
 
@@ -57,9 +57,9 @@ class Choices(QWidget):
         self._list.setTextElideMode(Qt.TextElideMode.ElideRight)
         self._list.itemChanged.connect(self._tell)
         self._foray = label("", "faded", name="hand-on-foray")
-        self._all = self._small("All", "hand-on-all", "Tick every find of the foray", lambda: self.tick(None))
-        self._this = self._small(
-            "This one", "hand-on-this", "Tick only the current specimen", self._tick_current
+        self._all = button("hand-on-all", "All", "Tick every find of the foray", call=lambda: self.tick(None))
+        self._this = button(
+            "hand-on-this", "This one", "Tick only the current specimen", call=self._tick_current
         )
         self._current = ""
         self._audience = QComboBox()
@@ -94,14 +94,6 @@ class Choices(QWidget):
         self._set_place(usual)
         self.options.show_kind(self.kind())
         self._usual_words()
-
-    def _small(self, text: str, name: str, accessible: str, call: object) -> QPushButton:
-        button = QPushButton(text)
-        button.setObjectName(name)
-        button.setAccessibleName(accessible)
-        button.setToolTip(accessible)
-        button.clicked.connect(lambda _=False: call())  # type: ignore[operator]
-        return button
 
     def _check(self, text: str, name: str, tip: str) -> QCheckBox:
         box = QCheckBox(text)

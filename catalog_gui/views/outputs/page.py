@@ -13,7 +13,6 @@ from PySide6.QtWidgets import (
     QListWidget,
     QListWidgetItem,
     QProgressBar,
-    QPushButton,
     QSplitter,
     QVBoxLayout,
     QWidget,
@@ -35,6 +34,7 @@ from catalog_gui.views.outputs.painter import burn_marks
 from catalog_gui.views.outputs.press_room import write_pdf_in_subprocess
 from catalog_gui.views.outputs.preview import PaperPreview
 from catalog_gui.views.page import Page
+from catalog_gui.views.widgets.buttons import button
 from catalog_gui.views.widgets.labels import label
 from catalog_gui.workflows.ports import Records, Work
 from catalog_gui.workflows.publish.files import file_preview, write_files
@@ -77,12 +77,14 @@ class HandOnPage(Page):
         self._wait.setSingleShot(True)
         self._wait.setInterval(120)
         self._wait.timeout.connect(self._begin_preview)
-        self._save = QPushButton("Save as PDF…")
-        self._save.setObjectName("hand-on-save")
-        self._save.setAccessibleName("Save what is shown")
-        self._save.setToolTip("Save what is shown (Ctrl+S)")
-        self._save.setProperty("role", "main")
-        self._save.clicked.connect(self._ask_target)
+        self._save = button(
+            "hand-on-save",
+            "Save as PDF…",
+            "Save what is shown",
+            tip="Save what is shown (Ctrl+S)",
+            main=True,
+            call=self._ask_target,
+        )
         keys = QAction("Save what is shown", self)  # a button forgets its own shortcut with each new text
         keys.setShortcut(QKeySequence("Ctrl+S"))
         keys.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
@@ -91,20 +93,19 @@ class HandOnPage(Page):
         self._progress = QProgressBar()
         self._progress.setObjectName("hand-on-progress")
         self._progress.setAccessibleName("Progress")
-        self._stop = QPushButton("Stop")
-        self._stop.setObjectName("hand-on-stop")
-        self._stop.setAccessibleName("Stop; nothing half done is left")
-        self._stop.clicked.connect(self.stop)
+        self._stop = button("hand-on-stop", "Stop", "Stop; nothing half done is left", call=self.stop)
         self._log = QListWidget()
         self._log.setObjectName("hand-on-log")
         self._log.setAccessibleName("What was handed to whom")
         self._log.setWordWrap(True)
         self._log.setSpacing(1)
-        self._old = QPushButton("Bring in an old spreadsheet…")
-        self._old.setObjectName("hand-on-old-table")
-        self._old.setAccessibleName("Bring in an old spreadsheet")
-        self._old.setToolTip("CSV or XLSX; you say what each column means")
-        self._old.clicked.connect(self._ask_old_table)
+        self._old = button(
+            "hand-on-old-table",
+            "Bring in an old spreadsheet…",
+            "Bring in an old spreadsheet",
+            tip="CSV or XLSX; you say what each column means",
+            call=self._ask_old_table,
+        )
         self._no_log = label("Nothing has been handed on yet.", "faded", name="hand-on-no-log", wrap=True)
         self._lay_out()
         self._set_running(running=False)

@@ -9,8 +9,9 @@ from PySide6.QtGui import QAction, QColor, QImage, QKeySequence, QPainter, QPain
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QToolButton, QVBoxLayout, QWidget
 
 from catalog_gui.domain.page import Paper
-from catalog_gui.domain.problem import Cancelled, Problem
+from catalog_gui.domain.problem import Cancelled
 from catalog_gui.jobs.worker_queue import Reporter, Ticket, WorkerQueue
+from catalog_gui.presenting.failure import failure_reason
 from catalog_gui.views import theme
 from catalog_gui.views.outputs.layout import Laid, lay_out
 from catalog_gui.views.outputs.painter import page_image
@@ -146,9 +147,7 @@ class PaperPreview(QFrame):
 
         def failed(error: Exception) -> None:
             if not isinstance(error, Cancelled):
-                self.clear(
-                    error.reason if isinstance(error, Problem) else f"The page cannot be shown: {error}"
-                )
+                self.clear(failure_reason(error))
 
         self._making = self._queue.submit(lay, done=self._show_laid, failed=failed)
 
