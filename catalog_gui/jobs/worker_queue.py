@@ -244,24 +244,27 @@ class WorkerQueue(QObject):
         piece = self._pieces.get(number)
         if piece is None or piece.ended:
             return
-        if kind == "progress":
-            if piece.progress is not None:
-                piece.progress(value)
-            return
-        piece.ended = True
-        del self._pieces[number]
+        if kind != "progress":
+            piece.ended = True
+            del self._pieces[number]
         try:
-            if kind == "done":
-                if piece.done is not None:
-                    piece.done(value)
-            elif piece.failed is not None:
-                piece.failed(value)  # type: ignore[arg-type]
-            elif not isinstance(value, Cancelled):
-                self.trouble.emit(value)
+            self._hand_over(piece, kind, value)
         except RuntimeError as error:
             if "already deleted" not in str(error):
                 raise
             # The page or dialog that asked was closed meanwhile: there is nobody left to tell.
         finally:
-            if not self._pieces:
+            if piece.ended and not self._pieces:
                 self.idle.emit()
+
+    def _hand_over(self, piece: _Piece, kind: str, value: object) -> None:
+        if kind == "progress":
+            if piece.progress is not None:
+                piece.progress(value)
+        elif kind == "done":
+            if piece.done is not None:
+                piece.done(value)
+        elif piece.failed is not None:
+            piece.failed(value)  # type: ignore[arg-type]
+        elif not isinstance(value, Cancelled):
+            self.trouble.emit(value)

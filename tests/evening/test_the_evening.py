@@ -34,6 +34,7 @@ from catalog_gui.app import build_window
 from catalog_gui.domain.caution import CAUTION
 from catalog_gui.domain.evidence import Standing
 from catalog_gui.views.canvas.view import CanvasView
+from catalog_gui.views.intake import IntakeAccount
 from catalog_gui.views.main_window import MainWindow
 from catalog_gui.workflows.ports import Work
 
@@ -101,7 +102,7 @@ def test_the_whole_evening(
     assert len(report.taken) == pictures
     assert report.files == sum(1 for path in card.rglob("*") if path.is_file())
     qtbot.waitUntil(lambda: len(sort.state.photos) == pictures, timeout=LONG)
-    for account in list(window._accounts):
+    for account in window.findChildren(IntakeAccount):
         account.close()
     assert len(sort.state.rows) > 5
 

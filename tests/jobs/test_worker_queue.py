@@ -214,6 +214,22 @@ def test_an_answer_for_a_widget_that_is_gone_troubles_nobody(queue: WorkerQueue,
     assert heard == []
 
 
+def test_progress_for_a_bar_that_is_gone_is_not_told(queue: WorkerQueue, qtbot: QtBot) -> None:
+    label = QLabel()
+    gate, done = threading.Event(), list[object]()
+
+    def call(reporter: Reporter) -> str:
+        gate.wait(5)
+        reporter.progress("half")
+        return "whole"
+
+    queue.submit(call, done=done.append, progress=lambda value: label.setText(str(value)))
+    shiboken6.delete(label)
+    gate.set()
+    qtbot.waitUntil(lambda: not queue.busy)
+    assert done == ["whole"]
+
+
 def test_the_log_has_the_place_of_a_fault_and_only_the_sentence_of_a_problem(
     queue: WorkerQueue, qtbot: QtBot, caplog: pytest.LogCaptureFixture
 ) -> None:

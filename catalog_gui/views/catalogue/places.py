@@ -64,6 +64,11 @@ class FoundPlan(PlanSheet):
         self.update()
 
     @property
+    def found(self) -> PlacesFound:
+        """What is laid out."""
+        return self._found
+
+    @property
     def chosen_id(self) -> str:
         """The specimen that is chosen here, or ''."""
         return self._found.places[self._chosen].specimen_id if self._chosen >= 0 else ""

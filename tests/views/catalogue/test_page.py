@@ -294,7 +294,7 @@ def test_the_plan_is_to_scale(page: CataloguePage, settle: Settle) -> None:
     page.search_for("moss")
     page.show_view(PLAN)
     settle(page)
-    spots = {one.specimen_id: n for n, one in enumerate(page.plan._found.places)}
+    spots = {one.specimen_id: n for n, one in enumerate(page.plan.found.places)}
     at = page.plan.frame.all_at(page.plan.spots())
     low, high = at[spots["m0"]], at[spots["m229"]]
     assert high[1] < low[1]  # north is up

@@ -7,7 +7,16 @@ from dataclasses import fields, replace
 from pathlib import Path
 
 import pytest
-from PySide6.QtWidgets import QApplication, QCheckBox, QComboBox, QLineEdit, QSpinBox
+from PySide6.QtWidgets import (
+    QApplication,
+    QCheckBox,
+    QComboBox,
+    QDialog,
+    QLabel,
+    QLineEdit,
+    QPushButton,
+    QSpinBox,
+)
 from pytestqt.qtbot import QtBot
 
 from catalog_gui import settings
@@ -24,6 +33,18 @@ def window(tmp_path: Path, qapp: QApplication) -> Iterator[MainWindow]:
     made.show()
     yield made
     made.close()
+
+
+def said(dialog: QDialog, name: str) -> str:
+    found = dialog.findChild(QLabel, name)
+    assert isinstance(found, QLabel)
+    return found.text()
+
+
+def press(dialog: QDialog, name: str) -> None:
+    found = dialog.findChild(QPushButton, name)
+    assert isinstance(found, QPushButton)
+    found.click()
 
 
 def test_every_field_has_a_control_or_is_the_programs_own() -> None:
@@ -98,7 +119,7 @@ def test_an_unknown_time_zone_is_not_kept(window: MainWindow) -> None:
     line.setText("Europe/Nowhere")
     dialog.accept()
     assert window.bench.preferences == before
-    assert "Europe/Nowhere" in dialog._trouble.text()
+    assert "Europe/Nowhere" in said(dialog, "preferences-trouble")
     line.setText("Europe/Dublin")
     dialog.accept()
     assert window.bench.preferences.time_zone == "Europe/Dublin"
@@ -118,13 +139,13 @@ def test_copy_restore_and_check_from_the_window(window: MainWindow, tmp_path: Pa
     dialog = UpkeepDialog(window.bench, window)
     archive = tmp_path / "copy.zip"
     dialog.copy_to(archive)
-    qtbot.waitUntil(lambda: dialog._words.text().startswith("Safety copy copy.zip"), timeout=20_000)
+    qtbot.waitUntil(lambda: said(dialog, "upkeep-words").startswith("Safety copy copy.zip"), timeout=20_000)
     dialog.restore_from(archive, tmp_path / "restored")
-    qtbot.waitUntil(lambda: "stands in" in dialog._words.text(), timeout=20_000)
+    qtbot.waitUntil(lambda: "stands in" in said(dialog, "upkeep-words"), timeout=20_000)
     assert (tmp_path / "restored" / "catalogue.sqlite").exists()
-    dialog._adopt_restored()
+    press(dialog, "upkeep-adopt")
     assert window.bench.preferences.catalogue_folder == str(tmp_path / "restored")
-    dialog._check()
-    qtbot.waitUntil(lambda: "as it should be" in dialog._words.text(), timeout=20_000)
+    press(dialog, "upkeep-check")
+    qtbot.waitUntil(lambda: "as it should be" in said(dialog, "upkeep-words"), timeout=20_000)
     dialog.copy_to(archive)
-    qtbot.waitUntil(lambda: "nothing was overwritten" in dialog._words.text(), timeout=20_000)
+    qtbot.waitUntil(lambda: "nothing was overwritten" in said(dialog, "upkeep-words"), timeout=20_000)
