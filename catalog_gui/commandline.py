@@ -126,6 +126,7 @@ def _read(folders: Sequence[str]) -> tuple[list[Photo], list[Track], list[dict[s
 def _propose(folders: Sequence[str], *, as_json: bool, time_zone: str) -> int:
     from catalog_gui.grouping import propose  # noqa: PLC0415
     from catalog_gui.grouping.by_clock import photos_by_clock  # noqa: PLC0415
+    from catalog_gui.workflows.named_proposal import named_groups  # noqa: PLC0415
 
     photos, tracks, left_out = _read(folders)
     proposal = propose(tuple(photos), tracks=tuple(tracks), time_zone=time_zone, now=datetime.now(UTC))
@@ -157,7 +158,7 @@ def _propose(folders: Sequence[str], *, as_json: bool, time_zone: str) -> int:
                 "lon": group.place.position.longitude if group.place else None,
                 "uncertainty_m": group.place.uncertainty_m if group.place else None,
             }
-            for group in proposal.groups
+            for group in named_groups(proposal.groups)
         ],
         "joins": [
             {"before": join.before, "after": join.after, "probability": join.probability}

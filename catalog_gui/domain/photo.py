@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, fields
-from datetime import UTC, datetime, timedelta
-from itertools import count
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
 from pickle import PickleBuffer
-from struct import Struct
 from typing import Any
 
 from catalog_gui.geo.position import Position
@@ -71,22 +69,13 @@ class Fix:
     direction_reference: str = ""
 
 
-class _Packed:
-    """Room for what is worked out from the fields, and so is none of them."""
-
-    __slots__ = ("numbers",)
-    numbers: bytes
-
-
 @dataclass(frozen=True, slots=True)
-class Photo(_Packed):
+class Photo:
     """One picture file. `width` and `height` are the stored pixels, before EXIF `orientation` (1 to 8).
 
     `quick_key` is a fingerprint of size and sampled bytes, taken while importing; `content_hash` is the
     SHA-256 of the whole file in hex, filled in soon after. `counter` is the number in the file name.
     `fix_problem` says why a written position was not used (0,0, wrong datum, missing N/S letter).
-    `numbers` are the figures that sorting reasons with, packed as `NUMBERS` tells: a picture is made once
-    and sorted anew after many a correction, and thousands of rows are read at once where objects are not.
     """
 
     id: str
@@ -107,13 +96,6 @@ class Photo(_Packed):
     group_id: str = ""
     aside: str = ""  # why it stands in the tray: 'not a specimen', 'no time', ... ; empty when in a group
 
-    def __post_init__(self) -> None:
-        object.__setattr__(self, "numbers", _packed(self.camera, self.written, self.fix, self.counter))
-
-    def __reduce__(self) -> tuple[type[Photo], tuple[Any, ...]]:
-        """Pickled by its fields alone."""
-        return Photo, tuple(getattr(self, field.name) for field in fields(self))
-
     @property
     def name(self) -> str:
         """The file name without its folder."""
@@ -123,38 +105,6 @@ class Photo(_Packed):
     def upright_size(self) -> tuple[int, int]:
         """Width and height as seen: orientations 5 to 8 stand on their side (EXIF 2.3 4.6.4 A)."""
         return (self.height, self.width) if self.orientation in (5, 6, 7, 8) else (self.width, self.height)
-
-
-NUMBERS = ("camera", "written", "tag", "satellite", "latitude", "longitude", "error", "counter")
-"""What `Photo.numbers` holds, each as a float64 of this machine, NaN for what is not known.
-
-`camera` is the same whole number for equal cameras as long as the program runs;
-`written` is camera time in s since 1970, read as if it were UTC; `tag` the UTC offset written beside it in s;
-`satellite` receiver time, UTC s since 1970; degrees; `error` in m, above 0; `counter` is -1 for none.
-"""
-EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
-_ZERO = EPOCH.replace(tzinfo=None)
-_NAN = float("nan")
-_ROW = Struct(f"{len(NUMBERS)}d")
-
-
-_number_of: dict[Camera, int] = {}
-_next_number = count()
-
-
-def _packed(camera: Camera, written: WrittenTime, fix: Fix | None, counter: int | None) -> bytes:
-    """Zones that slipped into camera time are dropped; receiver time without one is UTC, as it always is."""
-    body = _number_of.setdefault(camera, next(_next_number))  # one call: two threads may meet here
-    local, offset = written.local, written.offset
-    number = -1 if counter is None else counter
-    wall = _NAN if local is None else (local.replace(tzinfo=None) - _ZERO).total_seconds()
-    tag = _NAN if offset is None else offset.total_seconds()
-    if fix is None:
-        return _ROW.pack(body, wall, tag, _NAN, _NAN, _NAN, _NAN, number)
-    place, error, seen = fix.position, fix.error_m, fix.satellite_time
-    satellite = _NAN if seen is None else (seen - (EPOCH if seen.tzinfo else _ZERO)).total_seconds()
-    known = error if error and error > 0 else _NAN
-    return _ROW.pack(body, wall, tag, satellite, place.latitude, place.longitude, known, number)
 
 
 _OUT_OF_BAND = 5

@@ -12,10 +12,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from catalog_gui.domain.foray import Group, Join, SameAs
 from catalog_gui.grouping.columns import Ints
 from catalog_gui.grouping.joining import Sorting
 from catalog_gui.grouping.proposal import Proposal, Reckoning
+from catalog_gui.grouping.proposed import ProposedGroup, ProposedJoin
 from catalog_gui.grouping.scene import Scene
 
 REACH = 60
@@ -30,8 +30,8 @@ class Stretch:
     """
 
     photos: tuple[str, ...]
-    groups: tuple[Group, ...]
-    joins: tuple[Join, ...]
+    groups: tuple[ProposedGroup, ...]
+    joins: tuple[ProposedJoin, ...]
 
 
 def stretch(
@@ -106,10 +106,3 @@ def _part(r: Reckoning, first: int, last: int) -> Proposal:
     scene = replace(r.scene, order=r.scene.order[first:last])
     sorting = Sorting(0, last - first, r.sorting.group[first:last], r.sorting.odds[first : last - 1])
     return Proposal(replace(r, scene=scene, sorting=sorting))
-
-
-def offers_among(proposal: Proposal, groups: Sequence[Group]) -> tuple[SameAs, ...]:
-    """The offers 'same specimen as' among these groups of the foray, as a proposal made of them would have."""
-    whole = Proposal(proposal.reckoning)
-    whole.__dict__["groups"] = tuple(groups)
-    return whole.same_as

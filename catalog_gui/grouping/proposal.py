@@ -9,15 +9,15 @@ from functools import cached_property
 
 import numpy as np
 
-from catalog_gui.domain.foray import Clock, Group, Join, Place, SameAs, Track
+from catalog_gui.domain.foray import Place, Track
 from catalog_gui.grouping import clocks, places
 from catalog_gui.grouping.columns import Floats, Ints, moment, to_plane
 from catalog_gui.grouping.joining import Party, Sorting
-from catalog_gui.grouping.revisits import Look, offers
+from catalog_gui.grouping.proposed import Grouped, ProposedClock, ProposedGroup, ProposedJoin, is_doubtful
+from catalog_gui.grouping.revisits import Look, Revisit, find_revisits
 from catalog_gui.grouping.scene import Scene
 from catalog_gui.grouping.terms import Held, Question, Remark
 
-DOUBTFUL_FROM, DOUBTFUL_TO = 0.1, 0.9
 _LOOK_TOLD = 4.0  # log odds up to which a join's reason speaks of the look
 _AROUND = "from where the party was at that time"
 
@@ -67,13 +67,13 @@ class Proposal:
         return _left_out(self.reckoning) if self.reckoning else ()
 
     @cached_property
-    def clocks(self) -> tuple[Clock, ...]:
+    def clocks(self) -> tuple[ProposedClock, ...]:
         """One clock per camera (two for two cameras that share a key), in order of key."""
         if self.reckoning is None:
             return ()
         scene = self.reckoning.scene
         counted = sorted(zip(scene.streams, _in_use(scene), strict=True), key=lambda pair: pair[0].key)
-        return tuple(_clock(stream, count, self._foray) for stream, count in counted if count)
+        return tuple(_clock(stream, count) for stream, count in counted if count)
 
     @cached_property
     def questions(self) -> tuple[Question, ...]:
@@ -106,36 +106,30 @@ class Proposal:
         return {scene.columns.ids[row]: moment(scene.true[row]) for row in scene.order.tolist()}
 
     @cached_property
-    def joins(self) -> tuple[Join, ...]:
+    def joins(self) -> tuple[ProposedJoin, ...]:
         """Every two neighbours in true time: the probability (0 to 1) that both show one find, and why."""
         return _joins(self.reckoning) if self.reckoning else ()
 
     @property
-    def doubtful(self) -> tuple[Join, ...]:
+    def doubtful(self) -> tuple[ProposedJoin, ...]:
         """Joins that nobody settled and that may well be wrong, the least certain first."""
         return tuple(
             sorted((j for j in self.joins if is_doubtful(j)), key=lambda j: abs(j.probability - 0.5))
         )
 
     @cached_property
-    def groups(self) -> tuple[Group, ...]:
-        """Photos proposed to show one find. Ids come from the first photo, so they last when others are added."""
+    def groups(self) -> tuple[ProposedGroup, ...]:
+        """Photos proposed to show one find."""
         return _groups(self.reckoning) if self.reckoning else ()
 
     @cached_property
-    def same_as(self) -> tuple[SameAs, ...]:
-        """Offers that two groups show the same find, with reasons; nothing is joined without her."""
-        return _same_as(self.reckoning, self.groups) if self.reckoning else ()
+    def revisits(self) -> tuple[Revisit, ...]:
+        """Pairs of `groups` that may show the same find, with reasons; nothing is joined unless the user says so."""
+        return self.revisits_among(self.groups)
 
-    @property
-    def _foray(self) -> str:
-        photos = self.reckoning.scene.columns.photos if self.reckoning else ()
-        return photos[0].foray_id if photos else ""
-
-
-def is_doubtful(join: Join) -> bool:
-    """Whether a join wants looking at: not settled by hand, its probability between 0.1 and 0.9."""
-    return join.settled is None and DOUBTFUL_FROM < join.probability < DOUBTFUL_TO
+    def revisits_among(self, groups: Sequence[Grouped]) -> tuple[Revisit, ...]:
+        """The same for other groups of these photos, given in order of start; indices are those of `groups`."""
+        return _revisits(self.reckoning, groups) if self.reckoning else ()
 
 
 def _left_out(r: Reckoning) -> tuple[Remark, ...]:
@@ -159,10 +153,8 @@ def _in_use(scene: Scene) -> list[int]:
     return counts
 
 
-def _clock(stream: clocks.Stream, count: int, foray: str) -> Clock:
-    return Clock(
-        id=f"clock-{foray}-{stream.key}" if foray else f"clock-{stream.key}",
-        foray_id=foray,
+def _clock(stream: clocks.Stream, count: int) -> ProposedClock:
+    return ProposedClock(
         camera_key=stream.key,
         offset_s=stream.offset,
         spread_s=stream.spread,
@@ -185,9 +177,8 @@ def _pair(scene: Scene, index: int) -> tuple[str, str] | None:
     return scene.columns.ids[int(mine[best])], scene.columns.ids[int(other[at[best]])]
 
 
-def _joins(r: Reckoning) -> tuple[Join, ...]:
+def _joins(r: Reckoning) -> tuple[ProposedJoin, ...]:
     scene, held = r.scene, r.held
-    foray = scene.columns.photos[0].foray_id
     settled: dict[tuple[str, str], bool] = {}
     for pairs, answer in ((held.together, True), (held.apart, False)):
         for a, b in pairs:
@@ -201,21 +192,20 @@ def _joins(r: Reckoning) -> tuple[Join, ...]:
     others = (person[1:] != person[:-1]).tolist()
     probabilities = (1.0 / (1.0 + np.exp(-r.sorting.odds))).tolist()
     looked = r.party.looks if r.party is not None else None
-    joins: list[Join] = []
+    joins: list[ProposedJoin] = []
     for at, chance in enumerate(probabilities):
         one, two = names[at], names[at + 1]
         by_hand: bool | None = settled.get((one, two))
         if one in home or two in home:
             by_hand = home.get(one) == home.get(two)
-        name = f"join-{one}-{two}"
         if by_hand is None:
             reason = _reason(seconds[at], metres[at], another=others[at])
             if looked is not None and abs(r.sorting.odds[at]) < _LOOK_TOLD:
                 words = looked.words(*_sides(scene.order, r.sorting.group, at))
                 reason += f", {words}" if words else ""
-            joins.append(Join(name, foray, one, two, chance, reason))
+            joins.append(ProposedJoin(one, two, chance, reason))
         else:
-            joins.append(Join(name, foray, one, two, 1.0 if by_hand else 0.0, "Settled by hand.", by_hand))
+            joins.append(ProposedJoin(one, two, 1.0 if by_hand else 0.0, "Settled by hand.", by_hand))
     return tuple(joins)
 
 
@@ -238,11 +228,11 @@ def _reason(seconds: float, metres: float, *, another: bool) -> str:
     return words + ", another photographer" if another else words
 
 
-def _groups(r: Reckoning) -> tuple[Group, ...]:
+def _groups(r: Reckoning) -> tuple[ProposedGroup, ...]:
     scene = r.scene
-    ids, foray = scene.columns.ids, scene.columns.photos[0].foray_id
+    ids = scene.columns.ids
     order = scene.order
-    found = _timeless(r, foray)
+    found = _timeless(r)
     if not len(order):
         return tuple(found)
     # Places in order of group, groups in order of their first picture.
@@ -255,20 +245,13 @@ def _groups(r: Reckoning) -> tuple[Group, ...]:
     names = [ids[row] for row in rows.tolist()]
     times = scene.true[rows]
     home = {photo: name for name, members in r.held.groups.items() for photo in members}
-    taken = set(r.held.groups)
     waiting = _without_time(r)
     for index, place in enumerate(found_places):
         low, high = bounds[index], bounds[index + 1]
         mine = tuple(names[low:high])
-        held_name = home.get(mine[0])
-        if held_name is not None:
-            mine += waiting.get(held_name, ())
-        name = held_name or _fresh(f"group-{mine[0]}", taken)
-        found.append(
-            Group(
-                name, foray, mine, moment(times[low]), moment(times[high - 1]), place, held_name is not None
-            )
-        )
+        held = home.get(mine[0], "")
+        mine += waiting.get(held, ())
+        found.append(ProposedGroup(mine, moment(times[low]), moment(times[high - 1]), place, held))
     return tuple(found)
 
 
@@ -282,21 +265,14 @@ def _without_time(r: Reckoning) -> dict[str, tuple[str, ...]]:
     return {name: members for name, members in kept.items() if members}
 
 
-def _timeless(r: Reckoning, foray: str) -> list[Group]:
+def _timeless(r: Reckoning) -> list[ProposedGroup]:
     """Held groups of which no photo has a time."""
     timed = {r.scene.columns.ids[row] for row in r.scene.order.tolist()}
     return [
-        Group(name, foray, members, held=True)
+        ProposedGroup(members, held=name)
         for name, members in _without_time(r).items()
         if not timed.intersection(r.held.groups[name])
     ]
-
-
-def _fresh(name: str, taken: set[str]) -> str:
-    while name in taken:
-        name += "'"
-    taken.add(name)
-    return name
 
 
 def _group_places(r: Reckoning, rows: Ints, bounds: Sequence[int]) -> list[Place | None]:
@@ -332,7 +308,7 @@ def _group_places(r: Reckoning, rows: Ints, bounds: Sequence[int]) -> list[Place
     return found
 
 
-def _same_as(r: Reckoning, groups: tuple[Group, ...]) -> tuple[SameAs, ...]:
+def _revisits(r: Reckoning, groups: Sequence[Grouped]) -> tuple[Revisit, ...]:
     scene = r.scene
     n = len(groups)
     start = np.array([g.start.timestamp() if g.start else np.nan for g in groups])
@@ -344,21 +320,10 @@ def _same_as(r: Reckoning, groups: tuple[Group, ...]) -> tuple[SameAs, ...]:
             longitude[index] = group.place.position.longitude
             error[index] = group.place.uncertainty_m
     x, y = to_plane(latitude, longitude, scene.where.origin)
-    foray = scene.columns.photos[0].foray_id
-    return tuple(
-        SameAs(
-            id=f"same-{groups[o.later].id}-{groups[o.earlier].id}",
-            foray_id=foray,
-            group=groups[o.later].id,
-            earlier_group=groups[o.earlier].id,
-            probability=o.probability,
-            reason=o.reason,
-        )
-        for o in offers(start, end, x, y, error, _look_again(r, groups))
-    )
+    return tuple(find_revisits(start, end, x, y, error, _look_again(r, groups)))
 
 
-def _look_again(r: Reckoning, groups: tuple[Group, ...]) -> Look | None:
+def _look_again(r: Reckoning, groups: Sequence[Grouped]) -> Look | None:
     """How the pictures of two groups look beside each other, where looks tell something in this foray."""
     looks = r.party.looks if r.party is not None else None
     if looks is None:

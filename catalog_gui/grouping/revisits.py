@@ -24,7 +24,7 @@ Look = Callable[[int, int], tuple[float, str]]
 
 
 @dataclass(frozen=True, slots=True)
-class Offer:
+class Revisit:
     """Group `later` may show the find of group `earlier` (indices in time order)."""
 
     earlier: int
@@ -33,9 +33,9 @@ class Offer:
     reason: str
 
 
-def offers(
+def find_revisits(
     start: Floats, end: Floats, x: Floats, y: Floats, error: Floats, look: Look | None = None
-) -> list[Offer]:
+) -> list[Revisit]:
     """Offers between groups given in order of start (UTC s); places in m with 68 % error, NaN unknown.
 
     `look` is not asked about the bench at home: everything there lies on the same wood.
@@ -53,18 +53,18 @@ def offers(
     return sorted(likely, key=lambda o: (o.later, -o.probability, o.earlier))
 
 
-def _looked_at(offer: Offer, look: Look | None) -> Offer:
+def _looked_at(revisit: Revisit, look: Look | None) -> Revisit:
     if look is None:
-        return offer
-    told, words = look(offer.earlier, offer.later)
-    odds = math.log(offer.probability / (1.0 - offer.probability)) + told
-    reason = f"{offer.reason.removesuffix('.')}; {words}." if words else offer.reason
-    return Offer(offer.earlier, offer.later, 1.0 / (1.0 + math.exp(-odds)), reason)
+        return revisit
+    told, words = look(revisit.earlier, revisit.later)
+    odds = math.log(revisit.probability / (1.0 - revisit.probability)) + told
+    reason = f"{revisit.reason.removesuffix('.')}; {words}." if words else revisit.reason
+    return Revisit(revisit.earlier, revisit.later, 1.0 / (1.0 + math.exp(-odds)), reason)
 
 
 def _same_place(
     start: Floats, end: Floats, x: Floats, y: Floats, error: Floats, look: Look | None
-) -> list[Offer]:
+) -> list[Revisit]:
     """Groups as near each other as one find's fixes would be, weighed against how thick groups lie there."""
     known = np.flatnonzero(~np.isnan(x[: len(start)]))
     if len(known) < 2:
@@ -88,37 +88,37 @@ def _same_place(
     density = (neighbours[later] + 1.0) / (np.pi * _REACH_M**2)
     weight = _AGAIN * here
     probability = weight / (weight + (1.0 - _AGAIN) * density)
-    found: list[Offer] = []
+    found: list[Revisit] = []
     for k in np.flatnonzero(probability >= (_LEAST if look is None else _LEAST_SEEN)).tolist():
         first, second = int(earlier[k]), int(later[k])
         minutes = (float(start[second]) - float(end[first])) / 60.0
         reason = f"Back at the same place: {metres[k]:.0f} m away, {minutes:.0f} min later."
         sure = min(float(probability[k]), 1.0 - 1e-9)
-        found.append(_looked_at(Offer(first, second, sure, reason), look))
+        found.append(_looked_at(Revisit(first, second, sure, reason), look))
     return _best(found)
 
 
-def _best(found: list[Offer]) -> list[Offer]:
+def _best(found: list[Revisit]) -> list[Revisit]:
     """The most probable few for each later group."""
-    kept: list[Offer] = []
+    kept: list[Revisit] = []
     count: dict[int, int] = {}
-    for offer in sorted(found, key=lambda o: -o.probability):
-        if count.get(offer.later, 0) < _MOST_EACH:
-            count[offer.later] = count.get(offer.later, 0) + 1
-            kept.append(offer)
+    for revisit in sorted(found, key=lambda o: -o.probability):
+        if count.get(revisit.later, 0) < _MOST_EACH:
+            count[revisit.later] = count.get(revisit.later, 0) + 1
+            kept.append(revisit)
     return kept
 
 
-def _in_turn(start: Floats, end: Floats, x: Floats, y: Floats, error: Floats, count: int) -> list[Offer]:
+def _in_turn(start: Floats, end: Floats, x: Floats, y: Floats, error: Floats, count: int) -> list[Revisit]:
     """First, second, first again: three groups at one spot within moments of each other."""
-    found: list[Offer] = []
+    found: list[Revisit] = []
     for i in range(count - 2):
         if start[i + 1] - end[i] > _IN_TURN_S or start[i + 2] - end[i + 1] > _IN_TURN_S:
             continue
         metres = float(np.hypot(x[i] - x[i + 2], y[i] - y[i + 2]))
         if not np.isnan(metres) and metres > 1.5 * float(np.hypot(error[i], error[i + 2])):
             continue
-        found.append(Offer(i, i + 2, 0.15, "Two finds at one spot may have been photographed in turn."))
+        found.append(Revisit(i, i + 2, 0.15, "Two finds at one spot may have been photographed in turn."))
     return found
 
 
@@ -140,7 +140,7 @@ def _bench(start: Floats, end: Floats, x: Floats, y: Floats) -> int:
     return 0
 
 
-def _on_the_bench(field_groups: int, bench: int) -> list[Offer]:
+def _on_the_bench(field_groups: int, bench: int) -> list[Revisit]:
     """On a bench finds are often gone through in the order of the day: offered, with little confidence."""
     if not bench or not field_groups:
         return []
@@ -149,5 +149,5 @@ def _on_the_bench(field_groups: int, bench: int) -> list[Offer]:
     for k in range(bench):
         earlier = min(field_groups - 1, int((k + 0.5) * field_groups / bench))
         reason = "Made at home, perhaps in the order of the day."
-        found.append(Offer(earlier, field_groups + k, certain, reason))
+        found.append(Revisit(earlier, field_groups + k, certain, reason))
     return found

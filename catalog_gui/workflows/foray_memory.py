@@ -9,7 +9,7 @@ from typing import Generic, Protocol, TypeVar
 from catalog_gui.domain.foray import NOT_A_SPECIMEN, Clock, Foray, Group, Join, SameAs, Track
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.specimen import Specimen
-from catalog_gui.grouping import Held, Proposal
+from catalog_gui.grouping import Held, PhotoRows, Proposal
 from catalog_gui.grouping.by_clock import photos_by_clock
 from catalog_gui.workflows.ports import Shelf, Work
 
@@ -86,6 +86,7 @@ class ForayMemory:
         self.same_as: Rows[SameAs] = Rows()
         self.tracks: Rows[Track] = Rows()
         self.specimens: Rows[Specimen] = Rows()
+        self.rows = PhotoRows()  # what sorting reads of the photos, packed once
         self.names_seen = 0
         """Counts up when determinations changed, of whatever specimen."""
         self._foray_id = foray_id

@@ -12,8 +12,9 @@ from dataclasses import dataclass, replace
 from catalog_gui.domain.foray import NOT_A_SPECIMEN, Clock, Group, Join, SameAs
 from catalog_gui.domain.photo import Photo
 from catalog_gui.grouping import Held, Proposal, propose, propose_near
-from catalog_gui.grouping.neighbourhood import offers_among, stretch
+from catalog_gui.grouping.neighbourhood import stretch
 from catalog_gui.workflows.foray_memory import ForayMemory
+from catalog_gui.workflows.named_proposal import named_clocks, named_groups, named_joins, named_links
 from catalog_gui.workflows.ports import Surroundings, Work
 
 
@@ -40,26 +41,28 @@ def propose_again(
     proposal = propose_near(known, held, around) if known else _ask(memory, photos, held, surroundings)
     part = None
     if around and not fresh and not _clocks_move(memory, proposal):
-        part = _neighbourhood(memory, known or proposal, proposal, held, around)
+        part = _neighbourhood(memory, known or proposal, proposal, held, around, foray_id)
     if part is not None:
-        _write(work, foray_id, memory, part)
+        _write(work, memory, part)
         _write_counts(work, memory, proposal)
-        offered = offers_among(proposal, _in_time(memory.groups.values.values()))
+        standing = _in_time(memory.groups.values.values())
+        offered = named_links(proposal.revisits_among(standing), standing, foray_id)
     else:
         if known is not None:
             proposal = _ask(memory, photos, held, surroundings)
+        groups = named_groups(proposal.groups, foray_id, held.groups)
         part = _Part(
             tuple(memory.groups.values.values()),
-            proposal.groups,
+            groups,
             tuple(memory.joins.values.values()),
-            proposal.joins,
+            named_joins(proposal.joins, foray_id),
             photos,
             {left.photo: left.reason for left in proposal.left_out},
         )
-        _write(work, foray_id, memory, part, new={photo.id for photo in fresh})
+        _write(work, memory, part, new={photo.id for photo in fresh})
         _write_clocks(work, foray_id, memory, proposal)
-        offered = proposal.same_as
-    _write_same_as(work, foray_id, memory, offered)
+        offered = named_links(proposal.revisits, groups, foray_id)
+    _write_same_as(work, memory, offered)
     _write_dates(work, memory)
     if not fresh:
         memory.keep_proposal(proposal, held)
@@ -91,6 +94,7 @@ def _ask(memory: ForayMemory, photos: tuple[Photo, ...], held: Held, surrounding
         time_zone=memory.foray.time_zone if memory.foray is not None else "",
         likeness=surroundings.likeness,
         now=surroundings.now(),
+        rows=memory.rows,
     )
 
 
@@ -107,7 +111,12 @@ class _Part:
 
 
 def _neighbourhood(
-    memory: ForayMemory, before: Proposal, after: Proposal, held: Held, around: Sequence[str]
+    memory: ForayMemory,
+    before: Proposal,
+    after: Proposal,
+    held: Held,
+    around: Sequence[str],
+    foray_id: str,
 ) -> _Part | None:
     """What there is to write around a correction; None where the whole has to be written.
 
@@ -118,21 +127,23 @@ def _neighbourhood(
     found = stretch(before, after, around, members)
     if found is None:
         return None
-    photos = {key: photo_of[key] for group in found.groups for key in group.photos if key in photo_of}
+    groups = named_groups(found.groups, foray_id, held.groups)
+    photos = {key: photo_of[key] for group in groups for key in group.photos if key in photo_of}
     near = {*photos, *around}
     old = [group for group in group_of.values() if not near.isdisjoint(group.photos)]
     left_out = {left.photo: left.reason for left in after.left_out}
     if (
-        any(set(group.photos) != set(held.groups.get(group.id, group.photos)) for group in found.groups)
+        any(set(group.photos) != set(held.groups.get(group.id, group.photos)) for group in groups)
         or not all(photos.keys() >= set(group.photos) for group in old)
         or not all(key in photos or key in left_out for key in around)
-        or {group.id for group in found.groups} & (group_of.keys() - {group.id for group in old})
+        or {group.id for group in groups} & (group_of.keys() - {group.id for group in old})
     ):
         return None
     photos |= {key: photo_of[key] for key in around if key in photo_of}
     ends = {key for join in found.joins for key in (join.before, join.after)}.union(around)
     old_joins = [j for j in memory.joins.values.values() if j.before in ends and j.after in ends]
-    return _Part(old, found.groups, old_joins, found.joins, tuple(photos.values()), left_out)
+    joins = named_joins(found.joins, foray_id)
+    return _Part(old, groups, old_joins, joins, tuple(photos.values()), left_out)
 
 
 def _clocks_move(memory: ForayMemory, proposal: Proposal) -> bool:
@@ -145,20 +156,19 @@ def _clocks_move(memory: ForayMemory, proposal: Proposal) -> bool:
     )
 
 
-def _write(work: Work, foray_id: str, memory: ForayMemory, part: _Part, new: Iterable[str] = ()) -> None:
-    _write_groups(work, foray_id, memory, part)
+def _write(work: Work, memory: ForayMemory, part: _Part, new: Iterable[str] = ()) -> None:
+    _write_groups(work, memory, part)
     _write_photos(work, memory, part, frozenset(new))
-    _write_joins(work, foray_id, memory, part)
+    _write_joins(work, memory, part)
 
 
-def _write_groups(work: Work, foray_id: str, memory: ForayMemory, part: _Part) -> None:
+def _write_groups(work: Work, memory: ForayMemory, part: _Part) -> None:
     old = {group.id: group for group in part.old_groups}
     wanted: dict[str, Group] = {}
     for group in part.groups:
         kept = old.get(group.id)
         wanted[group.id] = replace(
             group,
-            foray_id=foray_id,
             held=kept.held if kept is not None else False,
             specimen_id=kept.specimen_id if kept is not None else "",
             note=kept.note if kept is not None else "",
@@ -185,7 +195,7 @@ def _write_photos(work: Work, memory: ForayMemory, part: _Part, new: frozenset[s
     memory.photos.change(work.photos, moved)
 
 
-def _write_joins(work: Work, foray_id: str, memory: ForayMemory, part: _Part) -> None:
+def _write_joins(work: Work, memory: ForayMemory, part: _Part) -> None:
     old = {(join.before, join.after): join for join in part.old_joins}
     wanted: dict[tuple[str, str], Join] = {}
     for join in part.joins:
@@ -193,8 +203,7 @@ def _write_joins(work: Work, foray_id: str, memory: ForayMemory, part: _Part) ->
         kept = old.get(key)
         wanted[key] = replace(
             join,
-            id=kept.id if kept else f"{join.before}|{join.after}",
-            foray_id=foray_id,
+            id=kept.id if kept else join.id,
             settled=kept.settled if kept else None,
         )
     memory.joins.change(
@@ -207,9 +216,9 @@ def _write_joins(work: Work, foray_id: str, memory: ForayMemory, part: _Part) ->
 def _write_clocks(work: Work, foray_id: str, memory: ForayMemory, proposal: Proposal) -> None:
     old = {clock.camera_key: clock for clock in memory.clocks.values.values()}
     wanted: dict[str, Clock] = {}
-    for clock in proposal.clocks:
+    for clock in named_clocks(proposal.clocks, foray_id):
         kept = old.get(clock.camera_key)
-        named = replace(clock, id=kept.id if kept else f"{foray_id}|{clock.camera_key}", foray_id=foray_id)
+        named = replace(clock, id=kept.id) if kept is not None else clock
         if kept is not None and kept.by_hand:
             named = replace(kept, photos=clock.photos)
         wanted[clock.camera_key] = named
@@ -230,7 +239,7 @@ def _write_counts(work: Work, memory: ForayMemory, proposal: Proposal) -> None:
     )
 
 
-def _write_same_as(work: Work, foray_id: str, memory: ForayMemory, offered: Sequence[SameAs]) -> None:
+def _write_same_as(work: Work, memory: ForayMemory, offered: Sequence[SameAs]) -> None:
     before = {(link.group, link.earlier_group): link for link in memory.same_as.values.values()}
     wanted: dict[tuple[str, str], SameAs] = {}
     for link in offered:
@@ -238,8 +247,7 @@ def _write_same_as(work: Work, foray_id: str, memory: ForayMemory, offered: Sequ
         kept = before.get(key)
         wanted[key] = replace(
             link,
-            id=kept.id if kept else f"{link.group}|{link.earlier_group}",
-            foray_id=foray_id,
+            id=kept.id if kept else link.id,
             accepted=kept.accepted if kept else None,
         )
     memory.same_as.change(

@@ -18,6 +18,7 @@ from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.problem import BadInput
 from catalog_gui.domain.specimen import Specimen
 from catalog_gui.workflows.foray_memory import ForayMemory
+from catalog_gui.workflows.named_proposal import join_id
 from catalog_gui.workflows.ports import Surroundings, Work
 from catalog_gui.workflows.regroup import propose_again
 
@@ -392,5 +393,5 @@ def _neighbours(work: Work, photos: Sequence[Photo]) -> list[str]:
 
 def _settle_between(work: Work, foray_id: str, before: str, after: str, *, together: bool) -> None:
     found = work.joins.where(foray_id=foray_id, before=before, after=after)
-    join = found[0] if found else Join(f"{before}|{after}", foray_id, before, after, 0.5)
+    join = found[0] if found else Join(join_id(before, after), foray_id, before, after, 0.5)
     work.joins.put(replace(join, settled=together))

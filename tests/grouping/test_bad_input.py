@@ -18,7 +18,7 @@ NOW = datetime(2024, 9, 22, tzinfo=UTC)
 def test_no_pictures() -> None:
     proposal = propose([])
     assert (proposal.groups, proposal.joins, proposal.clocks, proposal.left_out) == ((), (), (), ())
-    assert (proposal.same_as, proposal.questions, proposal.ignored_fixes, dict(proposal.times)) == (
+    assert (proposal.revisits, proposal.questions, proposal.ignored_fixes, dict(proposal.times)) == (
         (),
         (),
         (),
@@ -31,7 +31,7 @@ def test_one_picture() -> None:
     proposal = propose(walk(1)[:1])
     assert len(proposal.groups) == 1
     assert proposal.joins == ()
-    assert proposal.same_as == ()
+    assert proposal.revisits == ()
 
 
 def test_two_pictures() -> None:

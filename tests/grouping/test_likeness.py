@@ -8,11 +8,11 @@ import random
 import numpy as np
 import pytest
 
-from catalog_gui.domain.foray import SameAs
 from catalog_gui.domain.photo import Photo
 from catalog_gui.grouping import Held, Proposal, propose, propose_near
 from catalog_gui.grouping.columns import Floats, Ints
 from catalog_gui.grouping.likeness import MOST, MOST_ACROSS, Looks, learn_looks
+from catalog_gui.grouping.revisits import Revisit
 from catalog_gui.grouping.terms import Likeness
 from tests.benchmarks.grouping.scoring import as_shown, corrections
 from tests.benchmarks.grouping.simulator import simulate
@@ -100,7 +100,7 @@ class TestProposal:
         photos, look = doubtful_day()
         pair = (photos[2].id, photos[-1].id)
         seen = propose(photos, likeness=told_by(look), held=Held(groups={"mine": pair}))
-        assert next(g.photos for g in seen.groups if g.id == "mine") == pair
+        assert next(g.photos for g in seen.groups if g.held == "mine") == pair
 
     def test_a_join_says_so_in_words(self) -> None:
         photos, look = doubtful_day()
@@ -140,17 +140,18 @@ def stream(
     return photos, np.arange(len(photos)), odds, {p.id: int(p.id[:3]) for p in photos}
 
 
-class TestSameAs:
+class TestRevisits:
     """Coming back to a find: fixes make the offer, the look makes it likelier, or withdraws it."""
 
-    def offered(self, likeness: Likeness | None) -> SameAs | None:
+    def offered(self, likeness: Likeness | None) -> Revisit | None:
         photos = walk(12)
         later = stop_times(12)[-1] + 2400
         again = [photo(f"r02-{n}", later + s, at=(80.0, 1.0)) for n, s in enumerate((0, 8, 15, 24))]
         proposal = propose([*photos, *again], likeness=likeness)
         back = next(g for g in proposal.groups if "r02-0" in g.photos)
         first = next(g for g in proposal.groups if "p02-0" in g.photos)
-        offers = [o for o in proposal.same_as if (o.group, o.earlier_group) == (back.id, first.id)]
+        pair = proposal.groups.index(first), proposal.groups.index(back)
+        offers = [o for o in proposal.revisits if (o.earlier, o.later) == pair]
         return offers[0] if offers else None
 
     def test_like_pictures_make_it_likelier_and_unlike_ones_less(self) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from catalog_gui.grouping.proposal import is_doubtful
+from catalog_gui.grouping import is_doubtful
 from catalog_gui.presenting.sort.state import TrailRow
 
 

@@ -14,7 +14,7 @@ from catalog_gui.domain.specimen import Specimen
 from catalog_gui.geo.distance import haversine_m
 from catalog_gui.geo.plane import LocalPlane
 from catalog_gui.geo.position import Position
-from catalog_gui.grouping.proposal import is_doubtful
+from catalog_gui.grouping import is_doubtful
 from catalog_gui.presenting.sort.state import LaneFacts, PlanFacts, PlanStone, SortState, TrailRow
 from catalog_gui.presenting.spots import Spots
 from catalog_gui.presenting.words import place_words

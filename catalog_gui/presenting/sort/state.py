@@ -13,7 +13,7 @@ from catalog_gui.domain.foray import Clock, Foray, Group, Join, SameAs, Track
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.specimen import Specimen
 from catalog_gui.geo.plane import LocalPlane
-from catalog_gui.grouping.proposal import is_doubtful
+from catalog_gui.grouping import is_doubtful
 from catalog_gui.presenting.spots import Spots
 
 Seconds = npt.NDArray[np.float64]

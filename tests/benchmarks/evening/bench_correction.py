@@ -120,7 +120,7 @@ def measure(count: int, place: Path) -> None:
         made = propose(tuple(page.state.photos.values()), time_zone=outing.time_zone)
         assert made.groups
         assert made.joins
-        assert made.same_as is not None
+        assert made.revisits is not None
         whole.append((time.perf_counter() - begun) * 1e3)
     reference_ms = min(whole)
     print(f"\n{count} pictures, {len(page.state.rows)} groups; a whole proposal takes {reference_ms:.0f} ms")

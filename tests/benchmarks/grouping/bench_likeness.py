@@ -126,15 +126,15 @@ class Tally:
 
     def add_offers(self, proposal: Proposal, find: Mapping[str, str]) -> None:
         """Offers 'same specimen as' of one proposal, with the look and without; `find` by photo id."""
-        shows = {g.id: Counter(find[key] for key in g.photos).most_common(1)[0][0] for g in proposal.groups}
+        shows = [Counter(find[key] for key in g.photos).most_common(1)[0][0] for g in proposal.groups]
         r = proposal.reckoning
         assert r is not None
         assert r.party is not None
         blind = Proposal(replace(r, party=replace(r.party, looks=None)))
-        for kept, offers in ((self.offered, proposal.same_as), (self.offered_blind, blind.same_as)):
+        for kept, offers in ((self.offered, proposal.revisits), (self.offered_blind, blind.revisits)):
             for offer in offers:
-                same = shows[offer.group] == shows[offer.earlier_group]
-                kept.append((offer.probability, same and not shows[offer.group].startswith("n")))
+                same = shows[offer.later] == shows[offer.earlier]
+                kept.append((offer.probability, same and not shows[offer.later].startswith("n")))
 
     def offer_words(self) -> str:
         """How many offers there are, how many hold, and what probability those that hold and the others were given."""
