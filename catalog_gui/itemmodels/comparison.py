@@ -138,4 +138,5 @@ class ComparisonRows(QAbstractTableModel):
             f"{source.citation}" if (source := self._reference.source(key)) is not None else key
             for key in cell.sources
         ]
-        return "Source: " + "; ".join(cited) if len(cited) == 1 else "Sources: " + "; ".join(cited)
+        told = ("Source: " if len(cited) == 1 else "Sources: ") + "; ".join(cited)
+        return f"{cell.texts[:1].upper()}{cell.texts[1:]}. {told}" if cell.texts else told

@@ -122,7 +122,7 @@ def written_words(
         told = [size_words(row) + marked(reference, row.pack, own) for row in sizes]
         return "; ".join(told), _unique(row.source for row in sizes)
     rows = reference.states_of(taxon, feature.id)
-    return state_words(reference, feature, rows, own=own), _unique(row.source for row in rows)
+    return state_words(reference, feature, rows, own=own), _unique(s for row in rows for s in row.sources)
 
 
 def marked(reference: Reference, pack: str, own: str = OWN) -> str:
@@ -146,6 +146,23 @@ def state_words(
             names.append(name)
     order = ("always", "usually", "sometimes", "rarely", "never")
     return ", ".join(f"{word} {' or '.join(by_frequency[word])}" for word in order if word in by_frequency)
+
+
+def texts_words(reference: Reference, feature: Feature, rows: Sequence[StateFrequency]) -> str:
+    """Tell how many texts show which state: 'white in 3 of 3 texts, cream in 1 of 3'; '' where none was read."""
+    told: list[str] = []
+    for row in rows:
+        shown, _, spoke = row.texts.partition("/")
+        if not spoke:
+            continue
+        name = (
+            reference.absent_name(feature.id) or "not there"
+            if row.state == ABSENT
+            else state_name(reference.vocabulary, feature.id, row.state)
+        )
+        unit = "" if told else " text" if spoke == "1" else " texts"
+        told.append(f"{name} in {shown} of {spoke}{unit}")
+    return ", ".join(told)
 
 
 def size_words(row: SizeRange) -> str:

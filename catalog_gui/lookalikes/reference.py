@@ -98,7 +98,11 @@ class Synonym:
 
 @dataclass(frozen=True, slots=True)
 class StateFrequency:
-    """How often a taxon shows a state (or `ABSENT`) of a feature, and who says so."""
+    """How often a taxon shows a state (or `ABSENT`) of a feature, and who says so.
+
+    `texts` is '2/3' where two of the three independent texts that speak of the feature show the state;
+    `further` are the ids of further sources that say the same.
+    """
 
     taxon: str
     feature: str
@@ -107,6 +111,13 @@ class StateFrequency:
     source: str = ""
     note: str = ""
     pack: str = ""
+    texts: str = ""
+    further: tuple[str, ...] = ()
+
+    @property
+    def sources(self) -> tuple[str, ...]:
+        """The ids of everything that says so."""
+        return (self.source, *self.further) if self.source else self.further
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,6 +193,7 @@ class Hazard:
     source: str = ""
     note: str = ""
     pack: str = ""
+    further: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,6 +207,7 @@ class Confusion:
     note: str = ""
     source: str = ""
     pack: str = ""
+    further: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

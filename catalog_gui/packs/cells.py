@@ -68,6 +68,10 @@ def _known_source(cell: str, row: Row, column: Column, gathered: Gathered) -> st
     return "" if cell in gathered.sources else f"There is no source '{cell}'."
 
 
+def _known_sources(cell: str, row: Row, column: Column, gathered: Gathered) -> str:  # noqa: ARG001
+    return next((f"There is no source '{s}'." for s in split_list(cell) if s not in gathered.sources), "")
+
+
 def _known_syndrome(cell: str, row: Row, column: Column, gathered: Gathered) -> str:  # noqa: ARG001
     return "" if cell in gathered.syndromes else f"There is no syndrome '{cell}'."
 
@@ -85,6 +89,7 @@ CHECKS: dict[Cell, Check] = {
     Cell.STATE: _known_state,
     Cell.TAXON: _known_taxon,
     Cell.SOURCE: _known_source,
+    Cell.SOURCES: _known_sources,
     Cell.SYNDROME: _known_syndrome,
 }
 

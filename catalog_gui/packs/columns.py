@@ -24,6 +24,7 @@ class Cell(StrEnum):
     STATE = "a state"
     TAXON = "a taxon"
     SOURCE = "a source"
+    SOURCES = "sources"
     SYNDROME = "a syndrome"
 
 
@@ -60,6 +61,7 @@ _TAXON = _c("taxon", Cell.TAXON, wanted=True)
 _FEATURE = _c("feature", Cell.FEATURE, wanted=True)
 _SOURCE = _c("source", Cell.SOURCE)
 _NOTE = _c("note")
+_FURTHER = _c("further", Cell.SOURCES)
 ONSET_UNITS = ("min", "h", "d")
 COSTS = ("picture", "specimen", "dig", "cut", "smell", "print", "reagent", "microscope", "habitat")
 
@@ -133,6 +135,7 @@ TAXON_STATES = TableForm(
         _SOURCE,
         _NOTE,
     ),
+    (_c("texts"), _FURTHER),
     needed=True,
 )
 TAXON_SIZES = TableForm(
@@ -184,6 +187,7 @@ HAZARDS = TableForm(
         _SOURCE,
         _NOTE,
     ),
+    (_FURTHER,),
     needed=True,
 )
 CONFUSIONS = TableForm(
@@ -196,6 +200,7 @@ CONFUSIONS = TableForm(
         _NOTE,
         _SOURCE,
     ),
+    (_FURTHER,),
 )
 
 TABLES = (

@@ -108,6 +108,8 @@ class Gathered:
                     r["source"],
                     r["note"],
                     p,
+                    r.get("texts", ""),
+                    split_list(further) if (further := r.get("further")) else (),
                 )
                 for r, p in self.all(TAXON_STATES)
             ),
@@ -225,6 +227,7 @@ def _hazard(row: Row, pack: str) -> Hazard:
         source=row["source"],
         note=row["note"],
         pack=pack,
+        further=split_list(row.get("further", "")),
     )
 
 
@@ -237,6 +240,7 @@ def _confusion(row: Row, pack: str) -> Confusion:
         row["note"],
         row["source"],
         pack,
+        split_list(row.get("further", "")),
     )
 
 

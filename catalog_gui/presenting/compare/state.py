@@ -39,13 +39,15 @@ QUIET = frozenset({Says.NOT_LOOKED_AT, Says.GONE, Says.WRITTEN})
 class Cell:
     """One feature of one taxon: what is written, what it says about the find, and who wrote it.
 
-    `sources` are ids; `little` says why a contradiction counts little, or is ''.
+    `sources` are ids; `little` says why a contradiction counts little, or is ''; `texts` how many texts show
+    which state, or is ''.
     """
 
     says: Says
     written: str
     sources: tuple[str, ...] = ()
     little: str = ""
+    texts: str = ""
 
     @property
     def verdict(self) -> str:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.feature import Feature
-from catalog_gui.lookalikes.reasons import Reason, Verdict, seen_words, written_words
+from catalog_gui.lookalikes.reasons import Reason, Verdict, seen_words, texts_words, written_words
 from catalog_gui.lookalikes.reference import Frequency, Reference, Taxon
 from catalog_gui.lookalikes.weighing import Weighing
 from catalog_gui.presenting.compare.state import Cell, Line, Says
@@ -66,6 +67,13 @@ def table_lines(
         says = {cell.says for cell in cells}
         if alike and len(says) == 1 and says & {Says.AGREES, Says.NOT_LOOKED_AT, Says.WRITTEN}:
             cells = [Cell(Says.DOES_NOT_SEPARATE, cell.written, cell.sources) for cell in cells]
+        if feature.kind == "states":
+            cells = [
+                replace(
+                    cell, texts=texts_words(reference, feature, reference.states_of(taxon.id, feature.id))
+                )
+                for cell, taxon in zip(cells, taxa, strict=True)
+            ]
         differing = len(says & {Says.AGREES, Says.AGAINST}) > 1
         lines.append(
             Line(

@@ -9,7 +9,7 @@ from html import escape
 from catalog_gui.domain.caution import CAUTION_NO_BANNER, CAUTION_TASTING, NO_ENTRY
 from catalog_gui.domain.feature import Fragility, Part
 from catalog_gui.lookalikes.onset import onsets_of
-from catalog_gui.lookalikes.reasons import marked, size_words, state_words
+from catalog_gui.lookalikes.reasons import marked, size_words, state_words, texts_words
 from catalog_gui.lookalikes.reference import (
     Confusion,
     Hazard,
@@ -20,6 +20,7 @@ from catalog_gui.lookalikes.reference import (
     Taxon,
 )
 from catalog_gui.lookalikes.severity_words import harm_words
+from catalog_gui.lookalikes.well_read import reading_of
 from catalog_gui.lookalikes.why_line import listed, plain_name
 from catalog_gui.presenting.part_titles import FULL_TITLES
 from catalog_gui.presenting.signal_words import SIGNAL_WORDS
@@ -116,6 +117,7 @@ def _head(reference: Reference, taxon: Taxon, cited: _Cited) -> str:
         lines.append("<p class='faded'>From your own pack.</p>")
     if taxon.note:
         lines.append(f"<p>{escape(taxon.note)}</p>")
+    lines.append(f"<p class='faded'>{escape(reading_of(reference, taxon.id).words)}</p>")
     names = []
     for synonym in reference.synonyms_of(taxon.id):
         note = f", {escape(synonym.note)}" if synonym.note else ""
@@ -148,11 +150,12 @@ def _hazards(reference: Reference, taxon: Taxon, cited: _Cited, dress: Dress) ->
         ground, text = dress.signals[worst]
         name = syndrome.name if syndrome is not None else key
         harm = harm_words(reference, key, worst)
+        pages = [source for row in here for source in (row.source, *row.further)]
         toxins = listed(list(dict.fromkeys(row.toxin for row in here if row.toxin)) or [""])
         lines.append(
             f"<p><span style='background:{ground};color:{text};font-weight:600'>"
             f"&nbsp;{SIGNAL_WORDS[worst]}&nbsp;</span> <b>{escape(name)}</b> ({escape(harm)})"
-            f"{': ' + escape(toxins) if toxins and toxins not in name else ''}{cited.mark(r.source for r in here)}"
+            f"{': ' + escape(toxins) if toxins and toxins not in name else ''}{cited.mark(pages)}"
             f"{_whose(reference, [r.pack for r in here])}</p>"
         )
         if syndrome is not None and syndrome.what_happens:
@@ -255,7 +258,9 @@ def _features(reference: Reference, taxon: Taxon, cited: _Cited) -> str:
             else:
                 states = reference.states_of(taxon.id, feature.id)
                 told = escape(state_words(reference, feature, states)) if states else ""
-                told += cited.mark(row.source for row in states)
+                told += cited.mark(source for row in states for source in row.sources)
+                counted = texts_words(reference, feature, states)
+                told += f" <span class='faded'>{escape(counted)}</span>" if counted else ""
                 notes = dict.fromkeys(row.note for row in states if row.note)
                 told += f" ({escape('; '.join(notes))})" if notes else ""
             if told:
