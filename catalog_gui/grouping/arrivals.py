@@ -12,10 +12,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from catalog_gui.grouping.clock_alignment import quick_size
 from catalog_gui.grouping.columns import Floats
-from catalog_gui.grouping.habits import Steps, judge, learn, weigh
-from catalog_gui.grouping.laws import student
-from catalog_gui.grouping.rhythm import quick_size
+from catalog_gui.grouping.heavy_tails import student_density
+from catalog_gui.grouping.pause_model import Steps, judge, learn, weigh
 
 _FEWEST = 4  # arrivals of each from which anything can be told
 _MAYBE, _PROBABLY = 0.15, 0.5  # chance of an arrival from which a picture is laid over, and laid over by
@@ -49,8 +49,8 @@ def arrivals(times: Floats) -> Arrivals:
     gaps = np.diff(times)
     unknown = np.full(len(gaps), np.nan)
     steps = Steps(gaps, unknown, np.ones(len(gaps)), np.ones(len(gaps)))
-    habit, sizes = judge(learn(steps), steps)
-    return pick_arrivals(times, weigh(habit, sizes, steps))
+    pause_model, sizes = judge(learn(steps), steps)
+    return pick_arrivals(times, weigh(pause_model, sizes, steps))
 
 
 def remembering() -> Callable[[Floats], Arrivals]:
@@ -142,7 +142,9 @@ def _gains(two: Arrivals, moments: Floats) -> Floats:
         for near in (-2, -1, 0, 1):
             at = after + near
             inside = (at >= 0) & (at < len(known))
-            density += np.where(inside, student(moments - known[np.clip(at, 0, len(known) - 1)], apart), 0.0)
+            density += np.where(
+                inside, student_density(moments - known[np.clip(at, 0, len(known) - 1)], apart), 0.0
+            )
         density *= span / len(known)
         laws += [np.log(share * density + (1.0 - share) * alone) for share in _TOGETHER]
     return np.stack(laws)

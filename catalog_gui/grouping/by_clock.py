@@ -11,7 +11,7 @@ def photos_by_clock(proposal: Proposal) -> Mapping[str, tuple[str, ...]]:
     """Clock key to the ids of its photos, in the order given; photos without any time go by none."""
     if proposal.reckoning is None:
         return {}
-    ids = proposal.reckoning.scene.columns.ids
+    ids = proposal.reckoning.timeline.columns.ids
     return {
-        s.key: tuple(ids[row] for row in sorted(s.rows.tolist())) for s in proposal.reckoning.scene.streams
+        s.key: tuple(ids[row] for row in sorted(s.rows.tolist())) for s in proposal.reckoning.timeline.streams
     }

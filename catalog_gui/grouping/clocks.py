@@ -18,12 +18,12 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 import numpy as np
 
-from catalog_gui.grouping import rhythm
+from catalog_gui.grouping import clock_alignment
 from catalog_gui.grouping.arrivals import Arrivals, agreement, agreement_at, remembering
+from catalog_gui.grouping.clock_alignment import Rhythm, read_rhythm
 from catalog_gui.grouping.columns import Bools, Columns, Floats, Ints, moment
-from catalog_gui.grouping.laws import student
-from catalog_gui.grouping.rhythm import Rhythm, read_rhythm
-from catalog_gui.grouping.walkers import walkers
+from catalog_gui.grouping.heavy_tails import student_density
+from catalog_gui.grouping.same_photographer import photographers_of
 
 _HOUR, _DAY = 3600.0, 86400.0
 _EAST, _WEST = 14 * _HOUR, -12 * _HOUR  # UTC offsets in use (tz database): -12:00 to +14:00
@@ -199,7 +199,7 @@ def _take_as_reference(stream: Stream, alone: bool) -> None:
 
 
 def _belief(error: Floats, stream: Stream) -> Floats:
-    """Log of the prior density (per s) of a clock error, before looking at the rhythm."""
+    """Log of the prior density (per s) of a clock error, before looking at the clock_alignment."""
     if stream.rank == 2 and stream.tagged:
         narrow, own, hours = 3.0, 0.90, 0.03
     else:
@@ -209,12 +209,12 @@ def _belief(error: Floats, stream: Stream) -> Floats:
     quarter = error - np.round(error / 900.0) * 900.0
     half_day = error - np.round(error / (12 * _HOUR)) * 12 * _HOUR
     days = np.abs(np.round(error / (12 * _HOUR)))
-    density = own * (0.6 * student(error, narrow) + 0.4 * student(error, 150.0))
+    density = own * (0.6 * student_density(error, narrow) + 0.4 * student_density(error, 150.0))
     near_hours = np.where(np.abs(hour) == 1, 0.7 / 2, np.where(np.abs(hour) <= 14, 0.3 / 26, 0.0))
-    density += np.where(hour != 0, hours * near_hours * student(off_hour, 90.0), 0.0)
-    density += 0.02 / 100 * student(quarter, 90.0) * (np.abs(error) <= 14 * _HOUR)
+    density += np.where(hour != 0, hours * near_hours * student_density(off_hour, 90.0), 0.0)
+    density += 0.02 / 100 * student_density(quarter, 90.0) * (np.abs(error) <= 14 * _HOUR)
     density += np.where(
-        (days >= 1) & (days <= 800), 0.04 * 0.3 / (days * days + 1) * student(half_day, 120.0), 0.0
+        (days >= 1) & (days <= 800), 0.04 * 0.3 / (days * days + 1) * student_density(half_day, 120.0), 0.0
     )
     size = np.abs(error) + 60.0
     density += 0.05 / (size * np.log(1e9 / 60.0) * 2)
@@ -300,7 +300,7 @@ def _lay_over(
     error = np.asarray((b0 - a0) + lags * step, np.float64)
     score = np.zeros(len(lags))
     for other in others:
-        score += rhythm.agreement(mine, other, a0, b0, step, lags)
+        score += clock_alignment.agreement(mine, other, a0, b0, step, lags)
     overlap = np.minimum(error + a1, b1) - np.maximum(error + a0, b0)
     belief = _belief(error, stream)
     belief[overlap < min(600.0, 0.3 * min(a1 - a0, b1 - b0))] = -np.inf
@@ -325,7 +325,7 @@ def _lay_over(
 def _companions(others: list[Rhythm]) -> list[Floats]:
     """Times (s) of the pictures of each person among the other streams: two cameras may hang on one neck."""
     times = [other.times for other in others]
-    who = walkers(times, [3.0] * len(times), [1.0] * len(times))
+    who = photographers_of(times, [3.0] * len(times), [1.0] * len(times))
     return [np.sort(np.concatenate([times[k] for k in np.flatnonzero(who == one)])) for one in np.unique(who)]
 
 
@@ -380,10 +380,13 @@ def _to_the_second(
     """Mean and sd (s) of the posterior within a few steps of `near`, from a part of the pictures (`parts`)."""
     reach = max(20.0, 2.0 * step)
     error = np.linspace(near - reach, near + reach, 41)
-    parts = parts or [rhythm.busy_part(mine, other, near) for other in others]
+    parts = parts or [clock_alignment.busy_part(mine, other, near) for other in others]
     score = np.asarray(
         _temper(others)
-        * sum(rhythm.agreement_at(part, other, error) for part, other in zip(parts, others, strict=True))
+        * sum(
+            clock_alignment.agreement_at(part, other, error)
+            for part, other in zip(parts, others, strict=True)
+        )
     )
     if came is not None:
         shown = sum(agreement_at(came[0], other, error) for other in came[1])

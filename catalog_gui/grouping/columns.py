@@ -50,8 +50,8 @@ def read_columns(photos: Sequence[Photo], rows: PhotoRows | None = None) -> Colu
     """
     rows = PhotoRows() if rows is None else rows
     column = dict(zip(FIGURES, rows.of(photos).T.copy(), strict=True))
-    body = column.pop("camera").astype(np.int64)
-    key_of = {number: photos[int(np.argmax(body == number))].camera.key for number in _distinct(body)}
+    device = column.pop("camera").astype(np.int64)
+    key_of = {number: photos[int(np.argmax(device == number))].camera.key for number in _distinct(device)}
     keys = sorted(set(key_of.values()))  # two cameras may share one
     index = np.zeros(max(key_of, default=0) + 1, np.int64)
     for number, key in key_of.items():
@@ -60,7 +60,7 @@ def read_columns(photos: Sequence[Photo], rows: PhotoRows | None = None) -> Colu
         photos=photos,
         ids=[photo.id for photo in photos],
         keys=keys,
-        camera=index[body],
+        camera=index[device],
         counter=column.pop("counter").astype(np.int64),
         **column,
     )

@@ -12,12 +12,12 @@ from catalog_gui.domain.foray import Track
 from catalog_gui.domain.photo import Photo
 from catalog_gui.grouping import clocks, places
 from catalog_gui.grouping.columns import Columns, Ints, read_columns
-from catalog_gui.grouping.joining import Sorting, get_to_know, sift, sort_places
+from catalog_gui.grouping.inputs import Held, Likeness
 from catalog_gui.grouping.neighbourhood import REACH, by_row, near_places
+from catalog_gui.grouping.partition import Sorting, learn_photographers, partition_places, without_aside
 from catalog_gui.grouping.photo_rows import PhotoRows
 from catalog_gui.grouping.proposal import NOTHING_SORTED, Proposal, Reckoning, Whole
-from catalog_gui.grouping.scene import set_scene
-from catalog_gui.grouping.terms import Held, Likeness
+from catalog_gui.grouping.timeline import make_timeline
 
 _NOTHING_HELD = Held()
 
@@ -53,28 +53,30 @@ def propose(
         return Proposal()
     columns = read_columns(photos, rows)
     usable, lost = _usable(columns)
-    scene = set_scene(columns, usable, held.clocks, time_zone, now)
-    walks, notes = places.reach(scene.where, scene.true, tracks) if tracks else ([], [])
-    whole = Whole(scene, get_to_know(scene, likeness) if len(scene.order) else None, lost, walks, notes)
+    timeline = make_timeline(columns, usable, held.clocks, time_zone, now)
+    walks, notes = places.reach(timeline.where, timeline.true, tracks) if tracks else ([], [])
+    whole = Whole(
+        timeline, learn_photographers(timeline, likeness) if len(timeline.order) else None, lost, walks, notes
+    )
     r = _begin(whole, held)
-    return Proposal(replace(r, sorting=_sort(r, 0, len(r.scene.order))))
+    return Proposal(replace(r, sorting=_sort(r, 0, len(r.timeline.order))))
 
 
 def _begin(whole: Whole, held: Held) -> Reckoning:
     """All that is known before sorting, without the pictures that she set aside."""
-    scene, party = whole.scene, whole.party
-    if held.aside and party is not None:
-        ids = whole.scene.columns.ids
-        scene, party = sift(
-            scene, party, np.fromiter((name in held.aside for name in ids), np.bool_, len(ids))
+    timeline, photographers = whole.timeline, whole.photographers
+    if held.aside and photographers is not None:
+        ids = whole.timeline.columns.ids
+        timeline, photographers = without_aside(
+            timeline, photographers, np.fromiter((name in held.aside for name in ids), np.bool_, len(ids))
         )
-    return Reckoning(whole, scene, party, held, NOTHING_SORTED)
+    return Reckoning(whole, timeline, photographers, held, NOTHING_SORTED)
 
 
 def _sort(r: Reckoning, first: int, last: int) -> Sorting:
-    if r.party is None or first == last:
+    if r.photographers is None or first == last:
         return NOTHING_SORTED
-    return sort_places(r.scene, r.party, r.held, first, last)
+    return partition_places(r.timeline, r.photographers, r.held, first, last)
 
 
 def propose_near(proposal: Proposal, held: Held, around: Iterable[str]) -> Proposal:
@@ -87,9 +89,9 @@ def propose_near(proposal: Proposal, held: Held, around: Iterable[str]) -> Propo
     if old is None:
         return proposal
     r = replace(old, held=held) if held.aside == old.held.aside else _begin(old.whole, held)
-    n = len(r.scene.order)
+    n = len(r.timeline.order)
     known = replace(r, sorting=_carried_over(old, r))
-    touched = near_places(r.scene, {*around, *(held.aside ^ old.held.aside)})
+    touched = near_places(r.timeline, {*around, *(held.aside ^ old.held.aside)})
     if not touched or not n:
         return Proposal(known)
     first, last = _whole_groups(known.sorting, max(0, min(touched) - REACH), min(n, max(touched) + REACH + 1))
@@ -103,10 +105,10 @@ def propose_near(proposal: Proposal, held: Held, around: Iterable[str]) -> Propo
 
 def _carried_over(old: Reckoning, new: Reckoning) -> Sorting:
     """The sorting as it was, for the pictures of `new`; what was in the tray stands alone, its joins at even odds."""
-    before, after = old.scene.order, new.scene.order
-    if old.scene is new.scene:
+    before, after = old.timeline.order, new.timeline.order
+    if old.timeline is new.timeline:
         return old.sorting
-    n = len(old.scene.true)
+    n = len(old.timeline.true)
     odds_of, next_of = np.zeros(n), np.full(n, -1)
     odds_of[before[:-1]] = old.sorting.odds
     next_of[before[:-1]] = before[1:]

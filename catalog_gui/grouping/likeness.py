@@ -20,7 +20,7 @@ import numpy as np
 
 from catalog_gui.domain.photo import Photo
 from catalog_gui.grouping.columns import Bools, Floats, Ints
-from catalog_gui.grouping.terms import Likeness
+from catalog_gui.grouping.inputs import Likeness
 
 MOST, MOST_ACROSS = 2.0, 1.05
 _OPEN, _OPEN_ACROSS = 3.0, 4.0  # log odds up to which a step, or a link, is open to the look
@@ -53,11 +53,11 @@ class Looks:
     """How alike the pictures of one foray look, and what that is worth there.
 
     Likenesses count from what chance pictures of the same two cameras show, since every camera has
-    colours of its own. Pictures are rows of `photos`; `body` tells the camera of each row.
+    colours of its own. Pictures are rows of `photos`; `device` tells the camera of each row.
     """
 
-    def __init__(self, photos: Sequence[Photo], body: Ints, rows: Ints, likeness: Likeness) -> None:
-        self._photos, self._body, self._likeness = photos, body, likeness
+    def __init__(self, photos: Sequence[Photo], device: Ints, rows: Ints, likeness: Likeness) -> None:
+        self._photos, self._body, self._likeness = photos, device, likeness
         self._chance = self._by_chance(rows)
         self.worth = Worth(0.0, 0.0)
         self._again: dict[tuple[tuple[int, ...], tuple[int, ...]], float] = {}
@@ -138,7 +138,7 @@ class Looks:
 
     def _by_chance(self, rows: Ints) -> dict[tuple[int, int], float]:
         """How alike pictures of each two cameras are on average, half a foray apart."""
-        of = {body: rows[self._body[rows] == body] for body in np.unique(self._body[rows]).tolist()}
+        of = {device: rows[self._body[rows] == device] for device in np.unique(self._body[rows]).tolist()}
         seen: dict[tuple[int, int], list[float]] = {}
         for one, mine in of.items():
             for two, theirs in of.items():
@@ -160,7 +160,7 @@ class Looks:
 
 
 def learn_looks(
-    photos: Sequence[Photo], body: Ints, streams: Sequence[tuple[Ints, Floats]], likeness: Likeness
+    photos: Sequence[Photo], device: Ints, streams: Sequence[tuple[Ints, Floats]], likeness: Likeness
 ) -> Looks | None:
     """What looks are worth in this foray; None where they tell nothing, or it can't be known.
 
@@ -168,7 +168,7 @@ def learn_looks(
     them by time and place alone.
     """
     rows = np.concatenate([mine for mine, _ in streams]) if streams else np.zeros(0, np.int64)
-    looks = Looks(photos, body, rows, likeness)
+    looks = Looks(photos, device, rows, likeness)
     alike = _lessons(looks, streams, 1.0)
     unlike = _lessons(looks, streams, -1.0)
     lessons = min(float(alike[1].sum()), float(unlike[1].sum()))

@@ -14,8 +14,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from catalog_gui.grouping.columns import Bools, Floats, Ints
-from catalog_gui.grouping.habits import Habit
-from catalog_gui.grouping.laws import disc
+from catalog_gui.grouping.heavy_tails import disc
+from catalog_gui.grouping.pause_model import PauseModel
 
 _WAIT_S = 25.0  # how long one waits for one's turn at a find (our estimate)
 _TURN = 0.6  # log odds of one find for stretches that follow each other, before the pause between speaks
@@ -144,27 +144,27 @@ def one_find_share(
     return share
 
 
-def evidence(pairs: Pairs, together: float, share: float, habit: Habit, spread: float) -> Floats:
+def evidence(pairs: Pairs, together: float, share: float, pause_model: PauseModel, spread: float) -> Floats:
     """Log odds that each pair shows one find.
 
-    `together` is the probability of company, `share` that of one find in company, `habit` the party's, which
+    `together` is the probability of company, `share` that of one find in company, `pause_model` the party's, which
     knows how long the way to the next find takes. `spread` (s): how far the two clocks may disagree.
     """
-    prior = np.clip(together * share * _same_stop(pairs.apart, habit), 0.002, 0.99)
+    prior = np.clip(together * share * _same_stop(pairs.apart, pause_model), 0.002, 0.99)
     odds = np.log(prior) - np.log1p(-prior)
     known: Bools = ~np.isnan(pairs.metres)
     if known.any():
         metres, error = np.where(known, pairs.metres, 1.0), np.where(known, pairs.error, 8.0)
-        same, other = _distance(metres, error, habit.moved_m)
+        same, other = _distance(metres, error, pause_model.moved_m)
         odds = odds + np.where(known, np.clip(np.log(same / other), -6.0, 1.5), 0.0)
     return np.asarray(odds / np.sqrt(1.0 + (spread / 90.0) ** 2))
 
 
-def _same_stop(apart: Floats, habit: Habit) -> Floats:
+def _same_stop(apart: Floats, pause_model: PauseModel) -> Floats:
     """Probability that stretches so many s apart belong to one stop: waiting one's turn, or the way between two."""
     gap = np.maximum(apart, 1.0)
     waiting = gap / _WAIT_S * np.exp(-gap / _WAIT_S)
-    odds = _TURN + np.log(waiting + 1e-12) - np.log(habit.away(np.log(gap)) + 1e-12)
+    odds = _TURN + np.log(waiting + 1e-12) - np.log(pause_model.away(np.log(gap)) + 1e-12)
     return np.where(apart <= 0.0, 1.0, 1.0 / (1.0 + np.exp(-np.clip(odds, -30.0, 30.0))))
 
 

@@ -13,10 +13,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from catalog_gui.grouping.columns import Ints
-from catalog_gui.grouping.joining import Sorting
+from catalog_gui.grouping.partition import Sorting
 from catalog_gui.grouping.proposal import Proposal, Reckoning
 from catalog_gui.grouping.proposed import ProposedGroup, ProposedJoin
-from catalog_gui.grouping.scene import Scene
+from catalog_gui.grouping.timeline import Timeline
 
 REACH = 60
 """Pictures on either side of a correction that belong to its neighbourhood, at least."""
@@ -46,15 +46,15 @@ def stretch(
     new = after.reckoning
     if new is None:
         return None
-    places = near_places(new.scene, around)
+    places = near_places(new.timeline, around)
     if not places:
         return None
-    ids = [new.scene.columns.ids[row] for row in new.scene.order.tolist()]
+    ids = [new.timeline.columns.ids[row] for row in new.timeline.order.tolist()]
     place_of = {name: place for place, name in enumerate(ids)}
     first, last = max(0, min(places) - REACH), min(len(ids), max(places) + REACH + 1)
     old = before.reckoning
     if old is not None and old.whole is new.whole:
-        moved = np.flatnonzero(by_row(old)[new.scene.order] != new.sorting.group)
+        moved = np.flatnonzero(by_row(old)[new.timeline.order] != new.sorting.group)
         if len(moved):
             first, last = int(moved[0]), int(moved[-1]) + 1
     low, high = new.sorting.reaches()
@@ -81,28 +81,28 @@ def stretch(
     return Stretch(tuple(ids[first:last]), groups, joins)
 
 
-def near_places(scene: Scene, photos: Iterable[str]) -> list[int]:
+def near_places(timeline: Timeline, photos: Iterable[str]) -> list[int]:
     """Places of these photos (ids) in the order of time, ascending; of those that lie aside, the places around."""
     wanted = set(photos)
-    rows = [row for row, name in enumerate(scene.columns.ids) if name in wanted]
-    n = len(scene.order)
-    place = np.full(len(scene.true), -1, np.int64)
-    place[scene.order] = np.arange(n)
+    rows = [row for row, name in enumerate(timeline.columns.ids) if name in wanted]
+    n = len(timeline.order)
+    place = np.full(len(timeline.true), -1, np.int64)
+    place[timeline.order] = np.arange(n)
     found = {int(place[row]) for row in rows if place[row] >= 0}
-    aside = [row for row in rows if place[row] < 0 and not np.isnan(scene.true[row])]
-    after = np.searchsorted(scene.true[scene.order], scene.true[aside]).tolist()
+    aside = [row for row in rows if place[row] < 0 and not np.isnan(timeline.true[row])]
+    after = np.searchsorted(timeline.true[timeline.order], timeline.true[aside]).tolist()
     found.update(at for later in after for at in (later - 1, later) if 0 <= at < n)
     return sorted(found)
 
 
 def by_row(r: Reckoning) -> Ints:
     """Group number of each row; -1 for what is in none."""
-    group = np.full(len(r.scene.true), -1, np.int64)
-    group[r.scene.order] = r.sorting.group
+    group = np.full(len(r.timeline.true), -1, np.int64)
+    group[r.timeline.order] = r.sorting.group
     return group
 
 
 def _part(r: Reckoning, first: int, last: int) -> Proposal:
-    scene = replace(r.scene, order=r.scene.order[first:last])
+    timeline = replace(r.timeline, order=r.timeline.order[first:last])
     sorting = Sorting(0, last - first, r.sorting.group[first:last], r.sorting.odds[first : last - 1])
-    return Proposal(replace(r, scene=scene, sorting=sorting))
+    return Proposal(replace(r, timeline=timeline, sorting=sorting))

@@ -102,8 +102,8 @@ def _jumps(
     All by true time; `row` is what each is called in the answer.
     """
     found: list[tuple[int, str]] = []
-    for body in (np.flatnonzero(np.bincount(stream[good] + 1)) - 1).tolist():
-        at = np.flatnonzero(good & (stream == body))
+    for device in (np.flatnonzero(np.bincount(stream[good] + 1)) - 1).tolist():
+        at = np.flatnonzero(good & (stream == device))
         if len(at) < 3:
             continue
         rows = row[at]

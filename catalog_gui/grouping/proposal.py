@@ -12,11 +12,11 @@ import numpy as np
 from catalog_gui.domain.foray import Place, Track
 from catalog_gui.grouping import clocks, places
 from catalog_gui.grouping.columns import Floats, Ints, moment, to_plane
-from catalog_gui.grouping.joining import Party, Sorting
+from catalog_gui.grouping.inputs import ClockQuestion, Held, Remark
+from catalog_gui.grouping.partition import Photographers, Sorting
 from catalog_gui.grouping.proposed import Grouped, ProposedClock, ProposedGroup, ProposedJoin, is_doubtful
 from catalog_gui.grouping.revisits import Look, Revisit, find_revisits
-from catalog_gui.grouping.scene import Scene
-from catalog_gui.grouping.terms import Held, Question, Remark
+from catalog_gui.grouping.timeline import Timeline
 
 _LOOK_TOLD = 4.0  # log odds up to which a join's reason speaks of the look
 _AROUND = "from where the party was at that time"
@@ -29,8 +29,8 @@ NOTHING_SORTED = Sorting(0, 0, np.zeros(0, np.int64), np.zeros(0))
 class Whole:
     """What is concluded from all pictures, those in the tray too; `lost`: by id, why a picture has no time."""
 
-    scene: Scene
-    party: Party | None
+    timeline: Timeline
+    photographers: Photographers | None
     lost: Mapping[str, str]
     tracks: Sequence[Track]
     track_notes: Sequence[str]
@@ -40,12 +40,12 @@ class Whole:
 class Reckoning:
     """What a proposal was reckoned from, kept so that a correction need not reckon everything anew.
 
-    `scene` and `party` are those of `whole` without the pictures that she set aside.
+    `timeline` and `photographers` are those of `whole` without the pictures that she set aside.
     """
 
     whole: Whole
-    scene: Scene
-    party: Party | None
+    timeline: Timeline
+    photographers: Photographers | None
     held: Held
     sorting: Sorting
 
@@ -71,39 +71,41 @@ class Proposal:
         """One clock per camera (two for two cameras that share a key), in order of key."""
         if self.reckoning is None:
             return ()
-        scene = self.reckoning.scene
-        counted = sorted(zip(scene.streams, _in_use(scene), strict=True), key=lambda pair: pair[0].key)
+        timeline = self.reckoning.timeline
+        counted = sorted(zip(timeline.streams, _in_use(timeline), strict=True), key=lambda pair: pair[0].key)
         return tuple(_clock(stream, count) for stream, count in counted if count)
 
     @cached_property
-    def questions(self) -> tuple[Question, ...]:
+    def questions(self) -> tuple[ClockQuestion, ...]:
         """What would settle the clocks that the pictures cannot settle; with key '': what is odd about a track."""
         if self.reckoning is None:
             return ()
-        scene = self.reckoning.scene
+        timeline = self.reckoning.timeline
         asked = [
-            Question(s.key, s.question, _pair(scene, index))
-            for index, (s, count) in enumerate(zip(scene.streams, _in_use(scene), strict=True))
+            ClockQuestion(s.key, s.question, _pair(timeline, index))
+            for index, (s, count) in enumerate(zip(timeline.streams, _in_use(timeline), strict=True))
             if s.question and not s.by_hand and count
         ]
-        noted = [Question(s.key, s.note) for s in scene.streams if s.note]
-        return (*asked, *noted, *(Question("", note) for note in self.reckoning.whole.track_notes))
+        noted = [ClockQuestion(s.key, s.note) for s in timeline.streams if s.note]
+        return (*asked, *noted, *(ClockQuestion("", note) for note in self.reckoning.whole.track_notes))
 
     @cached_property
     def ignored_fixes(self) -> tuple[Remark, ...]:
         """Positions that were written but not believed, with the reason."""
         if self.reckoning is None:
             return ()
-        scene = self.reckoning.scene
-        return tuple(Remark(scene.columns.ids[row], reason) for row, reason in sorted(scene.where.ignored))
+        timeline = self.reckoning.timeline
+        return tuple(
+            Remark(timeline.columns.ids[row], reason) for row, reason in sorted(timeline.where.ignored)
+        )
 
     @cached_property
     def times(self) -> Mapping[str, datetime]:
         """True time (aware UTC) of every grouped photo."""
         if self.reckoning is None:
             return {}
-        scene = self.reckoning.scene
-        return {scene.columns.ids[row]: moment(scene.true[row]) for row in scene.order.tolist()}
+        timeline = self.reckoning.timeline
+        return {timeline.columns.ids[row]: moment(timeline.true[row]) for row in timeline.order.tolist()}
 
     @cached_property
     def joins(self) -> tuple[ProposedJoin, ...]:
@@ -138,7 +140,7 @@ def _left_out(r: Reckoning) -> tuple[Remark, ...]:
         return ()
     in_group = {photo for members in r.held.groups.values() for photo in members}
     found: list[Remark] = []
-    for name in dict.fromkeys(r.scene.columns.ids):
+    for name in dict.fromkeys(r.timeline.columns.ids):
         if name in r.held.aside:
             found.append(Remark(name, "Set aside by hand."))
         elif name in lost and name not in in_group:  # else it stays in its group, without a time
@@ -146,10 +148,10 @@ def _left_out(r: Reckoning) -> tuple[Remark, ...]:
     return tuple(found)
 
 
-def _in_use(scene: Scene) -> list[int]:
+def _in_use(timeline: Timeline) -> list[int]:
     """How many pictures of each stream are not set aside."""
-    body = scene.body[scene.order]
-    counts: list[int] = np.bincount(body[body >= 0], minlength=len(scene.streams)).tolist()
+    device = timeline.device[timeline.order]
+    counts: list[int] = np.bincount(device[device >= 0], minlength=len(timeline.streams)).tolist()
     return counts
 
 
@@ -165,33 +167,33 @@ def _clock(stream: clocks.Stream, count: int) -> ProposedClock:
     )
 
 
-def _pair(scene: Scene, index: int) -> tuple[str, str] | None:
+def _pair(timeline: Timeline, index: int) -> tuple[str, str] | None:
     """A picture of this body and the nearest in time of a settled one: candidates for a pairing."""
-    mine = scene.order[scene.body[scene.order] == index]
-    settled = [k for k, s in enumerate(scene.streams) if s.settled and k != index]
-    other = scene.order[np.isin(scene.body[scene.order], settled)]
+    mine = timeline.order[timeline.device[timeline.order] == index]
+    settled = [k for k, s in enumerate(timeline.streams) if s.settled and k != index]
+    other = timeline.order[np.isin(timeline.device[timeline.order], settled)]
     if not len(mine) or not len(other):
         return None
-    at = np.clip(np.searchsorted(scene.true[other], scene.true[mine]), 0, len(other) - 1)
-    best = int(np.argmin(np.abs(scene.true[other[at]] - scene.true[mine])))
-    return scene.columns.ids[int(mine[best])], scene.columns.ids[int(other[at[best]])]
+    at = np.clip(np.searchsorted(timeline.true[other], timeline.true[mine]), 0, len(other) - 1)
+    best = int(np.argmin(np.abs(timeline.true[other[at]] - timeline.true[mine])))
+    return timeline.columns.ids[int(mine[best])], timeline.columns.ids[int(other[at[best]])]
 
 
 def _joins(r: Reckoning) -> tuple[ProposedJoin, ...]:
-    scene, held = r.scene, r.held
+    timeline, held = r.timeline, r.held
     settled: dict[tuple[str, str], bool] = {}
     for pairs, answer in ((held.together, True), (held.apart, False)):
         for a, b in pairs:
             settled[a, b] = settled[b, a] = answer
     home = {photo: name for name, members in held.groups.items() for photo in members}
-    names = [scene.columns.ids[row] for row in scene.order.tolist()]
-    seconds = np.diff(scene.true[scene.order]).tolist()
-    x, y = scene.where.x[scene.order], scene.where.y[scene.order]
+    names = [timeline.columns.ids[row] for row in timeline.order.tolist()]
+    seconds = np.diff(timeline.true[timeline.order]).tolist()
+    x, y = timeline.where.x[timeline.order], timeline.where.y[timeline.order]
     metres = np.hypot(np.diff(x), np.diff(y)).tolist()
-    person = scene.person[scene.order]
+    person = timeline.person[timeline.order]
     others = (person[1:] != person[:-1]).tolist()
     probabilities = (1.0 / (1.0 + np.exp(-r.sorting.odds))).tolist()
-    looked = r.party.looks if r.party is not None else None
+    looked = r.photographers.looks if r.photographers is not None else None
     joins: list[ProposedJoin] = []
     for at, chance in enumerate(probabilities):
         one, two = names[at], names[at + 1]
@@ -201,7 +203,7 @@ def _joins(r: Reckoning) -> tuple[ProposedJoin, ...]:
         if by_hand is None:
             reason = _reason(seconds[at], metres[at], another=others[at])
             if looked is not None and abs(r.sorting.odds[at]) < _LOOK_TOLD:
-                words = looked.words(*_sides(scene.order, r.sorting.group, at))
+                words = looked.words(*_sides(timeline.order, r.sorting.group, at))
                 reason += f", {words}" if words else ""
             joins.append(ProposedJoin(one, two, chance, reason))
         else:
@@ -229,9 +231,9 @@ def _reason(seconds: float, metres: float, *, another: bool) -> str:
 
 
 def _groups(r: Reckoning) -> tuple[ProposedGroup, ...]:
-    scene = r.scene
-    ids = scene.columns.ids
-    order = scene.order
+    timeline = r.timeline
+    ids = timeline.columns.ids
+    order = timeline.order
     found = _timeless(r)
     if not len(order):
         return tuple(found)
@@ -243,7 +245,7 @@ def _groups(r: Reckoning) -> tuple[ProposedGroup, ...]:
     rows = order[by_group]
     found_places = _group_places(r, rows, bounds)
     names = [ids[row] for row in rows.tolist()]
-    times = scene.true[rows]
+    times = timeline.true[rows]
     home = {photo: name for name, members in r.held.groups.items() for photo in members}
     waiting = _without_time(r)
     for index, place in enumerate(found_places):
@@ -259,15 +261,15 @@ def _without_time(r: Reckoning) -> dict[str, tuple[str, ...]]:
     """Photos of held groups that have no time: they stay where she put them, after the others."""
     if not r.held.groups:
         return {}
-    ids = r.scene.columns.ids
-    lost = {ids[row] for row in np.flatnonzero(np.isnan(r.scene.true)).tolist()} - r.held.aside
+    ids = r.timeline.columns.ids
+    lost = {ids[row] for row in np.flatnonzero(np.isnan(r.timeline.true)).tolist()} - r.held.aside
     kept = {name: tuple(p for p in members if p in lost) for name, members in r.held.groups.items()}
     return {name: members for name, members in kept.items() if members}
 
 
 def _timeless(r: Reckoning) -> list[ProposedGroup]:
     """Held groups of which no photo has a time."""
-    timed = {r.scene.columns.ids[row] for row in r.scene.order.tolist()}
+    timed = {r.timeline.columns.ids[row] for row in r.timeline.order.tolist()}
     return [
         ProposedGroup(members, held=name)
         for name, members in _without_time(r).items()
@@ -276,19 +278,19 @@ def _timeless(r: Reckoning) -> list[ProposedGroup]:
 
 
 def _group_places(r: Reckoning, rows: Ints, bounds: Sequence[int]) -> list[Place | None]:
-    scene = r.scene
-    where = scene.where
-    x, y, error, body = where.x[rows], where.y[rows], where.error[rows], scene.body[rows]
+    timeline = r.timeline
+    where = timeline.where
+    x, y, error, device = where.x[rows], where.y[rows], where.error[rows], timeline.device[rows]
     starts = np.array(bounds[:-1])
     size = np.diff(bounds)
-    middle = np.add.reduceat(scene.true[rows], starts) / size
-    doubt = np.add.reduceat(scene.spread[rows], starts) / size
+    middle = np.add.reduceat(timeline.true[rows], starts) / size
+    doubt = np.add.reduceat(timeline.spread[rows], starts) / size
     known = np.add.reduceat((~np.isnan(x)).astype(np.int64), starts)
     tracked = np.add.reduceat(where.tracked[rows].astype(np.int64), starts)
     missing = np.flatnonzero(known == 0)
     around: dict[int, tuple[Floats, Floats, Floats]] = {}
     if len(missing):
-        path = places.trail(scene.true, where, r.whole.tracks)
+        path = places.trail(timeline.true, where, r.whole.tracks)
         px, py, pe = places.interpolate(path, middle[missing], doubt[missing])
         for k, index in enumerate(missing.tolist()):
             if not np.isnan(px[k]):
@@ -299,17 +301,19 @@ def _group_places(r: Reckoning, rows: Ints, bounds: Sequence[int]) -> list[Place
         if known[index]:
             words = "from the track" if tracked[index] == known[index] else ""
             found.append(
-                places.combine(x[low:high], y[low:high], error[low:high], body[low:high], where.origin, words)
+                places.combine(
+                    x[low:high], y[low:high], error[low:high], device[low:high], where.origin, words
+                )
             )
         elif index in around:
-            found.append(places.combine(*around[index], body[low : low + 1], where.origin, _AROUND))
+            found.append(places.combine(*around[index], device[low : low + 1], where.origin, _AROUND))
         else:
             found.append(None)
     return found
 
 
 def _revisits(r: Reckoning, groups: Sequence[Grouped]) -> tuple[Revisit, ...]:
-    scene = r.scene
+    timeline = r.timeline
     n = len(groups)
     start = np.array([g.start.timestamp() if g.start else np.nan for g in groups])
     end = np.array([g.end.timestamp() if g.end else np.nan for g in groups])
@@ -319,16 +323,16 @@ def _revisits(r: Reckoning, groups: Sequence[Grouped]) -> tuple[Revisit, ...]:
             latitude[index] = group.place.position.latitude
             longitude[index] = group.place.position.longitude
             error[index] = group.place.uncertainty_m
-    x, y = to_plane(latitude, longitude, scene.where.origin)
+    x, y = to_plane(latitude, longitude, timeline.where.origin)
     return tuple(find_revisits(start, end, x, y, error, _look_again(r, groups)))
 
 
 def _look_again(r: Reckoning, groups: Sequence[Grouped]) -> Look | None:
     """How the pictures of two groups look beside each other, where looks tell something in this foray."""
-    looks = r.party.looks if r.party is not None else None
+    looks = r.photographers.looks if r.photographers is not None else None
     if looks is None:
         return None
-    row_of = {name: row for row, name in enumerate(r.scene.columns.ids)}
+    row_of = {name: row for row, name in enumerate(r.timeline.columns.ids)}
     rows: dict[int, list[int]] = {}
 
     def look(earlier: int, later: int) -> tuple[float, str]:

@@ -37,7 +37,7 @@ from catalog_gui.domain.record_check import Question
 from catalog_gui.domain.sheet import SheetFacts
 from catalog_gui.domain.specimen import Determination, Specimen, Task
 from catalog_gui.domain.struck_out import StruckOut
-from catalog_gui.grouping.terms import Likeness
+from catalog_gui.grouping.inputs import Likeness
 from catalog_gui.lookalikes.reference import Reference
 
 T = TypeVar("T")

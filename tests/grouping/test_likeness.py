@@ -11,9 +11,9 @@ import pytest
 from catalog_gui.domain.photo import Photo
 from catalog_gui.grouping import Held, Proposal, propose, propose_near
 from catalog_gui.grouping.columns import Floats, Ints
+from catalog_gui.grouping.inputs import Likeness
 from catalog_gui.grouping.likeness import MOST, MOST_ACROSS, Looks, learn_looks
 from catalog_gui.grouping.revisits import Revisit
-from catalog_gui.grouping.terms import Likeness
 from tests.benchmarks.grouping.scoring import as_shown, corrections
 from tests.benchmarks.grouping.simulator import simulate
 from tests.grouping.walks import photo, stop_times, walk

@@ -129,8 +129,8 @@ class Tally:
         shows = [Counter(find[key] for key in g.photos).most_common(1)[0][0] for g in proposal.groups]
         r = proposal.reckoning
         assert r is not None
-        assert r.party is not None
-        blind = Proposal(replace(r, party=replace(r.party, looks=None)))
+        assert r.photographers is not None
+        blind = Proposal(replace(r, photographers=replace(r.photographers, looks=None)))
         for kept, offers in ((self.offered, proposal.revisits), (self.offered_blind, blind.revisits)):
             for offer in offers:
                 same = shows[offer.later] == shows[offer.earlier]

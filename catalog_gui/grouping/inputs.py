@@ -41,7 +41,7 @@ class Remark:
 
 
 @dataclass(frozen=True, slots=True)
-class Question:
+class ClockQuestion:
     """An unsettled clock (by camera key) and, in words, what would settle it.
 
     `pair`, where it helps, names two photo ids that may show the same moment: one of this camera, one

@@ -16,9 +16,9 @@ from math import sqrt
 
 import numpy as np
 
-from catalog_gui.grouping.chain import Sizes, learn_sizes, renewed, together
 from catalog_gui.grouping.columns import Bools, Floats, Ints
-from catalog_gui.grouping.laws import disc
+from catalog_gui.grouping.heavy_tails import disc
+from catalog_gui.grouping.semi_markov import Sizes, learn_sizes, renewed, together
 
 DOUBLE_S = 2.1  # faster than anyone moves on (and whole seconds may add one): bursts, bracketing
 _DOUBLE = 6.0  # log odds of such a pair
@@ -88,7 +88,7 @@ class Steps:
 
 
 @dataclass(frozen=True, slots=True)
-class Habit:
+class PauseModel:
     """Shares, centres and spreads (log s) of the four kinds of pause; scales of displacement (m)."""
 
     beat_share: float = 0.64
@@ -193,14 +193,16 @@ def _bell(x: Floats, mean: float, sd: float, share: float) -> Floats:
     return z
 
 
-def learn(steps: Steps, weak: Habit | None = None, start: Habit | None = None, error_m: float = 8.0) -> Habit:
+def learn(
+    steps: Steps, weak: PauseModel | None = None, start: PauseModel | None = None, error_m: float = 8.0
+) -> PauseModel:
     """Learn a habit from the steps of one photographer.
 
     `weak` is what is believed beforehand (the whole party's habit); without it `error_m` is the usual 68 %
     error of a fix; `start` is where to begin, if known. Otherwise several starting points are tried,
     since a day of bursts and a day on a tripod look alike from far away; the likeliest is kept.
     """
-    prior = weak or Habit(still_long_m=_ONE_FIX * error_m)
+    prior = weak or PauseModel(still_long_m=_ONE_FIX * error_m)
     steps = _telling(steps)
     n = len(steps.gaps)
     if n < 3:
@@ -224,49 +226,49 @@ def learn(steps: Steps, weak: Habit | None = None, start: Habit | None = None, e
 
 
 def judge(
-    habit: Habit, steps: Steps, weak: Habit | None = None, error_m: float = 8.0
-) -> tuple[Habit, Sizes | None]:
+    pause_model: PauseModel, steps: Steps, weak: PauseModel | None = None, error_m: float = 8.0
+) -> tuple[PauseModel, Sizes | None]:
     """The habit as it is once the day is seen as a whole, and how many pictures a find gets (None: too few to tell).
 
-    How many pictures a find gets is learnt along with the habit (`chain`): a pause that would leave a
+    How many pictures a find gets is learnt along with the habit (`semi_markov`): a pause that would leave a
     single picture on either side is rather a slow act, one after a dozen pictures rather the way on. Doubles
     are left out of it.
     """
     use = steps.gaps > DOUBLE_S
     if int(use.sum()) < _FEWEST:
-        return habit, None
-    prior = weak or Habit(still_long_m=_ONE_FIX * error_m)
+        return pause_model, None
+    prior = weak or PauseModel(still_long_m=_ONE_FIX * error_m)
     told = _telling(steps)
-    kinds = habit.kinds(told, learning=True) + _TINY
-    sizes = learn_sizes(*_one_or_two(kinds, habit), habit.size)
+    kinds = pause_model.kinds(told, learning=True) + _TINY
+    sizes = learn_sizes(*_one_or_two(kinds, pause_model), pause_model.size)
     for later in range(_WHOLE_ROUNDS):
         if later:
-            kinds = habit.kinds(told, learning=True) + _TINY
-        one = together(*_one_or_two(kinds, habit), sizes)
-        sizes = renewed(sizes, one, habit.size)
+            kinds = pause_model.kinds(told, learning=True) + _TINY
+        one = together(*_one_or_two(kinds, pause_model), sizes)
+        sizes = renewed(sizes, one, pause_model.size)
         kinds[:2] *= one / (kinds[0] + kinds[1])
         kinds[2:] *= (1.0 - one) / (kinds[2] + kinds[3])
-        habit = _maximise(kinds, told, habit, prior)
-    return habit, sizes
+        pause_model = _maximise(kinds, told, pause_model, prior)
+    return pause_model, sizes
 
 
-def weigh(habit: Habit, sizes: Sizes | None, steps: Steps) -> Floats:
+def weigh(pause_model: PauseModel, sizes: Sizes | None, steps: Steps) -> Floats:
     """Log odds of one find for every step, by what `judge` found."""
     use = steps.gaps > DOUBLE_S
     if sizes is None or int(use.sum()) < _FEWEST:
-        return habit.odds(steps)
-    kinds = habit.kinds(steps)
+        return pause_model.odds(steps)
+    kinds = pause_model.kinds(steps)
     odds = np.maximum(_odds(kinds), _DOUBLE)
-    one = together(*_one_or_two(kinds[:, use], habit), sizes)
+    one = together(*_one_or_two(kinds[:, use], pause_model), sizes)
     one = np.clip(one, 1e-7, 1.0 - _ASIDE)
     odds[use] = np.log(one) - np.log1p(-one)
     odds += _UNSEEN * ~steps.known
     return odds
 
 
-def _one_or_two(kinds: Floats, habit: Habit) -> tuple[Floats, Floats]:
+def _one_or_two(kinds: Floats, pause_model: PauseModel) -> tuple[Floats, Floats]:
     """Densities of pauses at one find and between two, from those of the four kinds with their shares."""
-    apart = habit.hop_share + habit.way_share
+    apart = pause_model.hop_share + pause_model.way_share
     return (kinds[0] + kinds[1]) / (1.0 - apart), (kinds[2] + kinds[3]) / apart
 
 
@@ -280,18 +282,18 @@ def _telling(steps: Steps) -> Steps:
     return steps[(start.astype(np.int64)[:, None] + np.arange(_RUN)[None, :]).ravel()]
 
 
-def _climb(habit: Habit, prior: Habit, steps: Steps, rounds: int) -> tuple[Habit, float]:
-    """Expectation-maximisation from `habit`; returns the habit and its penalised log likelihood."""
+def _climb(pause_model: PauseModel, prior: PauseModel, steps: Steps, rounds: int) -> tuple[PauseModel, float]:
+    """Expectation-maximisation from `pause_model`; returns the habit and its penalised log likelihood."""
     value = -np.inf
     for _ in range(rounds):
-        kinds = habit.kinds(steps, learning=True)
+        kinds = pause_model.kinds(steps, learning=True)
         total = kinds.sum(axis=0) + _TINY
-        fresh_value = float(np.log(total).sum()) + _penalty(habit, prior)
-        habit = _maximise(kinds / total, steps, habit, prior)
+        fresh_value = float(np.log(total).sum()) + _penalty(pause_model, prior)
+        pause_model = _maximise(kinds / total, steps, pause_model, prior)
         if fresh_value - value < 0.1:
-            return habit, fresh_value
+            return pause_model, fresh_value
         value = fresh_value
-    return habit, value
+    return pause_model, value
 
 
 # How much is believed beforehand: sd of the centres (log s), and weights in pauses.
@@ -306,29 +308,29 @@ _UNSEEN = 0.4  # log odds for one find where no fix tells: pauses alone cut too 
 _BETWEEN = 0.75  # how far from the beat towards the way, on the log scale, slow acts and hops may lie at most
 
 
-def _penalty(habit: Habit, prior: Habit) -> float:
+def _penalty(pause_model: PauseModel, prior: PauseModel) -> float:
     log_prior = -0.5 * (
-        ((habit.beat - prior.beat) / _CENTRE_SD) ** 2
-        + ((habit.slow - max(prior.slow, habit.beat + 0.7)) / _SLOW_SD) ** 2
-        + ((habit.hop - max(prior.hop, habit.beat + 0.4)) / _SLOW_SD) ** 2
-        + ((habit.way - prior.way) / _WAY_SD) ** 2
+        ((pause_model.beat - prior.beat) / _CENTRE_SD) ** 2
+        + ((pause_model.slow - max(prior.slow, pause_model.beat + 0.7)) / _SLOW_SD) ** 2
+        + ((pause_model.hop - max(prior.hop, pause_model.beat + 0.4)) / _SLOW_SD) ** 2
+        + ((pause_model.way - prior.way) / _WAY_SD) ** 2
     )
-    for share, usual in zip(_shares(habit), _shares(prior), strict=True):
+    for share, usual in zip(_shares(pause_model), _shares(prior), strict=True):
         log_prior += _SHARE_WEIGHT * usual * float(np.log(max(share, 1e-6)))
-    for sd, usual in zip(_spreads(habit), _spreads(prior), strict=True):
+    for sd, usual in zip(_spreads(pause_model), _spreads(prior), strict=True):
         log_prior -= 0.5 * _SPREAD_WEIGHT * (2 * float(np.log(sd)) + (usual / sd) ** 2)
     return log_prior
 
 
-def _shares(habit: Habit) -> tuple[float, ...]:
-    return habit.beat_share, habit.slow_share, habit.hop_share, habit.way_share
+def _shares(pause_model: PauseModel) -> tuple[float, ...]:
+    return pause_model.beat_share, pause_model.slow_share, pause_model.hop_share, pause_model.way_share
 
 
-def _spreads(habit: Habit) -> tuple[float, ...]:
-    return habit.beat_sd, habit.slow_sd, habit.hop_sd, habit.way_sd
+def _spreads(pause_model: PauseModel) -> tuple[float, ...]:
+    return pause_model.beat_sd, pause_model.slow_sd, pause_model.hop_sd, pause_model.way_sd
 
 
-def _maximise(kinds: Floats, steps: Steps, habit: Habit, prior: Habit) -> Habit:
+def _maximise(kinds: Floats, steps: Steps, pause_model: PauseModel, prior: PauseModel) -> PauseModel:
     x = steps.logs
     beat, slow, hop, way = kinds
     counts = kinds.sum(axis=1)
@@ -343,31 +345,31 @@ def _maximise(kinds: Floats, steps: Steps, habit: Habit, prior: Habit) -> Habit:
     middle = float(shares[1] + shares[2])
     usual = _SLOW_BLIND if blind else prior.slow_share / (prior.slow_share + prior.hop_share)
     # The better the fixes, the less.
-    blur = min(1.0, habit.still_long_m / (_CLEAR * habit.hop_m))
+    blur = min(1.0, pause_model.still_long_m / (_CLEAR * pause_model.hop_m))
     belief = _MIDDLE_WEIGHT * (_LEAST_BELIEF + (1.0 - _LEAST_BELIEF) * blur * blur)
     slow_part = (float(counts[1]) + belief * usual) / (float(counts[1] + counts[2]) + belief)
     shares[1], shares[2] = middle * slow_part, middle * (1.0 - slow_part)
     n_beat, n_slow, n_hop, n_way = counts.tolist()
-    beat_mean, beat_sd = _centre(x, beat, n_beat, prior.beat, _CENTRE_SD, habit.beat_sd, prior.beat_sd)
-    way_mean, way_sd = _centre(x, way, n_way, prior.way, _WAY_SD, habit.way_sd, prior.way_sd)
+    beat_mean, beat_sd = _centre(x, beat, n_beat, prior.beat, _CENTRE_SD, pause_model.beat_sd, prior.beat_sd)
+    way_mean, way_sd = _centre(x, way, n_way, prior.way, _WAY_SD, pause_model.way_sd, prior.way_sd)
     way_mean = max(way_mean, beat_mean + 0.8)
     slow_prior = max(prior.slow, beat_mean + 0.7)
     middle_mean, middle_sd = _centre(
-        x, slow + hop, n_slow + n_hop, slow_prior, _SLOW_SD, habit.slow_sd, prior.slow_sd
+        x, slow + hop, n_slow + n_hop, slow_prior, _SLOW_SD, pause_model.slow_sd, prior.slow_sd
     )
     most = beat_mean + _BETWEEN * (way_mean - beat_mean)
     slow_mean = hop_mean = max(min(middle_mean, most), beat_mean + 0.4)
     slow_sd = hop_sd = middle_sd
     return replace(
-        habit,
+        pause_model,
         beat_share=float(shares[0]), slow_share=float(shares[1]), hop_share=float(shares[2]),
         beat=beat_mean, beat_sd=beat_sd, slow=slow_mean, slow_sd=slow_sd,
         hop=hop_mean, hop_sd=hop_sd, way=way_mean, way_sd=way_sd,
-        **({} if blind else _moved(kinds, steps, habit, prior)),
+        **({} if blind else _moved(kinds, steps, pause_model, prior)),
     )  # fmt: skip
 
 
-def _moved(kinds: Floats, steps: Steps, habit: Habit, prior: Habit) -> dict[str, float]:
+def _moved(kinds: Floats, steps: Steps, pause_model: PauseModel, prior: PauseModel) -> dict[str, float]:
     """What the fixes tell of displacements."""
     same, away = kinds[0] + kinds[1], kinds[2] + kinds[3]
     known, same_fix = steps.known, steps.same_fix
@@ -375,9 +377,9 @@ def _moved(kinds: Floats, steps: Steps, habit: Habit, prior: Habit) -> dict[str,
     moved_zero = (float(away[same_fix].sum()) + 8 * prior.moved_zero) / (float(away[known].sum()) + 8)
     fixed = steps.apart
     rows = known & ~same_fix
-    still_short, still_long = _jitter_and_drift(fixed, same[rows], habit, prior)
+    still_short, still_long = _jitter_and_drift(fixed, same[rows], pause_model, prior)
     free = fixed.gaps > 30.0
-    moved = _radius(fixed.square[free], kinds[3][rows][free], habit.moved_m, prior.moved_m)
+    moved = _radius(fixed.square[free], kinds[3][rows][free], pause_model.moved_m, prior.moved_m)
     return {
         "still_short_m": still_short,
         "still_long_m": still_long,
@@ -396,13 +398,15 @@ def _centre(
     return mean, min(max(sqrt(square), 0.2), 1.6 * usual_sd)
 
 
-def _jitter_and_drift(steps: Steps, same: Floats, habit: Habit, prior: Habit) -> tuple[float, float]:
+def _jitter_and_drift(
+    steps: Steps, same: Floats, pause_model: PauseModel, prior: PauseModel
+) -> tuple[float, float]:
     """Scales (m) of the part of a fix's error that is new every time, and of the part that wanders off.
 
     Weighted least squares of the squared steps on both parts, leaning on belief; each step weighs by the
     inverse square of its present scale, and less the further out it lies (t law).
     """
-    scale, square, jitter, drift = habit.still(steps), steps.square / 2.0, steps.jitter, steps.drift
+    scale, square, jitter, drift = pause_model.still(steps), steps.square / 2.0, steps.jitter, steps.drift
     w = same * 6.0 / ((4.0 + steps.square / scale) * scale * scale)
     usual2 = prior.still_short_m**2 + 0.1 * prior.still_long_m**2
     lean_jitter, lean_drift = _STEP_WEIGHT / 4.0 / usual2**2, _STEP_WEIGHT / prior.still_long_m**4
@@ -411,7 +415,7 @@ def _jitter_and_drift(steps: Steps, same: Floats, habit: Habit, prior: Habit) ->
     a22 = float(w @ (drift * drift)) + lean_drift
     b1 = float(w @ (jitter * square)) + lean_jitter * prior.still_short_m**2
     # What the receiver reports is the whole of its error: what jitters does not drift as well.
-    left = max(prior.still_long_m**2 - habit.still_short_m**2, 0.1 * prior.still_long_m**2)
+    left = max(prior.still_long_m**2 - pause_model.still_short_m**2, 0.1 * prior.still_long_m**2)
     b2 = float(w @ (drift * square)) + lean_drift * left
     determinant = a11 * a22 - a12 * a12
     short = (b1 * a22 - b2 * a12) / determinant

@@ -1,7 +1,7 @@
 """The most probable whole: which pictures show one find, all evidence weighed together.
 
-Pictures of one photographer that belong together form an atom. Between atoms stand links of evidence
-(log odds of one find against two): along each photographer's stream, and across photographers. Atoms
+Pictures of one photographer that belong together form a node. Between nodes stand links of evidence
+(log odds of one find against two): along each photographer's stream, and across photographers. Nodes
 are contracted greedily by the summed evidence between whole clusters, which is greedy additive
 contraction for correlation clustering (Keuper et al. 2015, ICCV): a chain of doubtful steps doesn't join
 what the whole speaks against.
@@ -30,13 +30,13 @@ _STILL_APART = 0.7  # log odds at most of neighbours that the best whole keeps a
 _STRANGERS = -5.0  # log odds of neighbours in time that no link ties at all
 
 _Key = TypeVar("_Key")
-_Tie = tuple[int, float, bool]  # the other atom, log odds, whether across photographers
-_Link = tuple[float, float, int]  # evidence along streams, evidence across, number of links across
+_Tie = tuple[int, float, bool]  # the other node, log odds, whether across photographers
+_Evidence = tuple[float, float, int]  # evidence along streams, evidence across, number of links across
 
 
 @dataclass(slots=True)
-class Links:
-    """Links between atoms, in parts: left and right atom, log odds, whether across photographers."""
+class Edges:
+    """Weighted edges between nodes, in parts: left and right node, log odds, whether across photographers."""
 
     left: list[Ints] = field(default_factory=list)
     right: list[Ints] = field(default_factory=list)
@@ -53,13 +53,13 @@ class Links:
         self.wary.append(np.full(len(left), wary))
 
     def forbid_mixed(self, home: Ints) -> None:
-        """Forbid every link between atoms of different homes (-1 is no home, and not closed)."""
+        """Forbid every link between nodes of different homes (-1 is no home, and not closed)."""
         for part, (left, right) in enumerate(zip(self.left, self.right, strict=True)):
             mixed = (home[left] != home[right]) & ((home[left] >= 0) | (home[right] >= 0))
             self.odds[part] = np.where(mixed, FORBIDDEN, self.odds[part])
 
     def rows(self, *, wary: bool = False) -> list[tuple[int, int, float, bool]]:
-        """Left atom, right atom, log odds (less what they must exceed), whether across."""
+        """Left node, right node, log odds (less what they must exceed), whether across."""
         if not self.left:
             return []
         odds = np.concatenate(self.odds) - wary * np.concatenate(self.wary)
@@ -68,13 +68,13 @@ class Links:
         return list(zip(*columns, strict=True))
 
 
-def contract(count: int, links: Links) -> Ints:
-    """Cluster number of each of `count` atoms.
+def contract(count: int, links: Edges) -> Ints:
+    """Cluster number of each of `count` nodes.
 
     Links along one photographer's stream add up. Those across photographers all rest on the same company
     at the same time and echo each other: k of them weigh as k ** (1 - echo) times their mean.
     """
-    near: list[dict[int, _Link]] = [{} for _ in range(count)]
+    near: list[dict[int, _Evidence]] = [{} for _ in range(count)]
     for a, b, odds, across in links.rows(wary=True):
         if a != b:
             along, over, many = near[a].get(b, (0.0, 0.0, 0))
@@ -92,11 +92,11 @@ def contract(count: int, links: Links) -> Ints:
             a, b = b, a
         owner[b] = a
         _absorb(near, a, b, queue)
-    for atom in range(count):
-        top = atom
+    for node in range(count):
+        top = node
         while owner[top] != top:
             top = owner[top]
-        owner[atom] = top
+        owner[node] = top
     if any(part.any() for part in links.across):
         _settle_in(owner, links)
     return np.array(owner, np.int64)
@@ -105,25 +105,25 @@ def contract(count: int, links: Links) -> Ints:
 _ROUNDS = 3
 
 
-def _settle_in(owner: list[int], links: Links) -> None:
-    """Let single atoms move to the cluster that holds most evidence for them, until none wants to."""
+def _settle_in(owner: list[int], links: Edges) -> None:
+    """Let single nodes move to the cluster that holds most evidence for them, until none wants to."""
     neighbours = _neighbours(links.rows(wary=True))
-    restless = [atom for atom, tied in neighbours.items() if any(across for _, _, across in tied)]
+    restless = [node for node, tied in neighbours.items() if any(across for _, _, across in tied)]
     for _ in range(_ROUNDS):
         moved = False
-        for atom in restless:
-            pull = _pulls(neighbours[atom], owner)
-            here = owner[atom]
+        for node in restless:
+            pull = _pulls(neighbours[node], owner)
+            here = owner[node]
             best = max(pull, key=lambda c: (pull[c], c == here, -c))
             if best != here and pull[best] > max(0.0, pull.get(here, 0.0)) + 1e-9:
-                owner[atom] = best
+                owner[node] = best
                 moved = True
         if not moved:
             return
 
 
 def _neighbours(rows: list[tuple[int, int, float, bool]]) -> dict[int, list[_Tie]]:
-    """What each atom is tied to."""
+    """What each node is tied to."""
     found: dict[int, list[_Tie]] = {}
     for a, b, odds, across in rows:
         if a != b:
@@ -133,14 +133,14 @@ def _neighbours(rows: list[tuple[int, int, float, bool]]) -> dict[int, list[_Tie
 
 
 def _pulls(tied: list[_Tie], owner: Sequence[int]) -> dict[int, float]:
-    """Evidence between one atom and each cluster it is tied to."""
-    table: dict[int, _Link] = {}
+    """Evidence between one node and each cluster it is tied to."""
+    table: dict[int, _Evidence] = {}
     for b, odds, across in tied:
         _gather(table, owner[b], odds, across=across)
     return {cluster: _total(link) for cluster, link in table.items()}
 
 
-def _absorb(near: list[dict[int, _Link]], a: int, b: int, queue: list[tuple[float, int, int]]) -> None:
+def _absorb(near: list[dict[int, _Evidence]], a: int, b: int, queue: list[tuple[float, int, int]]) -> None:
     del near[a][b]
     for c, (along, over, many) in near[b].items():
         if c == a:
@@ -155,25 +155,25 @@ def _absorb(near: list[dict[int, _Link]], a: int, b: int, queue: list[tuple[floa
     near[b] = {}
 
 
-def _total(link: _Link) -> float:
+def _total(link: _Evidence) -> float:
     along, over, many = link
     return along + over if many < 2 else along + over * float(many) ** -_ECHO
 
 
-def join_odds(atom: Ints, root: Ints, own: Floats, links: Links, most: float) -> Floats:
+def join_odds(node: Ints, root: Ints, own: Floats, links: Edges, most: float) -> Floats:
     """Log odds that neighbours in time show one find, from the evidence around each pair.
 
-    Within an atom it is that of the step (`own`). Between two atoms it is how much better the best whole is
+    Within a node it is that of the step (`own`). Between two nodes it is how much better the best whole is
     than those that differ in this pair, as far as one move goes: two clusters made one, or one of
-    the two atoms going over to another cluster.
+    the two nodes going over to another cluster.
     """
-    before, after = atom[:-1], atom[1:]
+    before, after = node[:-1], node[1:]
     odds = own[1:].copy()
     differ = np.flatnonzero(before != after)
     if not len(differ):
         return np.clip(odds, -most, most)
     cluster = root.tolist()
-    between: dict[tuple[int, int], _Link] = {}
+    between: dict[tuple[int, int], _Evidence] = {}
     rows = links.rows()
     neighbours = _neighbours(rows)
     for a, b, value, across in rows:
@@ -200,13 +200,13 @@ def join_odds(atom: Ints, root: Ints, own: Floats, links: Links, most: float) ->
 def _pair_odds(
     pulls: tuple[dict[int, float], dict[int, float]], homes: tuple[int, int], made_one: float, direct: float
 ) -> float:
-    """Log odds for two atoms: their pulls, their clusters, the evidence between the clusters and between the two."""
+    """Log odds for two nodes: their pulls, their clusters, the evidence between the clusters and between the two."""
     one, two = homes
     if one == two:
-        # What keeps either atom here, over standing alone or over its next best cluster.
+        # What keeps either node here, over standing alone or over its next best cluster.
         stays = [pull.get(one, 0.0) - max([0.0, *(e for c, e in pull.items() if c != one)]) for pull in pulls]
         return min(max(0.0, min(stays)), _MOST_ACROSS)
-    # An atom that is alone in its cluster and goes over makes the two clusters one: that is one way, not two.
+    # An node that is alone in its cluster and goes over makes the two clusters one: that is one way, not two.
     goes = [
         pull.get(there, _STRANGERS) - max(0.0, pull[here])
         for pull, here, there in ((pulls[0], one, two), (pulls[1], two, one))
@@ -222,6 +222,6 @@ def _sum_up(odds: list[float]) -> float:
     return top + log(sum(exp(max(o - top, -50.0)) for o in odds))
 
 
-def _gather(table: dict[_Key, _Link], key: _Key, value: float, *, across: bool) -> None:
+def _gather(table: dict[_Key, _Evidence], key: _Key, value: float, *, across: bool) -> None:
     along, over, many = table.get(key, (0.0, 0.0, 0))
     table[key] = (along, over + value, many + 1) if across else (along + value, over, many)

@@ -1,4 +1,4 @@
-"""The scene: every photo with its true time, its photographer and its believed fix."""
+"""The timeline: every photo with its true time, its photographer and its believed fix."""
 
 from __future__ import annotations
 
@@ -9,62 +9,62 @@ from datetime import datetime
 import numpy as np
 
 from catalog_gui.grouping import clocks, places
-from catalog_gui.grouping.bodies import SECOND, split_bodies
 from catalog_gui.grouping.columns import Columns, Floats, Ints
-from catalog_gui.grouping.walkers import walkers
+from catalog_gui.grouping.same_photographer import photographers_of
+from catalog_gui.grouping.split_cameras import SECOND_CAMERA, split_cameras
 
 
 @dataclass(slots=True)
-class Scene:
+class Timeline:
     """Everything known by row of `columns`; `order` lists the rows that have a true time, ascending.
 
-    `true` is UTC s (NaN unknown), `body` the camera, `person` who carried it, `spread` the doubt about the
+    `true` is UTC s (NaN unknown), `device` the camera, `person` who carried it, `spread` the doubt about the
     clock in s.
     """
 
     columns: Columns
     streams: list[clocks.Stream]
     true: Floats
-    body: Ints
+    device: Ints
     person: Ints
     spread: Floats
     order: Ints
     where: places.Whereabouts
 
 
-def set_scene(
+def make_timeline(
     columns: Columns, usable: Ints, held_clocks: Mapping[str, float], time_zone: str, now: datetime | None
-) -> Scene:
+) -> Timeline:
     """Conclude clocks, true times, photographers and fixes for the `usable` rows."""
     streams = _streams(columns, usable, time_zone)
     clocks.settle(columns, streams, held_clocks, now)
     n = len(columns.ids)
-    true, body = np.full(n, np.nan), np.full(n, -1, np.int64)
+    true, device = np.full(n, np.nan), np.full(n, -1, np.int64)
     spread = np.zeros(n)
     for index, stream in enumerate(streams):
         true[stream.rows] = stream.nominal + stream.error
-        body[stream.rows] = index
+        device[stream.rows] = index
         spread[stream.rows] = min(stream.spread, 300.0)
     lost = usable[np.isnan(true[usable])]
     true[lost] = columns.satellite[lost]
     times = [np.sort(true[s.rows][~np.isnan(true[s.rows])]) for s in streams]
-    person_of = walkers(times, [s.grain for s in streams], [s.sure for s in streams])
-    person = np.where(body >= 0, person_of[np.maximum(body, 0)], -1) if len(streams) else body
+    person_of = photographers_of(times, [s.grain for s in streams], [s.sure for s in streams])
+    person = np.where(device >= 0, person_of[np.maximum(device, 0)], -1) if len(streams) else device
     rows = usable[~np.isnan(true[usable])]
-    order = _in_order(columns, rows, true, body)
-    return Scene(
-        columns, streams, true, body, person, spread, order, places.believe(columns, body, true, order)
+    order = _in_order(columns, rows, true, device)
+    return Timeline(
+        columns, streams, true, device, person, spread, order, places.believe(columns, device, true, order)
     )
 
 
-def _in_order(columns: Columns, rows: Ints, true: Floats, body: Ints) -> Ints:
+def _in_order(columns: Columns, rows: Ints, true: Floats, device: Ints) -> Ints:
     """Rows by true time; where times are equal by counter (9999 is followed by 1), then by id."""
     first = rows[np.argsort(true[rows])]
     tied = np.flatnonzero(np.diff(true[first]) == 0.0)
     if not len(tied):
         return first
     counter = columns.counter.copy()
-    of = body[first]
+    of = device[first]
     for one in range(-1, int(of.max()) + 1):
         mine = first[(of == one) & (counter[first] >= 0)]
         fallen = np.flatnonzero(np.diff(counter[mine]) < -5000)
@@ -77,7 +77,7 @@ def _in_order(columns: Columns, rows: Ints, true: Floats, body: Ints) -> Ints:
     rank = np.zeros(len(true), np.int64)  # of the id, where nothing else may tell the order
     named = sorted(level.tolist(), key=columns.ids.__getitem__)
     rank[named] = np.arange(len(named))
-    first[equal] = level[np.lexsort((rank[level], counter[level], body[level], true[level]))]
+    first[equal] = level[np.lexsort((rank[level], counter[level], device[level], true[level]))]
     return first
 
 
@@ -87,9 +87,9 @@ def _streams(columns: Columns, usable: Ints, time_zone: str) -> list[clocks.Stre
         rows = usable[columns.camera[usable] == camera]
         if not len(rows):
             continue
-        parts = split_bodies(columns, key, rows)
+        parts = split_cameras(columns, key, rows)
         for number, part in enumerate(parts):
-            stream = _stream(columns, key + SECOND.format(number + 1) * bool(number), part, time_zone)
+            stream = _stream(columns, key + SECOND_CAMERA.format(number + 1) * bool(number), part, time_zone)
             if len(parts) > 1 and not number:
                 stream.note = (
                     f"{len(parts)} cameras seem to share the name {key} and write no serial number. "

@@ -19,7 +19,7 @@ _ONE_PERSON = 0.18  # of the coincidences of chance: clocks are known to a secon
 _PRIOR = -0.5  # log odds that two cameras of a foray were in one pair of hands
 
 
-def one_pair_of_hands(one: Floats, two: Floats, spread: float, sure: float) -> float:
+def odds_of_one_photographer(one: Floats, two: Floats, spread: float, sure: float) -> float:
     """Log odds that two streams of true times (s, ascending) were taken by one person.
 
     `spread` (s) is how far the clocks may disagree, with probability `sure`; beyond a few seconds nothing
@@ -52,7 +52,7 @@ def _coincidences(one: Floats, two: Floats) -> int:
     return int(np.count_nonzero(np.abs(one - nearest(two, one)) < _SIDE_BY_SIDE_S))
 
 
-def walkers(times: list[Floats], spreads: list[float], sures: list[float]) -> Ints:
+def photographers_of(times: list[Floats], spreads: list[float], sures: list[float]) -> Ints:
     """For each stream (true times, s, ascending) the number of the person who carried it.
 
     The surest pair is put together first; what two streams leave open, the third may tell with both.
@@ -77,4 +77,4 @@ def walkers(times: list[Floats], spreads: list[float], sures: list[float]) -> In
 
 def _compare(merged: dict[int, tuple[Floats, float, float]], i: int, j: int) -> float:
     (one, spread, sure), (two, other_spread, other_sure) = merged[i], merged[j]
-    return one_pair_of_hands(one, two, float(np.hypot(spread, other_spread)), sure * other_sure)
+    return odds_of_one_photographer(one, two, float(np.hypot(spread, other_spread)), sure * other_sure)

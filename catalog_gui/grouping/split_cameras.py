@@ -6,13 +6,13 @@ import numpy as np
 
 from catalog_gui.grouping.columns import Columns, Floats, Ints
 
-SECOND = " (body {})"
+SECOND_CAMERA = " (body {})"
 _TURN = 5000  # a counter that falls by more has rolled over from 9999
 _APART = 200  # numbers between two cameras' ranges
 _LONG_S = 20 * 86400.0  # a break that long in the written time of one foray: the clock was reset between
 
 
-def split_bodies(columns: Columns, key: str, rows: Ints) -> list[Ints]:
+def split_cameras(columns: Columns, key: str, rows: Ints) -> list[Ints]:
     """The rows of one camera key, as one part or, where its numbering cannot be one camera's, as several.
 
     One camera counts upwards as time goes by. If by written time the numbers keep jumping to and fro

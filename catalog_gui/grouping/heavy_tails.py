@@ -7,7 +7,7 @@ import numpy as np
 from catalog_gui.grouping.columns import Floats
 
 
-def student(x: Floats, scale: float) -> Floats:
+def student_density(x: Floats, scale: float) -> Floats:
     """Density of Student's t law with 3 degrees of freedom."""
     wide = 1.0 + x * x / (3.0 * scale * scale)
     return np.asarray(0.36755 / scale / (wide * wide))
