@@ -128,6 +128,11 @@ def saved_words(kind: Kind, name: str, pages: int) -> str:
     return f"Saved: {name}, {counted(pages, noun)}."
 
 
+def printed_words(printer: str, pages: int) -> str:
+    """That it went to the printer, and how much of it there is."""
+    return f"Sent to {printer}: {counted(pages, 'page')}."
+
+
 def file_filter(kind: Kind, table_suffix: str) -> str:
     """The kinds of file for the dialog; the chosen kind of spreadsheet ('.xlsx' or '.csv') stands first."""
     match kind:

@@ -5,14 +5,11 @@ from __future__ import annotations
 from pathlib import Path
 
 from PySide6.QtCore import Qt, QTimer
-from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import (
     QFileDialog,
     QFrame,
-    QHBoxLayout,
     QListWidget,
     QListWidgetItem,
-    QProgressBar,
     QSplitter,
     QVBoxLayout,
     QWidget,
@@ -21,33 +18,26 @@ from PySide6.QtWidgets import (
 from catalog_gui.domain.ledger import Changed, HandedOn
 from catalog_gui.domain.page import Paper
 from catalog_gui.domain.privacy import usual_precision
-from catalog_gui.domain.problem import Cancelled
-from catalog_gui.jobs.worker_queue import Reporter, Ticket
+from catalog_gui.jobs.worker_queue import Reporter
 from catalog_gui.presenting.failure import failure_reason
 from catalog_gui.presenting.outputs.state import HandOnState, read_state
-from catalog_gui.presenting.outputs.words import log_words, save_words, saved_words
+from catalog_gui.presenting.outputs.words import log_words
 from catalog_gui.settings import PaperSize
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.outputs.choices import Choices
+from catalog_gui.views.outputs.hand_over import HandOver
 from catalog_gui.views.outputs.old_table import read_old_table
-from catalog_gui.views.outputs.painter import burn_marks
-from catalog_gui.views.outputs.press_room import write_pdf_in_subprocess
 from catalog_gui.views.outputs.preview import PaperPreview
 from catalog_gui.views.page import Page
 from catalog_gui.views.widgets.buttons import button
 from catalog_gui.views.widgets.labels import label
-from catalog_gui.workflows.ports import Records, Work
-from catalog_gui.workflows.publish.files import file_preview, write_files
+from catalog_gui.workflows.publish.files import file_preview
 from catalog_gui.workflows.publish.gathered import Gathered, gather_many
-from catalog_gui.workflows.publish.ledger import handed_on
 from catalog_gui.workflows.publish.order import (
     FILES,
     Kind,
     Order,
-    Question,
-    gather_all,
     make_paper,
-    make_papers,
 )
 from catalog_gui.workflows.publish.press import Press, press_of
 
@@ -65,7 +55,6 @@ class HandOnPage(Page):
         super().__init__(bench, parent)
         self._state = HandOnState()
         self._asked_for: tuple[str, ...] | None = None
-        self._ticket: Ticket[int] | None = None
         self.choices = Choices(usual_precision(bench.preferences.place_precision), self)
         self.choices.changed.connect(self._order_changed)
         self.choices.options.complete_taxa([taxon.name for taxon in bench.reference.taxa])
@@ -77,23 +66,8 @@ class HandOnPage(Page):
         self._wait.setSingleShot(True)
         self._wait.setInterval(120)
         self._wait.timeout.connect(self._begin_preview)
-        self._save = button(
-            "hand-on-save",
-            "Save as PDF…",
-            "Save what is shown",
-            tip="Save what is shown (Ctrl+S)",
-            main=True,
-            call=self._ask_target,
-        )
-        keys = QAction("Save what is shown", self)  # a button forgets its own shortcut with each new text
-        keys.setShortcut(QKeySequence("Ctrl+S"))
-        keys.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-        keys.triggered.connect(self._save.click)
-        self.addAction(keys)
-        self._progress = QProgressBar()
-        self._progress.setObjectName("hand-on-progress")
-        self._progress.setAccessibleName("Progress")
-        self._stop = button("hand-on-stop", "Stop", "Stop; nothing half done is left", call=self.stop)
+        self.hand_over = HandOver(bench, self.choices, self._press, self)
+        self.hand_over.running_changed.connect(lambda running: self.choices.setEnabled(not running))
         self._log = QListWidget()
         self._log.setObjectName("hand-on-log")
         self._log.setAccessibleName("What was handed to whom")
@@ -108,7 +82,6 @@ class HandOnPage(Page):
         )
         self._no_log = label("Nothing has been handed on yet.", "faded", name="hand-on-no-log", wrap=True)
         self._lay_out()
-        self._set_running(running=False)
         bench.specimen_chosen.connect(lambda _: self.mark_stale())
         bench.foray_chosen.connect(lambda _: self.mark_stale())
         bench.preferences_changed.connect(self._on_preferences)
@@ -131,11 +104,7 @@ class HandOnPage(Page):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(4)
         column.addWidget(self.choices, 1)
-        row = QHBoxLayout()
-        row.addWidget(self._save, 1)
-        row.addWidget(self._progress, 1)
-        row.addWidget(self._stop)
-        column.addLayout(row)
+        column.addWidget(self.hand_over)
         right = QFrame()
         right.setProperty("role", "sheet")
         side = QVBoxLayout(right)
@@ -208,8 +177,7 @@ class HandOnPage(Page):
 
     def _order_changed(self) -> None:
         order = self.order()
-        self._save.setText(save_words(order.kind))
-        self._save.setEnabled(bool(order.papers) and self.choices.settled)
+        self.hand_over.show_order(order, settled=self.choices.settled)
         self._before.setText(self.choices.before_words())
         self._wait.start()
 
@@ -262,113 +230,15 @@ class HandOnPage(Page):
         return settled and not self.preview.busy
 
     # -- handing on ----------------------------------------------------------------------------------
-    def _ask_target(self) -> None:
-        papers = self.bench.papers
-        if papers is None:
-            return
-        start = papers.folder / self.choices.file_name()
-        dialog = QFileDialog(self, "Save", str(start), self.choices.file_filter())
-        dialog.setObjectName("hand-on-dialog")
-        dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
-        dialog.selectFile(start.name)
-        dialog.setDefaultSuffix("" if self.order().kind is Kind.PICTURES else start.suffix.lstrip("."))
-        # The dialog asks before it gives back the name of a file that is there.
-        dialog.fileSelected.connect(lambda chosen: self.save(Path(chosen), replace=True))
-        dialog.open()
-
     def save(self, target: Path, *, replace: bool = False) -> None:
-        """Write what is chosen to `target`, off the GUI thread; the log follows when it is whole."""
-        order, papers = self.order(), self.bench.papers
-        if papers is None or self._ticket is not None or not order.papers or not self.choices.settled:
-            return
-        press = self._press()
-        title = str(order.kind)
-
-        def call(records: Records, reporter: Reporter) -> int:
-            papers.tidy(target.parent)
-
-            def read(question: Question) -> tuple[Gathered, ...]:
-                with records.read() as work:
-                    return question(work)
-
-            if order.kind in FILES:
-                return write_files(
-                    order,
-                    gather_all(order, read),
-                    press,
-                    papers,
-                    target,
-                    draw=burn_marks,
-                    replace=replace,
-                    progress=reporter.progress,
-                    cancelled=reporter.cancelled,
-                )
-            return write_pdf_in_subprocess(
-                make_papers(order, read, press, papers, reporter.cancelled),
-                target,
-                title=title,
-                replace=replace,
-                progress=reporter.progress,
-                cancelled=reporter.cancelled,
-            )
-
-        many = order.papers > 1
-        self._progress.setRange(0, order.papers if many else 0)
-        self._progress.setValue(0)
-        self._progress.setFormat(f"%v of {order.papers}" if many else "%v done")
-        self._set_running(running=True)
-        self._ticket = self.bench.start_long(
-            call,
-            done=lambda pages: self._saved(order, target, pages),
-            failed=self._failed,
-            progress=self._progressed,
-        )
+        """Write what is chosen to `target`; the log follows when it is whole."""
+        self.hand_over.save(target, replace=replace)
 
     def stop(self) -> None:
         """Stop writing; no half file is left."""
-        if self._ticket is not None:
-            self._ticket.cancel()
+        self.hand_over.stop()
 
     @property
     def running(self) -> bool:
-        """Whether something is being written."""
-        return self._ticket is not None
-
-    def _progressed(self, done: object) -> None:
-        if isinstance(done, int):
-            self._progress.setValue(done)
-
-    def _saved(self, order: Order, target: Path, pages: int) -> None:
-        self._ticket = None
-        self._set_running(running=False)
-        words = self.choices.precision_words(order)
-        surroundings = self.bench.surroundings
-
-        def note(work: Work) -> None:
-            handed_on(
-                work,
-                surroundings,
-                what=str(order.kind),
-                to_whom=str(order.audience),
-                precision=words,
-                specimens=order.specimens,
-                target=str(target),
-            )
-
-        self.bench.do(f"Handed on: {order.kind}", note, undoable=False)
-        self.bench.said.emit(saved_words(order.kind, target.name, pages))
-        self.choices.forget_exact()
-
-    def _failed(self, error: Exception) -> None:
-        self._ticket = None
-        self._set_running(running=False)
-        if isinstance(error, Cancelled):
-            self.bench.said.emit("Stopped. No file was left.")
-        else:
-            self.bench.fail(error)
-
-    def _set_running(self, *, running: bool) -> None:
-        self._save.setVisible(not running)
-        self._progress.setVisible(running)
-        self._stop.setVisible(running)
-        self.choices.setEnabled(not running)
+        """Whether something is being written or printed."""
+        return self.hand_over.running
