@@ -444,8 +444,9 @@ class Builder:
                 continue
             old = remembered.get(key)
             built = self._sizes_of(key, feature, old)
-            general = any(self.record.sources[row["source"]].get("level") != "voucher" for row in built)
-            if old and not (general or len(built) > 1):
+            general = sum(self.record.sources[row["source"]].get("level") != "voucher" for row in built)
+            enough = general or len(built) > (2 if key[0] in self.poisons else 1)
+            if old and not enough:
                 built.append({**old, "source": MEMORY})
             rows += built
         return rows

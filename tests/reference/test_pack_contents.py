@@ -244,11 +244,16 @@ def test_sizes_are_ranges() -> None:
 
 
 def test_spores_are_not_broader_than_long() -> None:
-    for (taxon, feature), row in SIZES.items():
-        if feature == "micro.spore-length":
-            width = SIZES[taxon, "micro.spore-width"]
-            assert float(row["low"]) >= float(width["low"]), taxon
-            assert float(row["high"]) >= float(width["high"]), taxon
+    table = {(r["taxon"], r["feature"], r["source"]): r for r in rows("taxon_sizes")}
+    compared = 0
+    for (taxon, feature, source), row in table.items():
+        width = table.get((taxon, "micro.spore-width", source))
+        if feature == "micro.spore-length" and width is not None:
+            compared += 1
+            round_ones = 0.85  # of nearly round spores either axis may be printed as the longer
+            assert float(row["low"]) >= round_ones * float(width["low"]), (taxon, source)
+            assert float(row["high"]) >= round_ones * float(width["high"]), (taxon, source)
+    assert compared > 400
 
 
 def test_every_taxon_is_described() -> None:
