@@ -98,7 +98,7 @@ def build_window(
     look.apply(application, preferences.theme)
     place, pictures_folder, clock = _choose(folder, demo=demo, reset_demo=reset_demo, preferences=preferences)
     shipped = assets.reference_pack()
-    own = OwnPackFolder(shipped, _own_pack_folder(preferences, place if demo else None))
+    own = OwnPackFolder(shipped, _own_pack_folder(preferences, place, demo=demo))
     try:
         reference = own.read()
     except Problem as problem:
@@ -123,7 +123,7 @@ def build_window(
         place=str(place),
         log_path=str(log_path or ""),
         read_log=lambda: logbook.newest(place),
-        upkeep=Upkeep(catalogue),
+        upkeep=Upkeep(catalogue, lambda: OwnPackFolder(shipped, (bench.own_pack or own).folder).files()),
         close_records=catalogue.close,
     )
     bench.reference_changed.connect(lambda changed: catalogue.set_lexicon(_lexicon(changed)))
@@ -140,11 +140,16 @@ def build_window(
     return window
 
 
-def _own_pack_folder(preferences: settings.Preferences, demo: Path | None) -> Path:
-    """Find the folder of the user's own taxa: the chosen one, else beside the program's data; the demo has its own."""
+def _own_pack_folder(preferences: settings.Preferences, place: Path, *, demo: bool) -> Path:
+    """Find the folder of the user's own taxa: as chosen, as restored with the catalogue, else beside other things.
+
+    The demo has its own.
+    """
     if preferences.own_pack:
         return Path(preferences.own_pack)
-    return demo.parent / OWN_PACK if demo is not None else settings.data_folder() / OWN_PACK
+    if (place / OWN_PACK).is_dir():
+        return place / OWN_PACK
+    return place.parent / OWN_PACK if demo else settings.data_folder() / OWN_PACK
 
 
 def _lexicon(reference: Reference) -> Lexicon:

@@ -31,7 +31,7 @@ from catalog_gui.catalogue.safety_copy import (
     Watch,
     is_wrong_name,
 )
-from catalog_gui.catalogue.store import CATALOGUE_FILE, PAPERS, PREVIEWS
+from catalog_gui.catalogue.store import CATALOGUE_FILE, PAPERS, PREVIEWS, sweep_beside
 from catalog_gui.catalogue.tables import APPLICATION_ID
 from catalog_gui.catalogue.trouble import sentence
 from catalog_gui.domain.problem import Problem
@@ -70,6 +70,7 @@ def restore(
         if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
             raise Problem("A copy is only restored into an empty folder; this one is not.", path=str(folder))
         folder.parent.mkdir(parents=True, exist_ok=True)
+        sweep_beside(folder)
         part = Path(tempfile.mkdtemp(prefix=f".{folder.name}-", suffix=".part", dir=folder.parent))
         try:
             with _opened(archive) as (zipped, members):
@@ -107,7 +108,10 @@ def _opened(archive: Path) -> Iterator[tuple[zipfile.ZipFile, dict[str, Member]]
         with zipfile.ZipFile(archive) as zipped:
             yield zipped, _members(zipped, archive)
     except _BROKEN as error:
-        raise CopyRefused("This file is damaged or is not a safety copy.", path=str(archive)) from error
+        raise CopyRefused(
+            "This file is damaged or is not a safety copy. Nothing was restored; choose another copy.",
+            path=str(archive),
+        ) from error
 
 
 def _members(zipped: zipfile.ZipFile, archive: Path) -> dict[str, Member]:

@@ -9,7 +9,9 @@ bounded by WAIT_S and ends in a sentence.
 from __future__ import annotations
 
 import contextlib
+import glob
 import os
+import shutil
 import sqlite3
 import weakref
 from collections.abc import Callable, Iterable, Iterator
@@ -39,12 +41,14 @@ from catalog_gui.domain.ledger import (
     TallyLine,
 )
 from catalog_gui.domain.photo import Photo
+from catalog_gui.domain.problem import CatalogueRefused
 from catalog_gui.domain.specimen import Task
 from catalog_gui.durable import sync_folder
 
 CATALOGUE_FILE = "catalogue.sqlite"
 PREVIEWS = "previews"
 PAPERS = "papers"
+COPIES = "copies"
 WAIT_S = 5.0
 """How long a writer waits for another one before it gives up with a sentence."""
 
@@ -77,6 +81,15 @@ def open_catalogue(
             raise PermissionError
     except OSError as error:
         raise trouble.refused(error, place) from error
+    try:
+        _not_emptied(path)
+        sweep_beside(place)
+    except OSError as error:
+        lock.let_go()
+        raise trouble.refused(error, path) from error
+    except CatalogueRefused:
+        lock.let_go()
+        raise
     engine = _engine(path)
     try:
         _prepare(engine, path, progress)
@@ -340,9 +353,68 @@ def _engine(path: Path) -> Engine:
     return engine
 
 
+_HEADER = 100
+"""Bytes at the beginning of every SQLite file that holds anything (sqlite.org/fileformat2)."""
+
+
+def _not_emptied(path: Path) -> None:
+    """Refuse a catalogue file that is gone or empty where something beside it shows that there was one.
+
+    A folder that only a killed first start left is no such thing: it holds no papers, copies or previews.
+    """
+    size = path.stat().st_size if path.exists() else 0
+    if size >= _HEADER:
+        return
+    if size:
+        raise _emptied(path, "is damaged: it is too short to hold anything")
+    traces = _traces(path.parent)
+    if any(_holds(log) for log in path.parent.glob(f"{CATALOGUE_FILE}-wal")):
+        traces.append("changes that were not yet in it")
+    if traces:
+        what = "is empty" if path.exists() else "is missing"
+        raise _emptied(path, f"{what}, but {' and '.join(traces)} show that there was one")
+
+
+def _emptied(path: Path, what: str) -> CatalogueRefused:
+    copies = sorted((path.parent / COPIES).glob("*.zip"))
+    newest = f" The newest safety copy beside it is {copies[-1]}." if copies else ""
+    return CatalogueRefused(
+        f"The catalogue {what}. Nothing was changed. Open an empty folder as the catalogue and restore a "
+        f"safety copy from there (Foray > Safety copies and check).{newest}",
+        path=str(path),
+    )
+
+
+def _traces(folder: Path) -> list[str]:
+    """What in the folder of a catalogue only one that was in use leaves, in words."""
+    found = {
+        "its papers": (folder / PAPERS).glob("*"),
+        "safety copies": (folder / COPIES).glob("*.zip"),
+        "previews of its pictures": (folder / PREVIEWS).glob("*"),
+        "a copy from before an update": folder.glob("catalogue-before-*.sqlite"),
+    }
+    return [words for words, files in found.items() if any(_holds(file) for file in files)]
+
+
+def _holds(path: Path) -> bool:
+    return path.is_dir() or path.stat().st_size > 0
+
+
+def sweep_beside(folder: Path) -> None:
+    """Take away what a killed restoring into `folder`, or a killed copy for an update in it, left behind."""
+    for left in folder.parent.glob(f".{glob.escape(folder.name)}-*.part"):
+        if left.is_dir() and not left.is_symlink():
+            shutil.rmtree(left, ignore_errors=True)
+    for left in folder.glob("catalogue-before-*.sqlite.part"):
+        with contextlib.suppress(OSError):
+            left.unlink()
+
+
 def _prepare(engine: Engine, path: Path, progress: Callable[[str], None] | None) -> None:
     with engine.connect() as connection:
         if schema.is_empty(connection):
+            if traces := _traces(path.parent):
+                raise _emptied(path, f"is empty, but {' and '.join(traces)} show that there was one")
             schema.create(connection)
             index.ensure(connection)
             connection.commit()

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime, timedelta
 from pathlib import Path
 
 from catalog_gui.catalogue import check, keep, restore
 from catalog_gui.catalogue.check import FindingKind, Moved
-from catalog_gui.catalogue.store import Catalogue
+from catalog_gui.catalogue.safety_copy import OWN_TAXA
+from catalog_gui.catalogue.store import COPIES, Catalogue
 from catalog_gui.domain.ledger import Changed
+from catalog_gui.domain.problem import Problem
 
 Progress = Callable[[int, int], None]
 Cancel = Callable[[], bool]
@@ -19,33 +21,50 @@ NAMED = 12
 class Upkeep:
     """What keeps a catalogue safe. Every call works on its own connection and may run in any thread."""
 
-    def __init__(self, catalogue: Catalogue) -> None:
+    def __init__(self, catalogue: Catalogue, own_taxa: Callable[[], Mapping[str, bytes]] = dict) -> None:
         self._catalogue = catalogue
+        self._own_taxa = own_taxa
         self._moved: tuple[Moved, ...] = ()
 
     @property
     def copies(self) -> Path:
         """Where scheduled copies go when she chose no other place."""
-        return self._catalogue.folder / "copies"
+        return self._catalogue.folder / COPIES
 
     def copy_now(self, target: Path, *, pictures: bool, progress: Progress, cancelled: Cancel) -> str:
         """Make one safety copy; returns what it holds, as a sentence."""
+        own, trouble = self._own_files()
         with self._own() as catalogue:
             made = keep.make_copy(
-                catalogue, target, pictures=pictures, progress=progress, cancelled=cancelled
+                catalogue,
+                target,
+                pictures=pictures,
+                own_taxa=own,
+                progress=progress,
+                cancelled=cancelled,
             )
-        return _copy_words(made)
+        return _copy_words(made) + trouble
 
     def copy_when_due(self, folder: Path, *, now: datetime, days: int) -> str:
         """Make a copy if the newest in `folder` is older than `days`; '' when none was due."""
+        own, trouble = self._own_files()
         with self._own() as catalogue:
-            made = keep.scheduled_copy(catalogue, folder, now=now, every=timedelta(days=days))
-        return _copy_words(made) if made is not None else ""
+            made = keep.scheduled_copy(catalogue, folder, now=now, every=timedelta(days=days), own_taxa=own)
+        return _copy_words(made) + trouble if made is not None else ""
+
+    def _own_files(self) -> tuple[Mapping[str, bytes], str]:
+        """The files of the user's own pack; where they cannot be read the copy is made without, and says so."""
+        try:
+            return self._own_taxa(), ""
+        except Problem as problem:
+            return {}, f" Left out: your own taxa and values. {problem}"
 
     def restore(self, archive: Path, folder: Path, *, progress: Progress, cancelled: Cancel) -> str:
         """Put a safety copy into an empty folder; returns how to open it."""
         restore.restore(archive, folder, progress=progress, cancelled=cancelled)
-        return f"The copy stands in {folder}. Choose that folder as the catalogue in the preferences."
+        words = f"The copy stands in {folder}. Choose that folder as the catalogue in the preferences."
+        own = folder / OWN_TAXA
+        return f"{words} Your own taxa and values stand in {own}." if own.is_dir() else words
 
     def check(self, *, progress: Progress, cancelled: Cancel) -> tuple[str, tuple[tuple[str, str], ...]]:
         """Look at every hash and link; returns a sentence and (kind, sentence) for each finding."""
@@ -99,6 +118,7 @@ class _Own:
 
 def _copy_words(made: keep.CopyReport) -> str:
     words = f"Safety copy {made.path.name}: the catalogue, {made.papers} papers"
+    words += ", your own taxa and values" if made.own_taxa else ""
     words += f", {made.pictures} pictures" if made.pictures else ""
     words += f", {made.size_bytes / 1e6:.1f} MB."
     if made.left_out:

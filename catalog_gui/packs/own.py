@@ -35,6 +35,7 @@ KEPT_STEPS = 200
 """So many steps can be taken back; older ones are forgotten."""
 
 _UNFINISHED = "unfinished.json"
+_READINGS = 20
 Texts = dict[str, bytes | None]
 
 
@@ -85,6 +86,40 @@ class OwnPackFolder:
             for old in self.steps()[KEPT_STEPS:]:
                 self._step_path(old.number).unlink(missing_ok=True)
         return reference
+
+    def files(self) -> dict[str, bytes]:
+        """All that the folder holds of the pack, by name: tables, and steps that can be taken back.
+
+        Read until two readings agree, so that a change made meanwhile is in it whole or not at all. Raises
+        PackRefused for what cannot be read.
+        """
+        before = self._files()
+        for _ in range(_READINGS):
+            now = self._files()
+            if now == before:
+                return now
+            before = now
+        raise PackRefused("Your own pack is being changed; try again in a moment.", path=str(self._folder))
+
+    def _files(self) -> dict[str, bytes]:
+        wanted = [self._folder / form.file for form in TABLES]
+        with contextlib.suppress(OSError):
+            wanted += sorted((self._folder / STEPS).glob("*.step"))
+        wanted.append(self._folder / STEPS / _UNFINISHED)
+        found = {}
+        for path in wanted:
+            if path.is_file():
+                with contextlib.suppress(FileNotFoundError):
+                    try:
+                        found[path.relative_to(self._folder).as_posix()] = path.read_bytes()
+                    except FileNotFoundError:
+                        raise
+                    except OSError as problem:
+                        reason = problem.strerror or type(problem).__name__
+                        raise PackRefused(
+                            f"Your own pack cannot be read: {reason}.", path=str(path)
+                        ) from problem
+        return found
 
     def steps(self) -> tuple[PackStep, ...]:
         """Newest first, those taken back included while they can be done again."""

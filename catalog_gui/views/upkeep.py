@@ -28,6 +28,9 @@ from catalog_gui.views.bench import Bench
 from catalog_gui.views.widgets.labels import label
 from catalog_gui.workflows.ports import Records
 
+OWN_TAXA = "own-taxa"
+"""Where a restored catalogue holds the user's own pack."""
+
 
 class UpkeepDialog(QDialog):
     """What keeps a lifetime's finds from being lost."""
@@ -164,7 +167,11 @@ class UpkeepDialog(QDialog):
         self._adopt.show()
 
     def _adopt_restored(self) -> None:
-        self._bench.set_preferences(replace(self._bench.preferences, catalogue_folder=self._restored))
+        changed = replace(self._bench.preferences, catalogue_folder=self._restored)
+        own = Path(self._restored) / OWN_TAXA
+        if own.is_dir():
+            changed = replace(changed, own_pack=str(own))
+        self._bench.set_preferences(changed)
         self._adopt.hide()
         self._words.setText(f"From the next start the catalogue is the one in {self._restored}.")
 

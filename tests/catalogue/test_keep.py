@@ -15,14 +15,19 @@ from typing import Any
 
 import pytest
 
+from catalog_gui import assets
 from catalog_gui.catalogue import restore as restoring
 from catalog_gui.catalogue.keep import make_copy, scheduled_copy
 from catalog_gui.catalogue.restore import CopyRefused, restore, verify_copy
+from catalog_gui.catalogue.safety_copy import OWN_TAXA
 from catalog_gui.catalogue.store import Catalogue, open_catalogue
+from catalog_gui.catalogue.upkeep import Upkeep
 from catalog_gui.domain.foray import Foray
+from catalog_gui.domain.pack_edit import RowEdit
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.problem import Cancelled, Problem
 from catalog_gui.domain.specimen import Specimen
+from catalog_gui.packs.own import OwnPackFolder
 from tests.catalogue.values import NOON, dump
 
 
@@ -358,3 +363,106 @@ def test_a_copy_can_be_made_while_another_thread_writes(filled: Catalogue, tmp_p
     restore(tmp_path / "one.zip", tmp_path / "back")
     assert [row[1] for row in dump(tmp_path / "back")["forays"]] == []
     other.close()
+
+
+def test_a_copy_dated_after_now_does_not_stop_the_others(filled: Catalogue, tmp_path: Path) -> None:
+    """The clock was wrong for one evening: that copy neither counts nor is lost."""
+    folder = tmp_path / "copies"
+    assert scheduled_copy(filled, folder, now=NOON.replace(year=2099), keep=2) is not None
+    for day in range(0, 40, 8):
+        assert scheduled_copy(filled, folder, now=NOON + timedelta(days=day), keep=2) is not None
+    assert sorted(_left(folder)) == [
+        "finds-2025-10-28-120000.zip",
+        "finds-2025-11-05-120000.zip",
+        f"finds-2099-{NOON:%m-%d}-120000.zip",
+    ]
+
+
+@pytest.mark.parametrize("says_rows", [True, False])
+def test_an_emptied_catalogue_pushes_no_fuller_copy_out(
+    filled: Catalogue, tmp_path: Path, says_rows: bool
+) -> None:
+    folder = tmp_path / "copies"
+    with filled.step("many") as work:
+        work.photos.put(*(Photo(f"p{n}", f"/card/{'x' * 400}/{n}.jpg") for n in range(3000)))
+    scheduled_copy(filled, folder, now=NOON, keep=2)
+    full = folder / "finds-2025-10-04-120000.zip"
+    if not says_rows:  # as earlier versions wrote it
+        with zipfile.ZipFile(full) as archive:
+            members = {name: archive.read(name) for name in archive.namelist()}
+        manifest = json.loads(members["manifest.json"])
+        del manifest["rows"]
+        members["manifest.json"] = json.dumps(manifest).encode()
+        with zipfile.ZipFile(full, "w", zipfile.ZIP_DEFLATED) as archive:
+            for name, content in members.items():
+                archive.writestr(name, content)
+    empty = open_catalogue(tmp_path / "new", now=lambda: NOON)
+    for day in range(8, 80, 8):
+        assert scheduled_copy(empty, folder, now=NOON + timedelta(days=day), keep=2) is not None
+    empty.close()
+    assert full.exists()
+    assert len(_left(folder)) == 3  # the empty ones among themselves are pushed out as ever
+    restore(full, tmp_path / "back")
+    assert dump(tmp_path / "back") == dump(filled.folder)
+
+
+def test_what_killed_copies_left_is_swept_and_in_nobodys_way(filled: Catalogue, tmp_path: Path) -> None:
+    folder = tmp_path / "copies"
+    folder.mkdir()
+    for name in ("finds-2025-10-01-120000.zip.part", "finds-2025-10-01-120000.zip.sqlite.part.part"):
+        (folder / name).write_bytes(b"half")
+        os.utime(folder / name, (NOON.timestamp() - 90_000,) * 2)
+    (folder / "finds-2025-10-04-115900.zip.part").write_bytes(b"somebody writes it now")
+    os.utime(folder / "finds-2025-10-04-115900.zip.part", (NOON.timestamp() - 60,) * 2)
+    (folder / "letter.part").write_bytes(b"not ours")
+    os.utime(folder / "letter.part", (0, 0))
+    assert scheduled_copy(filled, folder, now=NOON) is not None
+    assert _left(folder) == {
+        "finds-2025-10-04-120000.zip",
+        "finds-2025-10-04-115900.zip.part",
+        "letter.part",
+    }
+    (tmp_path / "one.zip.part").write_bytes(b"killed")
+    make_copy(filled, tmp_path / "one.zip")
+    (tmp_path / ".back-abc123.part").mkdir()
+    (tmp_path / ".back-abc123.part" / "catalogue.sqlite").write_bytes(b"half")
+    (tmp_path / ".backup").mkdir()
+    restore(tmp_path / "one.zip", tmp_path / "back")
+    assert _left(tmp_path) == {"card", "finds", "copies", "one.zip", "back", ".backup"}
+
+
+def test_own_taxa_go_along_and_come_back_equal(filled: Catalogue, tmp_path: Path) -> None:
+    shipped, own = assets.reference_pack(), tmp_path / "elsewhere" / OWN_TAXA
+    pack = OwnPackFolder(shipped, own)
+    for key, name in (("mine", "Amanita mea"), ("two", "Amanita duo")):
+        cells = {"taxon": key, "name": name, "rank": "species", "genus": "Amanita", "forms": "agaric"}
+        pack.change(name, [RowEdit("taxa", {**cells, "source": "memory"})], at=NOON)
+    pack.undo()
+    upkeep = Upkeep(filled, pack.files)
+    quiet = {"progress": lambda *_: None, "cancelled": lambda: False}
+    told = upkeep.copy_now(tmp_path / "one.zip", pictures=False, **quiet)  # type: ignore[arg-type]
+    assert "your own taxa and values" in told
+    assert verify_copy(tmp_path / "one.zip") > 2
+    words = upkeep.restore(tmp_path / "one.zip", tmp_path / "back", **quiet)  # type: ignore[arg-type]
+    back = OwnPackFolder(shipped, tmp_path / "back" / OWN_TAXA)
+    assert str(back.folder) in words
+    assert back.files() == pack.files()
+    mine, theirs = pack.read(), back.read()
+    assert theirs.taxa == mine.taxa
+    assert theirs.taxon("mine") is not None
+    assert back.steps() == pack.steps()
+    done = back.redo()
+    assert done is not None
+    assert done[1].taxon("two") is not None
+
+
+def test_own_taxa_that_cannot_be_read_are_left_out_with_the_reason(filled: Catalogue, tmp_path: Path) -> None:
+    def broken() -> dict[str, bytes]:
+        raise Problem("Your own pack cannot be read: Input/output error.", path="/own/taxa.csv")
+
+    told = Upkeep(filled, broken).copy_now(
+        tmp_path / "one.zip", pictures=False, progress=lambda *_: None, cancelled=lambda: False
+    )
+    assert "Left out: your own taxa and values. " in told
+    assert "Input/output error" in told
+    assert (tmp_path / "one.zip").exists()

@@ -16,6 +16,7 @@ from pathlib import Path
 import pytest
 
 from catalog_gui.catalogue import store
+from catalog_gui.catalogue.keep import scheduled_copy
 from catalog_gui.catalogue.store import Catalogue, open_catalogue
 from catalog_gui.catalogue.trouble import NotSaved
 from catalog_gui.domain.foray import Foray
@@ -283,3 +284,63 @@ def test_progress_is_silent_when_there_is_nothing_to_wait_for(tmp_path: Path) ->
     say: Callable[[str], None] = said.append
     open_catalogue(tmp_path, now=now, progress=say).close()
     assert said == []
+
+
+def _lived_in(folder: Path) -> Path:
+    """A catalogue that was in use: a paper and a safety copy stand beside it."""
+    catalogue = open_catalogue(folder, now=lambda: NOON)
+    with catalogue.step("one") as work:
+        work.forays.put(Foray("f", "Beech wood"))
+    (catalogue.papers / "sheet.pdf").write_bytes(b"%PDF")
+    scheduled_copy(catalogue, folder / "copies", now=NOON)
+    catalogue.close()
+    return folder / "catalogue.sqlite"
+
+
+def _emptied_file(path: Path) -> None:
+    path.write_bytes(b"")
+
+
+def _one_byte(path: Path) -> None:
+    path.write_bytes(b"S")
+
+
+def _no_tables(path: Path) -> None:
+    path.unlink()
+    connection = sqlite3.connect(path)
+    connection.execute("PRAGMA journal_mode = WAL")
+    connection.execute("VACUUM")
+    connection.close()
+    assert path.stat().st_size >= 100
+
+
+@pytest.mark.parametrize("damage", [_emptied_file, _one_byte, Path.unlink, _no_tables])
+def test_an_emptied_catalogue_is_refused_and_points_to_its_copies(
+    tmp_path: Path, damage: Callable[[Path], object]
+) -> None:
+    path = _lived_in(tmp_path / "finds")
+    damage(path)
+    before = {file: file.read_bytes() for file in path.parent.rglob("*") if file.is_file()}
+    with pytest.raises(CatalogueRefused) as caught:
+        open_catalogue(path.parent, now=lambda: NOON)
+    words = str(caught.value)
+    assert caught.value.path == str(path)
+    assert "Nothing was changed" in words
+    assert "restore a safety copy" in words
+    assert f"finds-{NOON:%Y-%m-%d-%H%M%S}.zip" in words
+    after = {file: file.read_bytes() for file in path.parent.rglob("*") if file.is_file()}
+    for log in ("catalogue.sqlite-wal", "catalogue.sqlite-shm"):
+        after.pop(path.parent / log, None)
+    lock = {file for file in after if "lock" in file.name}
+    assert {f: c for f, c in after.items() if f not in lock} == {
+        f: c for f, c in before.items() if f not in lock
+    }
+
+
+@pytest.mark.parametrize("left", [None, b""])
+def test_what_a_killed_first_start_left_is_begun_anew(tmp_path: Path, left: bytes | None) -> None:
+    for name in ("papers", "previews"):
+        (tmp_path / "finds" / name).mkdir(parents=True)
+    if left is not None:
+        (tmp_path / "finds" / "catalogue.sqlite").write_bytes(left)
+    open_catalogue(tmp_path / "finds", now=lambda: NOON).close()
