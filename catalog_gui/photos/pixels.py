@@ -10,6 +10,7 @@ from functools import lru_cache
 from typing import BinaryIO
 
 from PIL import Image, ImageCms
+from PIL.JpegImagePlugin import JpegImageFile
 
 from catalog_gui.domain.problem import PictureRefused
 from catalog_gui.photos.exif import embedded_jpeg
@@ -19,6 +20,13 @@ from catalog_gui.photos.raw import EmbeddedJpeg, tiff_layout
 
 MAX_DECODED = 120_000_000
 """Pixels decoded at once: 360 MB. JPEGs beyond it are decoded at a half, a quarter or an eighth."""
+
+MAX_COEFFICIENT_BYTES = 640_000_000
+"""What the coefficients of a progressive JPEG may take, bytes.
+
+The decoder keeps them all, two bytes each, however small the picture is asked for (ITU T.81, G.1.1; measured:
+a file of 567 bytes that claims 30,000 x 30,000 took 5.2 GB).
+"""
 
 _THUMBNAIL_QUALITY = 85
 _SMALLEST_PREVIEW = 120
@@ -234,8 +242,30 @@ def _small(picture: Image.Image, orientation: int, edge: int) -> Image.Image:
 
 
 def _loaded(picture: Image.Image) -> Image.Image:
+    """Decode. Raises PictureRefused for a progressive JPEG whose coefficients would fill the memory."""
+    if isinstance(picture, JpegImageFile) and picture.info.get("progressive"):
+        needed = _coefficient_bytes(picture)
+        if needed > MAX_COEFFICIENT_BYTES:
+            raise PictureRefused(
+                f"This progressive JPEG would take {needed / 1e6:.0f} MB to decode; save it as an ordinary "
+                "(baseline) JPEG."
+            )
     picture.load()
     return picture
+
+
+def _coefficient_bytes(picture: JpegImageFile) -> int:
+    """Two bytes for each coefficient of each component, in whole blocks of 8 x 8 (ITU T.81, A.1)."""
+    scale = int(picture.decoderconfig[0]) if picture.decoderconfig else 1  # drafted: the size says less
+    width, height = picture.size[0] * scale, picture.size[1] * scale
+    across = max((layer[1] for layer in picture.layer), default=1) or 1
+    down = max((layer[2] for layer in picture.layer), default=1) or 1
+    blocks = 0
+    for _, h, v, _ in picture.layer:
+        columns = -(-width * h // (8 * across))
+        rows = -(-height * v // (8 * down))
+        blocks += columns * rows
+    return blocks * 64 * 2
 
 
 def _plain(picture: Image.Image) -> Image.Image:

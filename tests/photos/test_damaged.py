@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import io
 import os
 import random
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from PIL import Image
+from PIL.JpegImagePlugin import JpegImageFile
 
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.problem import PictureRefused, Refusal
@@ -151,3 +154,41 @@ def test_a_picture_cut_off_after_its_header_is_taken_in_and_its_pixels_are_refus
     assert (found.width, found.height) == (800, 600)
     with pytest.raises(PictureRefused, match="damaged or cut off"):
         pixels.thumbnail(str(path), 64)
+
+
+def _claims(jpeg: bytes, width: int, height: int) -> bytes:
+    """The same file with another size in its frame header (SOF0 or SOF2; ITU T.81, B.2.2)."""
+    at = next(at for mark in (b"\xff\xc0", b"\xff\xc2") if (at := jpeg.find(mark)) >= 0)
+    return jpeg[: at + 5] + height.to_bytes(2, "big") + width.to_bytes(2, "big") + jpeg[at + 9 :]
+
+
+def test_a_progressive_picture_that_would_fill_the_memory_is_refused_before_it_is_decoded(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """567 bytes that claimed 30,000 x 30,000 took 5.2 GB: the decoder keeps every coefficient."""
+
+    def never(_: object) -> None:
+        raise AssertionError("decoded")
+
+    for subsampling, side, words in ((0, 30_000, "5400 MB"), (2, 30_000, "2700 MB"), (0, 11_000, "726 MB")):
+        small = io.BytesIO()
+        Image.new("RGB", (16, 16), "white").save(small, "JPEG", progressive=True, subsampling=subsampling)
+        hostile = tmp_path / f"{side}-{subsampling}.jpg"
+        hostile.write_bytes(_claims(small.getvalue(), side, side))
+        with monkeypatch.context() as patch:
+            patch.setattr(JpegImageFile, "load", never)
+            for ask in (
+                lambda path: pixels.thumbnail(path, 320),
+                pixels.upright,
+                lambda path: pixels.region(path, (0, 0, 100, 100), 100),
+            ):
+                with pytest.raises(PictureRefused, match=words) as caught:
+                    ask(str(hostile))
+                assert caught.value.path == str(hostile)
+                assert "save it as an ordinary" in caught.value.reason
+
+
+def test_an_honest_progressive_picture_is_shown(tmp_path: Path) -> None:
+    honest = tmp_path / "honest.jpg"
+    Image.new("RGB", (3000, 2000), "olive").save(honest, "JPEG", progressive=True)
+    assert pixels.thumbnail(str(honest), 320).width == 320
