@@ -91,21 +91,102 @@ def secrets(words: Iterable[str], *, places: bool) -> Secrets:
 def scrubbed(text: str, kept: Secrets) -> str:
     """The text with every secret word, and every way of writing a place if asked, replaced by '[withheld]'.
 
-    Case, accents, and kinds and numbers of spaces do not matter.
+    Case, accents, kinds and numbers of spaces, full-width figures and characters that cannot be seen do not
+    matter.
     """
     if not text:
         return text
-    for word in kept.words:
-        text = _pattern(word).sub(WITHHELD, text)
+    folded = _folded(text)
+    spans = [span for word in kept.words for span in _spans(_pattern(word), folded)]
     if kept.places:
+        spans += _place_spans(folded, text)
+    return _without(text, spans)
+
+
+def places_in(text: str) -> tuple[str, ...]:
+    """Whatever in a finished text is written as a place is written, each once, in the order it stands there."""
+    spans = _merged(_place_spans(_folded(text), text))
+    return tuple(dict.fromkeys(text[first:last].strip() for first, last in spans))
+
+
+def _place_spans(folded: _Folded, text: str) -> list[tuple[int, int]]:
+    """Where places stand; what one way of writing took is out of reach for the next, so that no rest is left."""
+    found: list[tuple[int, int]] = []
+    for way in (folded, _folded(text, close_up=True)):
+        rest = way
         for pattern in _PLACES:
-            text = pattern.sub(_keep_edges, text)
-    return text
+            found += _spans(pattern, rest)
+            rest = _Folded(pattern.sub(lambda match: _TAKEN * len(match.group(0)), rest.text), rest.at)
+    return found
 
 
-def _keep_edges(match: re.Match[str]) -> str:
-    found = match.group(0)
-    return found[: len(found) - len(found.lstrip())] + WITHHELD + found[len(found.rstrip()) :]
+_TAKEN = "\ue000"
+
+
+@dataclass(frozen=True, slots=True)
+class _Folded:
+    """A text as it is searched: `at[i]` is where the i-th character stands in the text as written."""
+
+    text: str
+    at: tuple[int, ...]
+
+
+_INVISIBLE = frozenset({"Cf", "Cc", "Mn", "Me"})
+_POINTS = frozenset("·٫‧⋅∙・")
+
+
+def _folded(text: str, *, close_up: bool = False) -> _Folded:
+    """Compatibility forms (Unicode NFKC) as plain ones, without what cannot be seen.
+
+    With `close_up` a number that is broken by anything but one plain space is whole again.
+    """
+    letters: list[str] = []
+    at: list[int] = []
+    for place, letter in enumerate(text):
+        if unicodedata.category(letter) in _INVISIBLE and not letter.isspace():
+            if unicodedata.category(letter).startswith("M"):
+                letters.append(letter)  # an accent: the search for names allows for it
+                at.append(place)
+            continue
+        if close_up and letter.isspace() and letter != " ":
+            before, after = text[:place].rstrip()[-1:], text[place:].lstrip()[:1]
+            if before and after and (before.isdigit() or before in ".,") and after.isdigit():
+                continue
+        plain = "." if letter in _POINTS else unicodedata.normalize("NFKC", letter)
+        letters.extend(plain)
+        at.extend([place] * len(plain))
+    return _Folded("".join(letters), tuple(at))
+
+
+def _spans(pattern: re.Pattern[str], folded: _Folded) -> list[tuple[int, int]]:
+    """Where it was found in the text as written, without the blanks at its ends."""
+    found = []
+    for match in pattern.finditer(folded.text):
+        words = match.group(0)
+        first = match.start() + len(words) - len(words.lstrip())
+        last = match.end() - (len(words) - len(words.rstrip()))
+        if last > first:
+            found.append((folded.at[first], folded.at[last - 1] + 1))
+    return found
+
+
+def _merged(spans: Iterable[tuple[int, int]]) -> list[tuple[int, int]]:
+    """The spans in order, those that overlap or touch as one."""
+    merged: list[tuple[int, int]] = []
+    for first, last in sorted(spans):
+        if merged and first <= merged[-1][1]:
+            merged[-1] = merged[-1][0], max(last, merged[-1][1])
+        else:
+            merged.append((first, last))
+    return merged
+
+
+def _without(text: str, spans: Iterable[tuple[int, int]]) -> str:
+    pieces, at = [], 0
+    for first, last in _merged(spans):
+        pieces += [text[at:first], WITHHELD]
+        at = last
+    return "".join([*pieces, text[at:]])
 
 
 @lru_cache(maxsize=512)
@@ -125,9 +206,9 @@ def _pattern(word: str) -> re.Pattern[str]:
     return re.compile(before + body + after, re.IGNORECASE)
 
 
-_D = r"[°ºd˚]"
-_M = r"['′’m]"
-_S = r"(?:[\"″”s]|''|′′)"
+_D = r"(?:deg(?:rees?)?\b\.?|grad\b|[°ºd˚])"
+_M = r"(?:min(?:utes?|uten)?\b\.?|['′’m])"
+_S = r"(?:sec(?:onds?)?\b\.?|sek(?:unden)?\b\.?|[\"″”s]|''|′′)"
 _HEMI = r"[NSEWO]"
 _DEGREES = r"[+-]?\d{1,3}[.,]\d{3,}\s*[°º]?\s*"
 # Every usual way of writing a place, the widest first. Common practice, no single source; the notations are
@@ -159,6 +240,22 @@ _PLACES = tuple(
         r"\b(?-i:[HJNOST][A-HJ-Z])\s?\d{2,5}\s?\d{2,5}\b",
         r"\b[hjnost][a-hj-z]\d{4,10}\b",
         r"\b(?-i:[A-HJ-Z])\s?\d{3,5}\s?\d{3,5}\b",
+        # the same in small letters, broken by blanks or hyphens, in unlike halves of a pair, and tetrads
+        r"\b[hjnost][a-hj-z][\s\-_./]*(?:\d{3}[\s\-_./]+\d{3}|\d{4}[\s\-_./]+\d{4}|\d{5}[\s\-_./]+\d{5})\b",
+        r"\b[hjnost][a-hj-z][\s\-_]*\d{6}[\s\-_./]+\d{6}\b",
+        r"\b(?-i:[HJNOST][A-HJ-Z])\s?\d{2}\s?(?-i:[A-NP-Z]|[NS][EW])\b",
+        r"\b[hjnost][a-hj-z]\d{2}(?:[a-np-z]|[ns][ew])\b",
+        # UTM with its zone, eastings and northings by name
+        r"\b\d{1,2}\s?(?-i:[C-HJ-NP-X])\s+\d{6}(?:\.\d+)?\s*m?\s*E?\s*[,;/ ]\s*\d{6,7}(?:\.\d+)?\s*m?\s*N?\b",
+        r"\b(?:easting|northing|rechtswert|hochwert|estnord|nordwert|ostwert)s?\b\.?\s*[:=]?\s*\d{3,7}(?:[.,]\d+)?",
+        # four or more decimals are no measure of a fruit body; millionths of a degree
+        r"(?<![\w.])[+-]?\d{1,3}[.,]\d{4,}(?!\d)",
+        r"(?<![\w.])[+-]?\d{7,9}\s*[,;/ ]\s*[+-]?\d{6,9}(?!\w)",
+        # locators of radio amateurs (Maidenhead), geohashes, three words with points, British postcodes
+        r"\b[A-R]{2}\d{2}[A-X]{2}(?:\d{2})?\b",
+        r"\b(?=(?:\d*[b-hjkmnp-z]){3})(?=[b-hjkmnp-z]*\d)[0-9b-hjkmnp-z]{7,12}\b",
+        r"(?<![\w.@/])/{0,3}[^\W\d_]{4,}\.[^\W\d_]{4,}\.[^\W\d_]{4,}(?![\w.@])",
+        r"\b[A-Z]{1,2}\d[A-Z\d]?\s?\d[A-Z]{2}\b",
         # open location codes
         r"\b[23456789CFGHJMPQRVWX]{4,8}\+[23456789CFGHJMPQRVWX]{2,3}\b",
     )

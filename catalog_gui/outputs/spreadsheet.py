@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import re
+import unicodedata
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -41,7 +42,7 @@ HEAD = (
 )
 _NUMBERS = frozenset({"Latitude", "Longitude", "Uncertainty in m", "Fruit bodies"})
 # A cell that begins like this is taken for a formula by spreadsheet programs (OWASP, CSV injection).
-_FORMULA = re.compile(r"^[\s\u200b\ufeff]*[=+\-@|%]|^[\t\r\n]")
+_FORMULA = re.compile(r"\s*[=+\-@|%]|[\t\r\n]")
 _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f]")
 
 
@@ -87,7 +88,13 @@ def rows_of(records: Sequence[Record]) -> list[tuple[str, ...]]:
 def guarded(words: str) -> str:
     """Text that no spreadsheet program takes for a formula: an apostrophe goes before a dangerous start."""
     words = _CONTROL.sub(" ", words)
-    return "'" + words if _FORMULA.match(words) else words
+    return "'" + words if _begins_formula(words) else words
+
+
+def _begins_formula(words: str) -> bool:
+    """Whether it begins like a formula, behind what cannot be seen and in full-width signs too."""
+    seen = "".join(c for c in words[:80] if unicodedata.category(c) not in ("Cf", "Mn"))
+    return _FORMULA.match(unicodedata.normalize("NFKC", seen)) is not None
 
 
 def write_csv(records: Sequence[Record], target: Path, *, replace: bool = False) -> int:
@@ -130,7 +137,7 @@ def write_xlsx(records: Sequence[Record], target: Path, *, replace: bool = False
             else:
                 cell.value = _CONTROL.sub(" ", words)
                 cell.data_type = TYPE_STRING
-                cell.quotePrefix = bool(_FORMULA.match(words))
+                cell.quotePrefix = _begins_formula(words)
     sheet.freeze_panes = "B2"
     for column, name in enumerate(HEAD, 1):
         sheet.column_dimensions[sheet.cell(1, column).column_letter].width = max(12, len(name) + 2)

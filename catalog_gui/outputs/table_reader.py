@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import contextlib
 import csv
 import io
 import zipfile
+from collections import Counter
 from collections.abc import Iterable
 from datetime import date, datetime, time
 from pathlib import Path
@@ -14,6 +16,12 @@ from catalog_gui.domain.record import Table
 
 MOST_BYTES = 200_000_000
 MOST_ROWS = 200_000
+MOST_COLUMNS = 1_000
+MOST_CELLS = 10_000_000
+MOST_STRINGS = 2_000_000
+"""More than any list of finds has; beyond it a small file fills the memory."""
+
+_DELIMITERS = ",;\t|"
 
 
 def read_table(path: Path) -> Table:
@@ -26,38 +34,78 @@ def read_table(path: Path) -> Table:
             raise BadInput("The file is too large for a spreadsheet of finds.", path=str(path))
         rows = _workbook(path) if zipfile.is_zipfile(path) else _text(path)
     except OSError as error:
-        raise BadInput(f"The file cannot be read: {error.strerror}.", path=str(path)) from error
-    filled = [row for row in rows if any(row)]
+        raise BadInput(
+            f"The file cannot be read: {error.strerror}. Close it elsewhere and try again.", path=str(path)
+        ) from error
+    filled = rows
     if not filled:
         raise BadInput("There is nothing in this file.", path=str(path))
-    if len(filled) > MOST_ROWS:
-        raise BadInput(f"More than {MOST_ROWS} lines: split the file first.", path=str(path))
     width = len(filled[0])
     while width and not filled[0][width - 1]:
         width -= 1
+    if width > MOST_COLUMNS or width * len(filled) > MOST_CELLS:
+        raise _too_many(path)
     padded = tuple(tuple((row + [""] * width)[:width]) for row in filled)
     return Table(path.name, padded[0], padded[1:])
 
 
 def _text(path: Path) -> list[list[str]]:
     data = path.read_bytes()
-    if b"\x00" in data[:4096] and not data.startswith((b"\xff\xfe", b"\xfe\xff")):
+    if b"\x00" in data[:4096] and not data.startswith((b"\xff\xfe", b"\xfe\xff", b"\x00\x00\xfe\xff")):
         raise BadInput("This is not a spreadsheet: CSV or XLSX can be read.", path=str(path))
     text = _decoded(data)
-    first = text[:20_000]
     try:
-        dialect: type[csv.Dialect] | csv.Dialect = csv.Sniffer().sniff(first, delimiters=",;\t|")
-        dialect.doublequote = True
-    except csv.Error:
-        dialect = csv.excel
-    try:
-        rows = csv.reader(io.StringIO(text, newline=""), dialect)
-        return [[_cell(cell) for cell in row] for row in rows]
+        rows = csv.reader(io.StringIO(text, newline=""), delimiter=_delimiter(text[:20_000]))
+        return _bounded(rows, path)
     except csv.Error as error:
-        raise BadInput(f"The lines cannot be told apart: {error}.", path=str(path)) from error
+        raise BadInput(
+            f"The cells of line {rows.line_num} cannot be told apart; save the table again as CSV or XLSX.",
+            path=str(path),
+        ) from error
+
+
+def _delimiter(text: str) -> str:
+    """What stands between the cells: the sign by which most lines have equally many, and more than one."""
+    best, most = ",", (0, 0)
+    for sign in _DELIMITERS:
+        counts: Counter[int] = Counter()
+        with contextlib.suppress(csv.Error):  # a cell that never ends is told when the whole is read
+            counts.update(len(row) for row in csv.reader(io.StringIO(text, newline=""), delimiter=sign))
+        of_several = {width: lines for width, lines in counts.items() if width > 1}
+        width, lines = max(of_several.items(), key=lambda pair: (pair[1], pair[0]), default=(0, 0))
+        if (lines, width) > most:
+            best, most = sign, (lines, width)
+    return best
+
+
+def _bounded(rows: Iterable[Iterable[object]], path: Path) -> list[list[str]]:
+    """The rows that hold anything. Raises BadInput for more than a list of finds has, before they are kept."""
+    read, cells = [], 0
+    for row in rows:
+        words = [_cell(cell) for cell in row]
+        while words and not words[-1]:
+            words.pop()
+        if not words:
+            continue
+        cells += len(words)
+        read.append(words)
+        if len(read) > MOST_ROWS:
+            raise BadInput(f"More than {MOST_ROWS} lines: split the file first.", path=str(path))
+        if len(words) > MOST_COLUMNS or cells > MOST_CELLS:
+            raise _too_many(path)
+    return read
+
+
+def _too_many(path: Path) -> BadInput:
+    return BadInput(
+        f"More than {MOST_COLUMNS} columns or {MOST_CELLS} cells: keep only the columns that are needed.",
+        path=str(path),
+    )
 
 
 def _decoded(data: bytes) -> str:
+    if data.startswith((b"\xff\xfe\x00\x00", b"\x00\x00\xfe\xff")):
+        return data.decode("utf-32", errors="replace")
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
         return data.decode("utf-16", errors="replace")
     try:
@@ -72,20 +120,33 @@ def _workbook(path: Path) -> list[list[str]]:
     with zipfile.ZipFile(path) as archive:
         if sum(member.file_size for member in archive.infolist()) > MOST_BYTES * 2:
             raise BadInput("The workbook unpacks to far more than its size.", path=str(path))
+        if _strings_in(archive) > MOST_STRINGS:
+            raise _too_many(path)
     try:
         book = load_workbook(path, read_only=True, data_only=True)
         rows: Iterable[Iterable[object]] = book.worksheets[0].iter_rows(values_only=True)
-        read = []
-        for number, row in enumerate(rows):
-            if number > MOST_ROWS:
-                break
-            read.append([_cell(cell) for cell in row])
+        read = _bounded(rows, path)
         book.close()
     except BadInput:
         raise
     except Exception as error:
-        raise BadInput(f"The workbook cannot be read: {error}.", path=str(path)) from error
+        raise BadInput(
+            "The workbook is damaged or of a kind that cannot be read; save it again as XLSX or CSV.",
+            path=str(path),
+        ) from error
     return read
+
+
+def _strings_in(archive: zipfile.ZipFile) -> int:
+    """How many shared strings a workbook announces by their tags; counting stops beyond `MOST_STRINGS`."""
+    count, tail = 0, b""
+    for name in archive.namelist():
+        if name.casefold().endswith("sharedstrings.xml"):
+            with archive.open(name) as strings:
+                while count <= MOST_STRINGS and (piece := strings.read(1 << 20)):
+                    count += (tail + piece).count(b"<si") - tail.count(b"<si")
+                    tail = piece[-2:]
+    return count
 
 
 def _cell(value: object) -> str:

@@ -19,7 +19,7 @@ from pypdf import PdfReader
 from pypdf.generic import StreamObject
 from world import COUNTRY, NUMBERS, PROVINCE, WAYS, WORDS
 
-from catalog_gui.domain.privacy import Audience, Reader, precision_for, scrubbed, secrets
+from catalog_gui.domain.privacy import Audience, Reader, places_in, precision_for, scrubbed, secrets
 from catalog_gui.domain.sheet import Precision
 from catalog_gui.geo.notation import Notation, write_position
 from catalog_gui.geo.position import CoordinateError, Position
@@ -263,6 +263,59 @@ def test_every_way_of_people_is_blotted_out(words: str) -> None:
 @pytest.mark.parametrize(
     "words",
     [
+        "ny 2168 0930",
+        "NY-2168-0930",
+        "NY216830 093050",
+        "NY20E",
+        "ny20e",
+        "NY 20 SE",
+        "30U 486357 6036005",
+        "easting 321683 northing 509305",
+        "54·4718263",
+        "54.4718263",
+        "54 deg 28 min 18.6 sec",
+        "54 degrees 28 minutes 18.6 seconds north",
+        "54.4\u200b718263, -3.2\u200b10642",
+        "54.471\u00ad8263 -3.210\u206064",
+        "54.47\n18263, -3.21\u00a00642",
+        "54.4718263,\n-3.210642",
+        "NY\u00a02168\n0930",
+        "54471826 -3210642",
+        "IO84jl",
+        "io84JL27",
+        "gcty8uu1z",
+        "filled.count.soap",
+        "///filled.count.soap",
+        "CA20 1EX",
+        "ca201ex",
+        "５４．４７１８２６３",
+        "ＮＹ ２１６８ ０９３０",
+    ],
+)
+def test_every_way_that_was_found_to_leave_is_blotted_out(words: str) -> None:
+    """Each stood on a paper 'with no place' once. Shapes only: the spot is invented."""
+    out = scrubbed(f"oak wood, {words}, mossy", secrets((), places=True))
+    assert out.startswith("oak wood, ")
+    assert out.endswith(", mossy")
+    left = out.removeprefix("oak wood, ").removesuffix(", mossy").replace("[withheld]", "")
+    assert not re.search(r"[^\W_]{2,}", left.replace("north", "")), out
+    assert words in " ".join(places_in(f"oak wood, {words}, mossy")) or places_in(words)
+
+
+def test_a_name_with_something_invisible_inside_is_still_the_name() -> None:
+    kept = secrets(("Thornbeck",), places=False)
+    assert scrubbed("with Thorn\u200bbeck and Ｔｈｏｒｎｂｅｃｋ", kept) == "with [withheld] and [withheld]"
+
+
+def test_the_last_look_names_what_still_looks_like_a_place() -> None:
+    text = "Amanita virosa\nbeech, NY-2168-0930, moss\nNY-2168-0930 again, and 54·4718263"
+    assert places_in(text) == ("NY-2168-0930", "54·4718263")
+    assert places_in("cap 34–61 mm on 2025-10-18, find 2025-014, spores 8.5 µm") == ()
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
         "spores (8.1) 8.5–10.2 × 6.0–7.1 µm, Q = 1.38, n = 30",
         "cap 34–61 mm, stem 96 mm long and 12 mm wide",
         "on 2025-10-18 at 14:07, second of three",
@@ -271,6 +324,12 @@ def test_every_way_of_people_is_blotted_out(words: str) -> None:
         "Methuen 5B4, 2.5Y 8/4",
         "2025-014",
         "at 12 °C, 85 % damp",
+        "leg. det. conf. after 3 days, cap 4.25 cm",
+        "gills white; stem base bulbous, 1.2–1.35 cm across, in 2025",
+        "IMG_2206.JPG, card 4",
+        "Pictures: 3 of 12, 40 min apart",
+        "basidia 4-spored, 30–45 × 7.5–9.25 µm; cystidia 2 of 30",
+        "½ grown, 10² spores",
     ],
 )
 def test_figures_of_the_trade_stay(words: str) -> None:
