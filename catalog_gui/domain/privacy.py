@@ -218,6 +218,14 @@ _PLACES = tuple(
     for pattern in (
         r"\b(?:https?|geo|maps):[^\s<>\"]+",
         r"\bwww\.[^\s<>\"]+",
+        # lettered grids in small letters too, broken by blanks or hyphens, in unlike halves of a pair, and tetrads
+        r"\b[hjnost][a-hj-z][\s\-_./]*(?:\d{3}[\s\-_./]+\d{3}|\d{4}[\s\-_./]+\d{4}|\d{5}[\s\-_./]+\d{5})\b",
+        r"\b[hjnost][a-hj-z][\s\-_]*\d{6}[\s\-_./]+\d{6}\b",
+        r"\b(?-i:[HJNOST][A-HJ-Z])\s?\d{2}\s?(?-i:[A-NP-Z]|[NS][EW])\b",
+        r"\b[hjnost][a-hj-z]\d{2}(?:[a-np-z]|[ns][ew])\b",
+        # UTM with its zone, eastings and northings by name
+        r"\b\d{1,2}\s?(?-i:[C-HJ-NP-X])\s+\d{6}(?:\.\d+)?\s*m?\s*E?\s*[,;/ ]\s*\d{6,7}(?:\.\d+)?\s*m?\s*N?\b",
+        r"\b(?:easting|northing|rechtswert|hochwert|estnord|nordwert|ostwert)s?\b\.?\s*[:=]?\s*\d{3,7}(?:[.,]\d+)?",
         # ISO 6709: +52.6579+001.7160/ or +523928+0014258/
         r"(?<![\w.])[+-]\d{2,6}(?:\.\d+)?[+-]\d{3,7}(?:\.\d+)?(?:[+-]\d+(?:\.\d+)?)?/?",
         # degrees with minutes, seconds: 52°39'28.7"N, N 52 39 28.7, 52° 39.4786' N
@@ -240,14 +248,6 @@ _PLACES = tuple(
         r"\b(?-i:[HJNOST][A-HJ-Z])\s?\d{2,5}\s?\d{2,5}\b",
         r"\b[hjnost][a-hj-z]\d{4,10}\b",
         r"\b(?-i:[A-HJ-Z])\s?\d{3,5}\s?\d{3,5}\b",
-        # the same in small letters, broken by blanks or hyphens, in unlike halves of a pair, and tetrads
-        r"\b[hjnost][a-hj-z][\s\-_./]*(?:\d{3}[\s\-_./]+\d{3}|\d{4}[\s\-_./]+\d{4}|\d{5}[\s\-_./]+\d{5})\b",
-        r"\b[hjnost][a-hj-z][\s\-_]*\d{6}[\s\-_./]+\d{6}\b",
-        r"\b(?-i:[HJNOST][A-HJ-Z])\s?\d{2}\s?(?-i:[A-NP-Z]|[NS][EW])\b",
-        r"\b[hjnost][a-hj-z]\d{2}(?:[a-np-z]|[ns][ew])\b",
-        # UTM with its zone, eastings and northings by name
-        r"\b\d{1,2}\s?(?-i:[C-HJ-NP-X])\s+\d{6}(?:\.\d+)?\s*m?\s*E?\s*[,;/ ]\s*\d{6,7}(?:\.\d+)?\s*m?\s*N?\b",
-        r"\b(?:easting|northing|rechtswert|hochwert|estnord|nordwert|ostwert)s?\b\.?\s*[:=]?\s*\d{3,7}(?:[.,]\d+)?",
         # four or more decimals are no measure of a fruit body; millionths of a degree
         r"(?<![\w.])[+-]?\d{1,3}[.,]\d{4,}(?!\d)",
         r"(?<![\w.])[+-]?\d{7,9}\s*[,;/ ]\s*[+-]?\d{6,9}(?!\w)",
