@@ -9,8 +9,11 @@ or changed since they were made, {"struck_out": [...]} in the same form: those g
 from __future__ import annotations
 
 import argparse
+import io
 import json
+import os
 import sys
+import unicodedata
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import UTC, datetime
@@ -27,6 +30,7 @@ if TYPE_CHECKING:
     from catalog_gui.lookalikes.reference import Reference
 
 EXIT_BAD_INPUT = 2
+MOST_EVIDENCE_BYTES = 20_000_000
 
 
 class _Parser(argparse.ArgumentParser):
@@ -38,20 +42,40 @@ class _Parser(argparse.ArgumentParser):
 
 def run(arguments: list[str]) -> int:
     """Do what the arguments say; returns the exit code."""
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(errors="backslashreplace")  # a terminal that is not UTF-8 is no reason to stop
     options = _parser().parse_args(arguments)
     try:
         if options.command == "propose":
-            return _propose(options.folders, as_json=options.json, time_zone=options.time_zone)
+            code = _propose(options.folders, as_json=options.json, time_zone=options.time_zone)
+            sys.stdout.flush()  # here, where a pipe that was closed is expected
+            return code
         if options.command == "weigh":
-            return _weigh(options.file, pack=options.pack, alone=options.alone, as_json=options.json)
+            code = _weigh(options.file, pack=options.pack, alone=options.alone, as_json=options.json)
+            sys.stdout.flush()
+            return code
         from catalog_gui import app  # noqa: PLC0415 - Qt only where a window is wanted
 
         return app.open_window(
             folder=options.catalogue, demo=options.demo, reset_demo=options.reset_demo, theme=options.theme
         )
     except Problem as problem:
-        print(f"foray-bench: {problem}".replace("\n", " "), file=sys.stderr)
+        print(f"foray-bench: {shown(str(problem))}", file=sys.stderr)
         return EXIT_BAD_INPUT
+    except BrokenPipeError:  # whoever read has enough (`| head`); Python would complain again at the end
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+
+
+def shown(words: str) -> str:
+    """Words on one line of a terminal: what would move its cursor, or turn the order of letters, is spelt out."""
+    return "".join(
+        letter if unicodedata.category(letter) not in _MOVES else letter.encode("unicode_escape").decode()
+        for letter in words
+    )
+
+
+_MOVES = frozenset({"Cc", "Cf", "Zl", "Zp", "Cs"})
 
 
 def version() -> str:
@@ -171,11 +195,13 @@ def _propose(folders: Sequence[str], *, as_json: bool, time_zone: str) -> int:
         return 0
     for clock in proposal.clocks:
         mine = of_clock.get(clock.camera_key, [])
-        print(f"{clock.camera_key}: {clock.offset_s:+.0f} s (spread {clock.spread_s:.0f} s), {clock.basis}")
+        print(
+            f"{shown(clock.camera_key)}: {clock.offset_s:+.0f} s (spread {clock.spread_s:.0f} s), {clock.basis}"
+        )
         if mine:
             names = [path.replace("\\", "/").rsplit("/", 1)[-1] for path in (mine[0], mine[-1])]
             print(
-                f"     {len(mine)} picture{'' if len(mine) == 1 else 's'}, {' to '.join(dict.fromkeys(names))}"
+                f"     {len(mine)} picture{'' if len(mine) == 1 else 's'}, {shown(' to '.join(dict.fromkeys(names)))}"
             )
     for number, group in enumerate(proposal.groups, 1):
         when = f"{group.start:%Y-%m-%d %H:%M:%S}Z" if group.start else "no time"
@@ -187,9 +213,9 @@ def _propose(folders: Sequence[str], *, as_json: bool, time_zone: str) -> int:
         )
         print(f"{number:3d}  {when}  {where}  {len(group.photos)} pictures")
         for path in group.photos:
-            print(f"       {path}")
+            print(f"       {shown(path)}")
     for left in left_out:
-        print(f"left out: {left['path']}: {left['reason']}")
+        print(f"left out: {shown(left['path'])}: {shown(left['reason'])}")
     return 0
 
 
@@ -199,12 +225,7 @@ def _weigh(file: str, *, pack: str | None, alone: str | None, as_json: bool) -> 
     from catalog_gui.packs.reader import read_packs  # noqa: PLC0415
     from catalog_gui.workflows.weigh_find import record_words, struck_words, weigh_find  # noqa: PLC0415
 
-    try:
-        document = json.loads(Path(file).read_text(encoding="utf-8"))
-    except OSError as error:
-        raise BadInput(f"'{file}' cannot be read: {error.strerror or error}.") from error
-    except ValueError as error:
-        raise BadInput(f"'{file}' is not JSON in UTF-8: {error}.") from error
+    document = _document(file)
     folders = [Path(alone) if alone else assets.reference_pack(), *([Path(pack)] if pack else [])]
     reference = read_packs(*folders)
     found = weigh_find(
@@ -236,6 +257,25 @@ def _weigh(file: str, *, pack: str | None, alone: str | None, as_json: bool) -> 
     for check in result["next_checks"][:5]:
         print(f"  {check['feature']}: {check['settles']}")
     return 0
+
+
+def _document(file: str) -> Any:
+    """The evidence as JSON. Raises BadInput in one line for whatever else the file is."""
+    path = Path(file)
+    try:
+        if path.exists() and not path.is_file():
+            raise BadInput(f"'{file}' is not a file with evidence; give the path of a JSON file.")
+        if path.stat().st_size > MOST_EVIDENCE_BYTES:
+            raise BadInput(f"'{file}' is too large for the evidence of one find.")
+        return json.loads(path.read_bytes().decode("utf-8-sig"))
+    except OSError as error:
+        raise BadInput(f"'{file}' cannot be read: {error.strerror or error}.") from error
+    except UnicodeDecodeError as error:
+        raise BadInput(f"'{file}' is not text in UTF-8; save it as UTF-8.") from error
+    except json.JSONDecodeError as error:
+        raise BadInput(f"'{file}' is not JSON: line {error.lineno}, column {error.colno}.") from error
+    except (ValueError, RecursionError) as error:
+        raise BadInput(f"'{file}' is not evidence: a number or a nesting in it has no end.") from error
 
 
 def _struck_out(document: Any, reference: Reference) -> tuple[StruckOut, ...]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from typing import Any
 
@@ -142,7 +141,9 @@ def _value(where: str, item: Mapping[str, Any], feature: Feature) -> tuple[float
         raise BadInput(f'{where} ({feature.id}): this feature takes "states", not a value.')
     pair = given if isinstance(given, list) else [given, given]
     if len(pair) != 2 or not all(_is_number(number) for number in pair):
-        raise BadInput(f'{where} ({feature.id}): "value" must be a number or [low, high].')
+        raise BadInput(
+            f'{where} ({feature.id}): "value" must be a number or [low, high], each below {_LARGEST:.0f}.'
+        )
     low, high = float(pair[0]), float(pair[1])
     if low > high:
         raise BadInput(f"{where} ({feature.id}): the range runs from {low:g} down to {high:g}.")
@@ -159,5 +160,11 @@ def _value(where: str, item: Mapping[str, Any], feature: Feature) -> tuple[float
     return low * factor, high * factor
 
 
+_LARGEST = 1e9
+"""No measure of a fruit body has so many of any unit."""
+
+
 def _is_number(value: object) -> bool:
-    return isinstance(value, int | float) and not isinstance(value, bool) and math.isfinite(value)
+    if not isinstance(value, int | float) or isinstance(value, bool):
+        return False
+    return -_LARGEST < value < _LARGEST  # a comparison holds for whole numbers that no float can take

@@ -14,6 +14,8 @@ from catalog_gui.photos.exif import Tags, read_block, read_tiff
 from catalog_gui.photos.heif import heif_layout
 from catalog_gui.photos.opening import (
     HEAD_BYTES,
+    IMPOSSIBLE_SIZE,
+    MAX_PIXELS,
     open_picture,
     readable,
     refused,
@@ -81,6 +83,13 @@ def read_photo(path: str) -> Photo:
 def look(file: BinaryIO, path: str) -> Look:
     """Format, size, orientation and tags of an open file. Raises PictureRefused, and whatever a damaged
     header makes the readers raise."""
+    found = _looked_at(file, path)
+    if found.width * found.height > MAX_PIXELS:  # Pillow refuses only what is twice its limit
+        raise PictureRefused(IMPOSSIBLE_SIZE, path=path)
+    return found
+
+
+def _looked_at(file: BinaryIO, path: str) -> Look:
     file.seek(0)
     head = file.read(HEAD_BYTES)
     format_ = sniff(head)

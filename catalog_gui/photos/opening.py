@@ -21,8 +21,11 @@ HEAD_BYTES = 4096
 MAX_PIXELS = 2_000_000_000
 """More than any camera or panorama writes; a header that claims more is damaged or hostile."""
 
-CUT_OFF = "The beginning of the picture is damaged or cut off, so it cannot be opened."
+CUT_OFF = (
+    "The beginning of the picture is damaged or cut off, so it cannot be opened. Copy it from the card again."
+)
 NOT_A_PICTURE = "This is not a picture."
+IMPOSSIBLE_SIZE = "The picture claims an impossible size: its header is damaged. Take it from the card again."
 
 # Pillow guards against huge headers for the whole process at 179 MP, less than a panorama has. We keep
 # our own limits instead: MAX_PIXELS here, and how much is decoded in pixels.py.
@@ -31,6 +34,7 @@ Image.MAX_IMAGE_PIXELS = MAX_PIXELS
 warnings.filterwarnings("ignore", module=r"PIL\..*")
 
 _HEIF_BRANDS = {b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1"}
+_AVIF_BRANDS = {b"avif", b"avis"}
 _TIFF_MARKS = (b"II*\0", b"MM\0*")
 _KIN = {
     b"GIF8": "GIF",
@@ -63,11 +67,16 @@ def sniff(head: bytes) -> str:
     if head[:4] in _TIFF_MARKS:
         return "TIFF"
     if head[4:8] == b"ftyp":
-        size = min(int.from_bytes(head[:4], "big"), len(head))
-        brands = {head[at : at + 4] for at in (8, *range(16, size - 3, 4))}
-        if brands & _HEIF_BRANDS:
+        brands = _brands(head)
+        if brands & _HEIF_BRANDS and not brands & _AVIF_BRANDS:
             return "HEIF"
     return ""
+
+
+def _brands(head: bytes) -> set[bytes]:
+    """The kinds that a file of boxes says it is of (ISO/IEC 14496-12, 4.3): AVIF names HEIF's as well."""
+    size = min(int.from_bytes(head[:4], "big"), len(head))
+    return {head[at : at + 4] for at in (8, *range(16, size - 3, 4))}
 
 
 def why_not_a_picture(path: str, head: bytes) -> str:
@@ -78,7 +87,7 @@ def why_not_a_picture(path: str, head: bytes) -> str:
     if suffix == ".gpx":
         return "This is a track of a walk (GPX), not a picture."
     if head[4:8] == b"ftyp":
-        if head[8:12] in (b"avif", b"avis"):
+        if _brands(head) & _AVIF_BRANDS:
             return "Pictures of this kind (AVIF) are not taken in; save it as JPEG first."
         if head[8:11] == b"crx":
             return "Pictures of this kind (CR3 raw) are not taken in; save it as JPEG or DNG first."
@@ -96,18 +105,18 @@ def refused(path: str, error: BaseException) -> PictureRefused:
     if isinstance(error, PictureRefused):
         return error
     if isinstance(error, Image.DecompressionBombError):
-        return PictureRefused("The picture claims an impossible size; its header is damaged.", path=path)
+        return PictureRefused(IMPOSSIBLE_SIZE, path=path)
     if isinstance(error, MemoryError):
         return PictureRefused("The picture is too large for the memory of this machine.", path=path)
     if isinstance(error, OSError) and error.errno is not None:
         reason = {
             errno.ENOENT: "The file is no longer there; was the card or the drive taken out?",
             errno.ENOTDIR: "The file is no longer there; was the card or the drive taken out?",
-            errno.EACCES: "You have no permission to read this file.",
-            errno.EPERM: "You have no permission to read this file.",
+            errno.EACCES: "You have no permission to read this file; ask for it, or copy the file to your own folder.",
+            errno.EPERM: "You have no permission to read this file; ask for it, or copy the file to your own folder.",
             errno.EISDIR: "This is a folder, not a picture.",
-            errno.EIO: "The card or drive could not read this file.",
-            errno.ENODEV: "The card or the drive was taken out.",
+            errno.EIO: "The card or drive could not read this file; clean the contacts or try another reader.",
+            errno.ENODEV: "The card or the drive was taken out; put it in again and take the folder in once more.",
             errno.ELOOP: "This is a link that leads to itself.",
             errno.ENAMETOOLONG: "The name of the file is too long.",
         }.get(error.errno, f"The file could not be read ({os.strerror(error.errno)}).")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import shutil
 import subprocess
 import sys
@@ -303,3 +304,82 @@ def test_missing_libraries_are_named_with_their_packages(monkeypatch: pytest.Mon
     assert "No screen" in platform_check.what_is_missing()
     monkeypatch.setenv("QT_QPA_PLATFORM", "offscreen")
     assert platform_check.what_is_missing() == ""
+
+
+@pytest.mark.parametrize(
+    ("content", "words"),
+    [
+        (b"[" * 200_000, "has no end"),
+        (
+            b'{"evidence": [{"feature": "cap.width", "standing": "seen", "value": %s}]}' % (b"9" * 400),
+            "number",
+        ),
+        (
+            b'{"evidence": [{"feature": "cap.width", "standing": "seen", "value": %s}]}' % (b"9" * 5000),
+            "no end",
+        ),
+        (
+            b'{"evidence": [{"feature": "cap.width", "standing": "seen", "value": 1e308, "unit": "m"}]}',
+            "number",
+        ),
+        (b"\xff\xfe{\x00}\x00", "not text in UTF-8"),
+        (b'{"evidence": [}', "line 1, column"),
+    ],
+)
+def test_evidence_that_is_hostile_ends_in_one_line(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], content: bytes, words: str
+) -> None:
+    path = tmp_path / "evidence.json"
+    path.write_bytes(content)
+    code, out, err = run(capsys, "weigh", str(path), "--json")
+    assert (code, out) == (2, "")
+    assert err.count("\n") == 1
+    assert words in err
+
+
+def test_a_byte_order_mark_is_no_mistake(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = tmp_path / "evidence.json"
+    path.write_bytes(b"\xef\xbb\xbf" + b'{"evidence": []}')
+    assert run(capsys, "weigh", str(path), "--json")[0] == 0
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no named pipes here")
+def test_a_pipe_without_a_writer_is_not_waited_for(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    os.mkfifo(tmp_path / "evidence.json")
+    code, _, err = run(capsys, "weigh", str(tmp_path / "evidence.json"))
+    assert code == 2
+    assert "is not a file with evidence" in err
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="names that Windows does not allow")
+def test_names_that_would_move_the_cursor_are_spelt_out(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "a\x1b[2J\n\u202egpj.txt").write_text("no picture")
+    code, out, _ = run(capsys, "propose", str(tmp_path))
+    assert code == 0
+    assert "a\\x1b[2J\\n\\u202egpj.txt" in out
+    assert not {"\x1b", "\u202e"} & set(out)
+
+
+@pytest.mark.parametrize("command", ["propose", "weigh"])
+def test_a_terminal_that_is_not_utf_8_and_a_reader_that_has_enough_are_no_trouble(
+    tmp_path: Path, command: str
+) -> None:
+    (tmp_path / "Bäume☂").mkdir()
+    (tmp_path / "Bäume☂" / "x.txt").write_text("no picture")
+    evidence = tmp_path / "evidence.json"
+    evidence.write_text('{"evidence": []}')
+    asked = [str(tmp_path)] if command == "propose" else [str(evidence)]
+    environment = {**os.environ, "PYTHONIOENCODING": "ascii", "PYTHONUTF8": "0"}
+    call = [sys.executable, "-m", "catalog_gui", command, *asked]
+    plain = subprocess.run(call, env=environment, capture_output=True, text=True, check=False)
+    assert (plain.returncode, plain.stderr) == (0, "")
+    with subprocess.Popen(call, env=environment, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as child:
+        assert child.stdout is not None
+        assert child.stderr is not None
+        child.stdout.close()  # as `| head` does
+        assert child.stderr.read() == b""
+        assert child.wait(120) == 0

@@ -5,6 +5,7 @@
 from __future__ import annotations
 
 import io
+import zlib
 from datetime import datetime, timedelta
 from pathlib import Path
 
@@ -252,3 +253,25 @@ def test_a_preview_in_memory_opens_as_it_was_made(tmp_path: Path) -> None:
     with Image.open(io.BytesIO(pixels.thumbnail_jpeg(str(path), 100))) as small:
         assert small.size == (75, 100)
         assert "exif" not in small.info  # no place, no serial number in the cache
+
+
+def test_an_avif_file_is_told_from_a_heif_one_whichever_brand_stands_first(tmp_path: Path) -> None:
+    for brands in (b"avif\0\0\0\0mif1miaf", b"mif1\0\0\0\0avifmiaf"):
+        path = tmp_path / "a.heic"
+        box = b"ftyp" + brands
+        path.write_bytes((len(box) + 4).to_bytes(4, "big") + box + bytes(64))
+        found = DiskPictures().read(str(path))
+        assert isinstance(found, Refusal)
+        assert found.reason == "Pictures of this kind (AVIF) are not taken in; save it as JPEG first."
+
+
+@pytest.mark.filterwarnings("ignore::PIL.Image.DecompressionBombWarning")
+def test_a_size_beyond_the_limit_is_refused_and_not_only_beyond_twice_of_it(tmp_path: Path) -> None:
+    path = tmp_path / "huge.png"
+    Image.new("L", (8, 8)).save(path)
+    data = path.read_bytes()
+    head = b"IHDR" + (60_000).to_bytes(4, "big") * 2 + data[24:29]  # 3,600 million pixels
+    path.write_bytes(data[:12] + head + zlib.crc32(head).to_bytes(4, "big") + data[33:])
+    found = DiskPictures().read(str(path))
+    assert isinstance(found, Refusal)
+    assert "impossible size" in found.reason
