@@ -36,6 +36,7 @@ from catalog_gui.views.path_header import PathHeader
 from catalog_gui.views.preferences import show_preferences
 from catalog_gui.views.upkeep import UpkeepDialog, copy_when_due
 from catalog_gui.views.what_happened import WhatHappened
+from catalog_gui.views.where_from import WhereFrom
 from catalog_gui.views.widgets.buttons import button
 from catalog_gui.views.widgets.labels import label
 from catalog_gui.workflows.history import all_steps
@@ -155,6 +156,7 @@ class MainWindow(QMainWindow):
         about = bar.addMenu("&Help")
         self._act(about, "first-steps", "&First steps", self._show_first_steps)
         self._act(about, "what-happened", "&What happened…", self.show_what_happened)
+        self._act(about, "where-from", "Where the &values come from…", self.show_where_from)
         self._act(about, "caution", "&Caution and law", self._show_caution, "F1")
         self._act(about, "if-eaten", f"&{IF_EATEN}…", self._show_if_eaten, "Shift+F1")
 
@@ -250,6 +252,10 @@ class MainWindow(QMainWindow):
             account.close()
         self.bench.close()
         event.accept()
+
+    def show_where_from(self) -> None:
+        """Open the list of sources."""
+        WhereFrom(self.bench, self).open()
 
     def show_what_happened(self) -> None:
         """Open the log."""
