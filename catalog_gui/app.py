@@ -73,7 +73,7 @@ def build_window(
     Raises Problem when the catalogue cannot be opened.
     """
     from catalog_gui.catalogue.store import open_catalogue  # noqa: PLC0415
-    from catalog_gui.catalogue.upkeep import Upkeep  # noqa: PLC0415
+    from catalog_gui.catalogue.upkeep import CatalogueUpkeep  # noqa: PLC0415
     from catalog_gui.jobs.housekeeping import Housekeeping, prepare  # noqa: PLC0415
 
     prepare()
@@ -81,8 +81,8 @@ def build_window(
     from catalog_gui.outputs.papers import PaperMaker  # noqa: PLC0415
     from catalog_gui.packs.own import OwnPackFolder  # noqa: PLC0415
     from catalog_gui.packs.reader import read_packs  # noqa: PLC0415
+    from catalog_gui.photos.cached_pictures import CachedPictures  # noqa: PLC0415
     from catalog_gui.photos.files import DiskPictures  # noqa: PLC0415
-    from catalog_gui.photos.kept import KeptPictures  # noqa: PLC0415
     from catalog_gui.views import pages  # noqa: PLC0415
     from catalog_gui.views import theme as look  # noqa: PLC0415
     from catalog_gui.views.bench import Bench  # noqa: PLC0415
@@ -106,7 +106,7 @@ def build_window(
         reference = read_packs(shipped)
     catalogue = open_catalogue(place, now=clock, lexicon=_lexicon(reference))
     log_path = logbook.keep(place) if log else None
-    pictures = KeptPictures(catalogue.previews)
+    pictures = CachedPictures(catalogue.previews)
     source = PictureSource(pictures)
     bench = Bench(
         catalogue.another,
@@ -123,7 +123,9 @@ def build_window(
         place=str(place),
         log_path=str(log_path or ""),
         read_log=lambda: logbook.newest(place),
-        upkeep=Upkeep(catalogue, lambda: OwnPackFolder(shipped, (bench.own_pack or own).folder).files()),
+        upkeep=CatalogueUpkeep(
+            catalogue, lambda: OwnPackFolder(shipped, (bench.own_pack or own).folder).files()
+        ),
         close_records=catalogue.close,
     )
     bench.reference_changed.connect(lambda changed: catalogue.set_lexicon(_lexicon(changed)))

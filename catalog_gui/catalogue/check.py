@@ -14,8 +14,8 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from pathlib import Path
 
-from catalog_gui.catalogue.shelf import TableWork
 from catalog_gui.catalogue.store import Catalogue
+from catalog_gui.catalogue.unit_of_work import TableUnitOfWork
 from catalog_gui.domain.foray import Group
 from catalog_gui.domain.ledger import Changed
 from catalog_gui.domain.photo import Photo
@@ -98,7 +98,7 @@ def check(
     return CheckReport(len(photos), total, tuple(findings))
 
 
-def _database(work: TableWork) -> Iterator[Finding]:
+def _database(work: TableUnitOfWork) -> Iterator[Finding]:
     run = work.connection.exec_driver_sql
     for (words,) in run("PRAGMA integrity_check(20)"):
         if words != "ok":
@@ -112,7 +112,7 @@ def _database(work: TableWork) -> Iterator[Finding]:
         )
 
 
-def _links(work: TableWork) -> Iterator[Finding]:
+def _links(work: TableUnitOfWork) -> Iterator[Finding]:
     """Links that the tables cannot guard by themselves."""
     belongs = {photo.id: photo for photo in work.photos.all()}
     for group in work.groups.all():

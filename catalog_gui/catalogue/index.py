@@ -19,9 +19,9 @@ from zoneinfo import ZoneInfo
 
 from sqlalchemy import Connection, Row, select
 
-from catalog_gui.catalogue.pending import Changes, among
 from catalog_gui.catalogue.rows import readable
-from catalog_gui.catalogue.tables import SHELVES, determinations, evidence, forays, marks, specimens
+from catalog_gui.catalogue.tables import RECORD_TABLES, determinations, evidence, forays, marks, specimens
+from catalog_gui.catalogue.write_buffer import Changes, among
 from catalog_gui.domain.evidence import Standing
 from catalog_gui.domain.number_order import number_key
 from catalog_gui.domain.region import REGION_FIELDS, Region, region_of
@@ -136,11 +136,11 @@ def refresh(connection: Connection, changes: Changes) -> None:
 def _touched(connection: Connection, changes: Changes) -> list[str]:
     ids: dict[str, None] = dict.fromkeys(changes.get("specimens", {}))
     for name in ("evidence", "determinations", "marks"):
-        place = [column.name for column in SHELVES[name].c].index("specimen_id")
+        place = [column.name for column in RECORD_TABLES[name].c].index("specimen_id")
         for pair in changes.get(name, {}).values():
             ids.update((str(row[place]), None) for row in pair if row is not None and row[place])
     read = ("title", "site", "time_zone", "started", *REGION_FIELDS)
-    used = [SHELVES["forays"].c.keys().index(name) for name in read]
+    used = [RECORD_TABLES["forays"].c.keys().index(name) for name in read]
     forays_changed = [
         key
         for key, (before, now) in changes.get("forays", {}).items()

@@ -19,9 +19,9 @@ from typing import Any
 
 from sqlalchemy import Connection, Table, func, insert, select, update
 
-from catalog_gui.catalogue.pending import Changes, Pending
 from catalog_gui.catalogue.rows import Cell, Row, moment_to_text, readable, storable
-from catalog_gui.catalogue.tables import SHELVES, journal
+from catalog_gui.catalogue.tables import RECORD_TABLES, journal
+from catalog_gui.catalogue.write_buffer import Changes, WriteBuffer
 from catalog_gui.domain.ledger import Changed, Step
 
 SLICE = 200
@@ -48,7 +48,7 @@ def images_of(changes: Changes) -> Images:
     """The step that leads from `before` to `now`."""
     images: Images = {}
     for name, rows in changes.items():
-        part = images[name] = TableImages(_names(SHELVES[name]))
+        part = images[name] = TableImages(_names(RECORD_TABLES[name]))
         for key, (before, now) in rows.items():
             if before is None and now is not None:
                 part.made.append(now)
@@ -146,22 +146,22 @@ def _row(cells: Sequence[Any]) -> Row:
     return tuple(map(_cell, cells))
 
 
-def apply(pending: Pending, images: Images) -> None:
+def apply(buffer: WriteBuffer, images: Images) -> None:
     """Do a step (or, `turned`, take it back) as far as the rows still are what it left."""
     for name, part in images.items():
-        if name in SHELVES:
-            _apply_table(pending, SHELVES[name], part)
+        if name in RECORD_TABLES:
+            _apply_table(buffer, RECORD_TABLES[name], part)
 
 
-def _apply_table(pending: Pending, table: Table, part: TableImages) -> None:
+def _apply_table(buffer: WriteBuffer, table: Table, part: TableImages) -> None:
     names = _names(table)
     key_at = part.columns.index("id")
-    pending.delete(table, [str(row[key_at]) for row in part.gone])
-    there = pending.look_up(table, [str(row[key_at]) for row in part.made])
-    pending.write(
+    buffer.delete(table, [str(row[key_at]) for row in part.gone])
+    there = buffer.look_up(table, [str(row[key_at]) for row in part.made])
+    buffer.write(
         table, [_fitted(row, part.columns, table) for row in part.made if there[str(row[key_at])] is None]
     )
-    now = pending.look_up(table, part.changed)
+    now = buffer.look_up(table, part.changed)
     rows = []
     for key, cells in part.changed.items():
         row = now[key]
@@ -176,7 +176,7 @@ def _apply_table(pending: Pending, table: Table, part: TableImages) -> None:
             if meant[name]:
                 fitted[names.index(name)] = meant[name]
         rows.append(tuple(fitted))
-    pending.write(table, rows)
+    buffer.write(table, rows)
 
 
 def _fitted(row: Row, columns: Sequence[str], table: Table) -> Row:
@@ -228,7 +228,7 @@ def write(connection: Connection, label: str, at: datetime, changes: Changes, *,
     )
 
 
-def move(connection: Connection, pending: Pending, *, back: bool) -> str | None:
+def move(connection: Connection, buffer: WriteBuffer, *, back: bool) -> str | None:
     """Take back the newest step, or do again the oldest one taken back; its label, or None without one."""
     order = journal.c.id.desc() if back else journal.c.id.asc()
     entry = connection.execute(
@@ -240,8 +240,8 @@ def move(connection: Connection, pending: Pending, *, back: bool) -> str | None:
     if entry is None:
         return None
     images = unpacked(entry.images)
-    apply(pending, turned(images) if back else images)
-    done = images_of(pending.changes())
+    apply(buffer, turned(images) if back else images)
+    done = images_of(buffer.changes())
     connection.execute(
         update(journal)
         .where(journal.c.id == entry.id)
@@ -262,7 +262,7 @@ def steps(connection: Connection, limit: int) -> tuple[Step, ...]:
 
 
 @dataclass(frozen=True, slots=True)
-class Position:
+class JournalPosition:
     """Where the journal stands: its newest step, how many stand up to there, and which of them are taken back."""
 
     newest: int
@@ -270,18 +270,18 @@ class Position:
     undone: frozenset[int]
 
 
-def position(connection: Connection) -> Position:
+def position(connection: Connection) -> JournalPosition:
     """Where the journal stands now. A step that is still open does not count."""
     newest = connection.exec_driver_sql("SELECT seq FROM sqlite_sequence WHERE name = 'journal'").scalar()
     undone = frozenset(connection.scalars(select(journal.c.id).where(journal.c.undoable, journal.c.undone)))
-    return Position(newest or 0, _standing(connection, newest or 0), undone)
+    return JournalPosition(newest or 0, _standing(connection, newest or 0), undone)
 
 
 def _standing(connection: Connection, newest: int) -> int:
     return int(connection.scalar(select(func.count()).where(journal.c.id <= newest)) or 0)
 
 
-def touched_since(connection: Connection, before: Position) -> dict[str, set[str]] | None:
+def touched_since(connection: Connection, before: JournalPosition) -> dict[str, set[str]] | None:
     """Table to ids that steps, or taking them back, touched since; None when it is too much or cannot be told."""
     now = position(connection)
     if now == before:

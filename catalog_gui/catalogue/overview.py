@@ -7,15 +7,16 @@ from typing import Any
 
 from sqlalchemy import select
 
-from catalog_gui.catalogue.pending import among
-from catalog_gui.catalogue.shelf import TableWork, shape_of
+from catalog_gui.catalogue.repository import mapper_of
 from catalog_gui.catalogue.tables import photos, tasks
+from catalog_gui.catalogue.unit_of_work import TableUnitOfWork
+from catalog_gui.catalogue.write_buffer import among
 from catalog_gui.domain.ledger import ForayCount, SeasonCount, TallyLine
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.specimen import Task
 
 
-def season(work: TableWork, name_or_taxon: str = "") -> tuple[SeasonCount, ...]:
+def season(work: TableUnitOfWork, name_or_taxon: str = "") -> tuple[SeasonCount, ...]:
     """Specimens by year and month of the day on the spot, in order; those without a date are left out.
 
     `name_or_taxon` limits it to a present name (caseless, without qualifier) or a taxon id.
@@ -30,7 +31,7 @@ def season(work: TableWork, name_or_taxon: str = "") -> tuple[SeasonCount, ...]:
     return tuple(SeasonCount(int(row[0]), int(row[1]), row[2], row[3], row[4]) for row in rows)
 
 
-def tally(work: TableWork, foray_id: str) -> tuple[TallyLine, ...]:
+def tally(work: TableUnitOfWork, foray_id: str) -> tuple[TallyLine, ...]:
     """The names of a foray by how many specimens go by them, then by alphabet; unnamed ones last."""
     rows = work.connection.exec_driver_sql(
         "SELECT name, max(taxon), count(*) FROM find_listing WHERE foray_id = ?"
@@ -40,7 +41,7 @@ def tally(work: TableWork, foray_id: str) -> tuple[TallyLine, ...]:
     return tuple(TallyLine(*row) for row in rows)
 
 
-def foray_counts(work: TableWork) -> dict[str, ForayCount]:
+def foray_counts(work: TableUnitOfWork) -> dict[str, ForayCount]:
     """Foray id to what it came to; every foray is in it."""
     rows = work.connection.exec_driver_sql(
         "SELECT f.id, (SELECT count(*) FROM photos AS p WHERE p.foray_id = f.id),"
@@ -52,9 +53,9 @@ def foray_counts(work: TableWork) -> dict[str, ForayCount]:
     return {row[0]: ForayCount(*row) for row in rows}
 
 
-def open_tasks(work: TableWork, *, limit: int = 500) -> tuple[Task, ...]:
+def open_tasks(work: TableUnitOfWork, *, limit: int = 500) -> tuple[Task, ...]:
     """What is still to be done, by due time; tasks without one last."""
-    shape = shape_of("tasks")
+    shape = mapper_of("tasks")
     rows = work.connection.execute(
         select(*(tasks.c[name] for name in shape.columns))
         .where(tasks.c.done_at.is_(None))
@@ -65,11 +66,11 @@ def open_tasks(work: TableWork, *, limit: int = 500) -> tuple[Task, ...]:
 
 
 def known_photos(
-    work: TableWork, *, quick_keys: Iterable[str] = (), content_hashes: Iterable[str] = ()
+    work: TableUnitOfWork, *, quick_keys: Iterable[str] = (), content_hashes: Iterable[str] = ()
 ) -> tuple[Photo, ...]:
     """The photos that have one of these fingerprints; empty ones match nothing."""
     found: dict[str, Any] = {}
-    shape = shape_of("photos")
+    shape = mapper_of("photos")
     for column, keys in ((photos.c.quick_key, quick_keys), (photos.c.content_hash, content_hashes)):
         wanted = [key for key in keys if key]
         if wanted:

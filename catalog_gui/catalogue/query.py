@@ -69,7 +69,7 @@ class Query:
 
 
 @dataclass(frozen=True, slots=True)
-class _Piece:
+class _SearchWord:
     text: str
     quoted: bool = False
     stop: bool = False
@@ -80,15 +80,15 @@ def read_query(text: str, lexicon: Lexicon) -> Query:
     return _Reader(text, lexicon).read()
 
 
-def _pieces(text: str) -> list[_Piece]:
+def _pieces(text: str) -> list[_SearchWord]:
     pieces = []
     for quoted, stop, bare in _PIECE.findall(text.replace("“", '"').replace("”", '"')):
         if stop:
-            pieces.append(_Piece(stop, stop=True))
+            pieces.append(_SearchWord(stop, stop=True))
         elif bare:
-            pieces.append(_Piece(bare))
+            pieces.append(_SearchWord(bare))
         elif quoted.strip():
-            pieces.append(_Piece(quoted, quoted=True))
+            pieces.append(_SearchWord(quoted, quoted=True))
     return pieces
 
 
@@ -121,7 +121,7 @@ class _Reader:
                 continue
             at += width
             rest = self._pieces[at - 1].text.partition(":")[2]
-            value = [_Piece(rest)] if rest else []
+            value = [_SearchWord(rest)] if rest else []
             while at < len(self._pieces) and not self._pieces[at].stop and self._field_at(at)[0] is None:
                 value.append(self._pieces[at])
                 at += 1
@@ -145,8 +145,8 @@ class _Reader:
             break
         return None, 0
 
-    def _clause(self, name: str, value: list[_Piece]) -> None:
-        special: dict[str, Callable[[list[_Piece]], None]] = {
+    def _clause(self, name: str, value: list[_SearchWord]) -> None:
+        special: dict[str, Callable[[list[_SearchWord]], None]] = {
             "date": self._date,
             "when": self._date,
             "taxon": self._taxon,
@@ -164,10 +164,10 @@ class _Reader:
             self._feature(name, alike, value)
         else:
             self._query.notes.append(f"There is no field or part called '{name}'; it was searched as a word.")
-            for piece in (_Piece(name), *value):
+            for piece in (_SearchWord(name), *value):
                 self._plain(piece)
 
-    def _plain(self, piece: _Piece) -> None:
+    def _plain(self, piece: _SearchWord) -> None:
         if piece.stop:
             return
         if not piece.quoted and piece.text.casefold() == "undetermined":
@@ -200,7 +200,7 @@ class _Reader:
         either = " OR ".join(f"({one})" for one in words)
         self._query.conditions.append(Condition(either, tuple(tags), negative))
 
-    def _column(self, name: str, value: list[_Piece]) -> None:
+    def _column(self, name: str, value: list[_SearchWord]) -> None:
         column = _FIELDS[name]
         parts = [
             (_in_words(piece.text, prefix=not piece.quoted, column=column), words)
@@ -213,7 +213,7 @@ class _Reader:
             self._want([expression])
             self._query.words.append(words)
 
-    def _taxon(self, value: list[_Piece]) -> None:
+    def _taxon(self, value: list[_SearchWord]) -> None:
         words = [word for piece in value for word in words_of(piece.text)]
         if not words:
             self._query.notes.append("After 'taxon:' a name is wanted.")
@@ -227,7 +227,7 @@ class _Reader:
         names = {name for taxon in taxa for name in self._lexicon.names_of(taxon) if len(words_of(name)) > 1}
         return [_in_words(name, prefix=False, column="name") for name in sorted(names)]
 
-    def _hazard(self, value: list[_Piece]) -> None:
+    def _hazard(self, value: list[_SearchWord]) -> None:
         hazards = self._lexicon.hazards
         severity = value[0].text.casefold() if value else ""
         known = sorted({word.casefold() for word in hazards.values()})
@@ -244,7 +244,7 @@ class _Reader:
         for piece in rest:
             self._plain(piece)
 
-    def _missing(self, value: list[_Piece]) -> None:
+    def _missing(self, value: list[_SearchWord]) -> None:
         name = " ".join(piece.text for piece in value).casefold().strip()
         simple: dict[str, str] = {
             "place": "s.place_latitude IS NULL",
@@ -273,7 +273,7 @@ class _Reader:
     def _not_looked_at(self, features: Sequence[Feature]) -> None:
         self._want(tags=[index.looked_at(feature.id) for feature in features], negative=True)
 
-    def _feature(self, name: str, features: Sequence[Feature], value: list[_Piece]) -> None:
+    def _feature(self, name: str, features: Sequence[Feature], value: list[_SearchWord]) -> None:
         """The longest run of words that is a standing or names a state; the rest are plain words."""
         for size in range(len(value), 0, -1):
             text = " ".join(piece.text for piece in value[:size])
@@ -317,7 +317,7 @@ class _Reader:
         self._query.shown.update(pairs)
         return True
 
-    def _date(self, value: list[_Piece]) -> None:
+    def _date(self, value: list[_SearchWord]) -> None:
         if not value:
             self._query.notes.append(
                 "After 'date:' a year, month, day or range is wanted, as 2025-09..2025-11."

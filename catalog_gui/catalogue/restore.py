@@ -31,9 +31,9 @@ from catalog_gui.catalogue.safety_copy import (
     Watch,
     is_wrong_name,
 )
+from catalog_gui.catalogue.sqlite_errors import sentence
 from catalog_gui.catalogue.store import CATALOGUE_FILE, PAPERS, PREVIEWS, sweep_beside
 from catalog_gui.catalogue.tables import APPLICATION_ID
-from catalog_gui.catalogue.trouble import sentence
 from catalog_gui.domain.problem import Problem
 
 _LARGEST_MANIFEST = 256 << 20

@@ -121,7 +121,7 @@ class _Field:
     read: Convert
 
 
-class Shape(Generic[T]):
+class RowMapper(Generic[T]):
     """How values of one type lie in their table. `columns` are in field order, `seq` not among them."""
 
     def __init__(self, kind: type[T], table: Table) -> None:

@@ -23,13 +23,14 @@ from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.exc import DatabaseError
 from sqlalchemy.pool import NullPool
 
-from catalog_gui.catalogue import index, journal, overview, schema, search, trouble
+from catalog_gui.catalogue import index, journal, overview, schema, search, sqlite_errors
 from catalog_gui.catalogue.lexicon import Lexicon
-from catalog_gui.catalogue.pending import Pending
 from catalog_gui.catalogue.query import read_query
-from catalog_gui.catalogue.shelf import Desk, TableWork
+from catalog_gui.catalogue.repository import TableSession
 from catalog_gui.catalogue.struck_out import EvidenceHistory
+from catalog_gui.catalogue.unit_of_work import TableUnitOfWork
 from catalog_gui.catalogue.window_lock import WindowLock
+from catalog_gui.catalogue.write_buffer import WriteBuffer
 from catalog_gui.domain.ledger import (
     Changed,
     ForayCount,
@@ -80,13 +81,13 @@ def open_catalogue(
             lock.let_go()
             raise PermissionError
     except OSError as error:
-        raise trouble.refused(error, place) from error
+        raise sqlite_errors.refused(error, place) from error
     try:
         _not_emptied(path)
         sweep_beside(place)
     except OSError as error:
         lock.let_go()
-        raise trouble.refused(error, path) from error
+        raise sqlite_errors.refused(error, path) from error
     except CatalogueRefused:
         lock.let_go()
         raise
@@ -96,7 +97,7 @@ def open_catalogue(
     except (DatabaseError, sqlite3.Error, OSError) as error:
         engine.dispose()
         lock.let_go()
-        raise trouble.refused(error, path) from error
+        raise sqlite_errors.refused(error, path) from error
     except BaseException:
         engine.dispose()
         lock.let_go()
@@ -126,7 +127,7 @@ class Catalogue:
         # Also when somebody forgot to close it: the lock must not outlive the last one that uses it.
         self._let_go = weakref.finalize(self, lock.let_go, lock.hold())
         self._connection: Connection | None = None
-        self._desk: Desk | None = None
+        self._session: TableSession | None = None
         self._writing = False
         self._closed = False
         self._last_change: Changed | None = None
@@ -156,33 +157,33 @@ class Catalogue:
         return self._last_change
 
     @contextlib.contextmanager
-    def read(self) -> Iterator[TableWork]:
+    def read(self) -> Iterator[TableUnitOfWork]:
         """A consistent view. Inside a step it is the step's own view, unsaved changes included."""
-        if self._desk is not None:
-            yield TableWork(Desk(self._desk.connection, None), self._history.struck_out)
+        if self._session is not None:
+            yield TableUnitOfWork(TableSession(self._session.connection, None), self._history.struck_out)
             return
         connection = self._open(write=False)
-        desk = self._desk = Desk(connection, None)
+        session = self._session = TableSession(connection, None)
         try:
-            yield TableWork(desk, self._history.struck_out)
+            yield TableUnitOfWork(session, self._history.struck_out)
         except DatabaseError as error:
-            raise trouble.refused(error, self.folder) from error
+            raise sqlite_errors.refused(error, self.folder) from error
         finally:
-            self._end(desk)
+            self._end(session)
 
     @contextlib.contextmanager
-    def step(self, label: str, *, undoable: bool = True) -> Iterator[TableWork]:
+    def step(self, label: str, *, undoable: bool = True) -> Iterator[TableUnitOfWork]:
         """One change: saved whole with its undo step when the block ends, or not at all.
 
         A step that changes nothing leaves no trace. Raises NotSaved with a sentence when the disk is full,
         another writer does not end, or a row would point at nothing; RuntimeError inside another block.
         """
-        with self._writing_step(label) as (desk, pending):
-            yield TableWork(desk, self._history.struck_out)
-            changes = pending.changes()
+        with self._writing_step(label) as (session, buffer):
+            yield TableUnitOfWork(session, self._history.struck_out)
+            changes = buffer.changes()
             if changes:
-                journal.write(pending.connection, label, self._now(), changes, undoable=undoable)
-                index.refresh(pending.connection, changes)
+                journal.write(buffer.connection, label, self._now(), changes, undoable=undoable)
+                index.refresh(buffer.connection, changes)
         self._last_change = journal.changed(label, changes)
 
     def undo(self) -> Changed | None:
@@ -272,33 +273,33 @@ class Catalogue:
 
     def _move(self, words: str, *, back: bool) -> Changed | None:
         label = None
-        with self._writing_step(words) as (_desk, pending):
-            label = journal.move(pending.connection, pending, back=back)
-            changes = pending.changes()
-            index.refresh(pending.connection, changes)
+        with self._writing_step(words) as (_session, buffer):
+            label = journal.move(buffer.connection, buffer, back=back)
+            changes = buffer.changes()
+            index.refresh(buffer.connection, changes)
         if label is None:
             return None
         self._last_change = journal.changed(label, changes)
         return self._last_change
 
     @contextlib.contextmanager
-    def _writing_step(self, label: str) -> Iterator[tuple[Desk, Pending]]:
-        if self._desk is not None:
+    def _writing_step(self, label: str) -> Iterator[tuple[TableSession, WriteBuffer]]:
+        if self._session is not None:
             raise RuntimeError(f"'{label}' cannot begin while another step or reading is open here.")
         try:
             connection = self._open(write=True)
         except DatabaseError as error:
-            raise trouble.not_saved(error, label) from error
-        pending = Pending(connection)
-        desk = self._desk = Desk(connection, pending)
+            raise sqlite_errors.not_saved(error, label) from error
+        buffer = WriteBuffer(connection)
+        session = self._session = TableSession(connection, buffer)
         try:
-            yield desk, pending
+            yield session, buffer
             # Not through SQLAlchemy: when a link is broken the transaction must stay open to say which.
             connection.exec_driver_sql("COMMIT")
         except DatabaseError as error:
-            raise trouble.not_saved(error, label, trouble.broken_link(connection)) from error
+            raise sqlite_errors.not_saved(error, label, sqlite_errors.broken_link(connection)) from error
         finally:
-            self._end(desk)
+            self._end(session)
 
     def _open(self, *, write: bool) -> Connection:
         if self._closed:
@@ -314,10 +315,10 @@ class Catalogue:
             raise
         return self._connection
 
-    def _end(self, desk: Desk) -> None:
+    def _end(self, session: TableSession) -> None:
         """Leave the transaction: what was not committed by now is rolled back."""
-        self._desk = None
-        desk.close()
+        self._session = None
+        session.close()
         if self._connection is not None:
             try:
                 self._connection.rollback()

@@ -13,14 +13,14 @@ from datetime import datetime
 from sqlalchemy import Connection, func, select
 
 from catalog_gui.catalogue import journal as images
+from catalog_gui.catalogue.repository import mapper_of
 from catalog_gui.catalogue.rows import Cell, Row
-from catalog_gui.catalogue.shelf import shape_of
-from catalog_gui.catalogue.tables import SHELVES, journal
+from catalog_gui.catalogue.tables import RECORD_TABLES, journal
 from catalog_gui.domain.evidence import Evidence
 from catalog_gui.domain.struck_out import StruckOut, says_something, still_said
 
 _MARK = b'"evidence":{'
-_TABLE = SHELVES["evidence"]
+_TABLE = RECORD_TABLES["evidence"]
 Cells = dict[str, Cell]
 
 
@@ -126,7 +126,7 @@ class EvidenceHistory:
 
 
 def _evidence(cells: Cells) -> Evidence:
-    shape = shape_of("evidence")
+    shape = mapper_of("evidence")
     row: Row = tuple(
         cells[name] if name in cells else images.default_of(_TABLE, name) for name in shape.columns
     )

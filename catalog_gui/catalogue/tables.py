@@ -1,6 +1,6 @@
-"""The tables. One for each shelf, with real columns, and the journal of steps.
+"""The tables. One for each kind of record, with real columns, and the journal of steps.
 
-Every shelf has `seq`, the order of first insertion, never used twice, and `id`, the value's own id.
+Each has `seq`, the order of first insertion, never used twice, and `id`, the value's own id.
 Links are foreign keys checked when the step ends (deferred), so a step may write its rows in any order
 and the journal may put back any row; a row that something still points to cannot go. A link marked
 loose is cleared instead when its target goes, inside the same step, so that undo brings it back.
@@ -70,7 +70,7 @@ def _link(name: str, to: str, *, loose: bool = False) -> Column[str]:
     return Column(name, Text, key, info={"loose": loose})
 
 
-def _shelf(name: str, *columns: Column[Any], indexes: tuple[tuple[str, ...], ...] = ()) -> Table:
+def _record_table(name: str, *columns: Column[Any], indexes: tuple[tuple[str, ...], ...] = ()) -> Table:
     seq = Column("seq", Integer, primary_key=True, autoincrement=True)
     key = Column("id", Text, nullable=False, unique=True)
     table = Table(name, metadata, seq, key, *columns, sqlite_autoincrement=True)
@@ -81,7 +81,7 @@ def _shelf(name: str, *columns: Column[Any], indexes: tuple[tuple[str, ...], ...
     return table
 
 
-forays = _shelf(
+forays = _record_table(
     "forays",
     _words("title"),
     _words("site"),
@@ -98,7 +98,7 @@ forays = _shelf(
     _words("county"),
 )
 
-photos = _shelf(
+photos = _record_table(
     "photos",
     _words("path"),
     _words("camera_make"),
@@ -132,7 +132,7 @@ photos = _shelf(
     indexes=(("foray_id", "path"), ("path",), ("quick_key",), ("content_hash",), ("written_local",)),
 )
 
-clocks = _shelf(
+clocks = _record_table(
     "clocks",
     _link("foray_id", "forays"),
     _words("camera_key"),
@@ -144,7 +144,7 @@ clocks = _shelf(
     _whole("photos"),
 )
 
-groups = _shelf(
+groups = _record_table(
     "groups",
     _link("foray_id", "forays"),
     _list("photos"),
@@ -162,7 +162,7 @@ groups = _shelf(
 
 # Joins and offers are proposals: they name photos and groups that the next proposal may replace, so
 # these names are not foreign keys.
-joins = _shelf(
+joins = _record_table(
     "joins",
     _link("foray_id", "forays"),
     _words("before"),
@@ -172,7 +172,7 @@ joins = _shelf(
     Column("settled", Boolean(create_constraint=False)),
 )
 
-same_as = _shelf(
+same_as = _record_table(
     "same_as",
     _link("foray_id", "forays"),
     _words("group"),
@@ -182,7 +182,7 @@ same_as = _shelf(
     Column("accepted", Boolean(create_constraint=False)),
 )
 
-tracks = _shelf(
+tracks = _record_table(
     "tracks",
     _link("foray_id", "forays"),
     _words("name"),
@@ -191,7 +191,7 @@ tracks = _shelf(
     _list("longitudes"),
 )
 
-specimens = _shelf(
+specimens = _record_table(
     "specimens",
     _words("number"),
     _link("foray_id", "forays"),
@@ -221,7 +221,7 @@ specimens = _shelf(
     indexes=(("number",), ("collected_at",)),
 )
 
-evidence = _shelf(
+evidence = _record_table(
     "evidence",
     _link("specimen_id", "specimens"),
     _words("feature"),
@@ -240,7 +240,7 @@ evidence = _shelf(
     indexes=(("specimen_id", "feature"), ("feature", "standing")),
 )
 
-marks = _shelf(
+marks = _record_table(
     "marks",
     _link("photo_id", "photos"),
     _words("kind"),
@@ -255,7 +255,7 @@ marks = _shelf(
     _words("note"),
 )
 
-determinations = _shelf(
+determinations = _record_table(
     "determinations",
     _link("specimen_id", "specimens"),
     _words("name"),
@@ -269,7 +269,7 @@ determinations = _shelf(
     indexes=(("taxon",),),
 )
 
-tasks = _shelf(
+tasks = _record_table(
     "tasks",
     _link("specimen_id", "specimens"),
     _words("kind"),
@@ -281,7 +281,7 @@ tasks = _shelf(
     indexes=(("done_at", "due"),),
 )
 
-handed_on = _shelf(
+handed_on = _record_table(
     "handed_on",
     _moment("at"),
     _words("what"),
@@ -291,7 +291,7 @@ handed_on = _shelf(
     _words("target"),
 )
 
-searches = _shelf("searches", _words("name"), _words("text"))
+searches = _record_table("searches", _words("name"), _words("text"))
 
 
 def private_by_the_word(cells: Mapping[str, Any]) -> bool:
@@ -301,7 +301,7 @@ def private_by_the_word(cells: Mapping[str, Any]) -> bool:
     return "sensitive" in told.casefold()
 
 
-taxon_notes = _shelf(
+taxon_notes = _record_table(
     "taxon_notes",
     _words("taxon"),
     _words("text"),
@@ -329,22 +329,22 @@ journal = Table(
 )
 Index(None, journal.c.undoable, journal.c.undone)
 
-SHELVES: dict[str, Table] = {
+RECORD_TABLES: dict[str, Table] = {
     table.name: table
     for table in (
         forays, photos, clocks, groups, joins, same_as, tracks, specimens, evidence, marks, determinations,
         tasks, handed_on, searches, taxon_notes,
     )
 }  # fmt: skip
-"""Every shelf by name, as `Work` and `Changed` name them."""
+"""Every table of records by name, as `UnitOfWork` and `Changed` name them."""
 
 LOOSE_LINKS: dict[str, tuple[Column[Any], ...]] = {
     name: tuple(
         column
-        for table in SHELVES.values()
+        for table in RECORD_TABLES.values()
         for column in table.c
         if column.info.get("loose") and any(key.column.table.name == name for key in column.foreign_keys)
     )
-    for name in SHELVES
+    for name in RECORD_TABLES
 }
-"""For each shelf, the columns elsewhere that are cleared when one of its rows goes."""
+"""For each kind, the columns elsewhere that are cleared when one of its rows goes."""

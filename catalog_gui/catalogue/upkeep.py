@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime, timedelta
 from pathlib import Path
 
-from catalog_gui.catalogue import check, keep, restore
+from catalog_gui.catalogue import backup, check, restore
 from catalog_gui.catalogue.check import FindingKind, Moved
 from catalog_gui.catalogue.safety_copy import OWN_TAXA
 from catalog_gui.catalogue.store import COPIES, Catalogue
@@ -18,7 +18,7 @@ Cancel = Callable[[], bool]
 NAMED = 12
 
 
-class Upkeep:
+class CatalogueUpkeep:
     """What keeps a catalogue safe. Every call works on its own connection and may run in any thread."""
 
     def __init__(self, catalogue: Catalogue, own_taxa: Callable[[], Mapping[str, bytes]] = dict) -> None:
@@ -35,7 +35,7 @@ class Upkeep:
         """Make one safety copy; returns what it holds, as a sentence."""
         own, trouble = self._own_files()
         with self._own() as catalogue:
-            made = keep.make_copy(
+            made = backup.make_copy(
                 catalogue,
                 target,
                 pictures=pictures,
@@ -49,7 +49,7 @@ class Upkeep:
         """Make a copy if the newest in `folder` is older than `days`; '' when none was due."""
         own, trouble = self._own_files()
         with self._own() as catalogue:
-            made = keep.scheduled_copy(catalogue, folder, now=now, every=timedelta(days=days), own_taxa=own)
+            made = backup.scheduled_copy(catalogue, folder, now=now, every=timedelta(days=days), own_taxa=own)
         return _copy_words(made) + trouble if made is not None else ""
 
     def _own_files(self) -> tuple[Mapping[str, bytes], str]:
@@ -116,7 +116,7 @@ class _Own:
         self._mine.close()
 
 
-def _copy_words(made: keep.CopyReport) -> str:
+def _copy_words(made: backup.CopyReport) -> str:
     words = f"Safety copy {made.path.name}: the catalogue, {made.papers} papers"
     words += ", your own taxa and values" if made.own_taxa else ""
     words += f", {made.pictures} pictures" if made.pictures else ""

@@ -52,14 +52,14 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class Changed:
-    """What a step touched: shelf name to ids, so that views reload only that."""
+    """What a step touched: name of a kind to ids, so that views reload only that."""
 
     label: str
     ids: dict[str, frozenset[str]]
 
-    def touches(self, *shelves: str) -> bool:
-        """Whether any of these shelves changed."""
-        return any(self.ids.get(shelf) for shelf in shelves)
+    def touches(self, *kinds: str) -> bool:
+        """Whether anything of these kinds changed."""
+        return any(self.ids.get(kind) for kind in kinds)
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,7 +23,7 @@ from catalog_gui.domain.problem import Cancelled, Problem
 
 T = TypeVar("T")
 R = TypeVar("R")
-Work = Callable[[Iterator[T], Callable[[int], None], Callable[[], bool]], R]
+UnitOfWork = Callable[[Iterator[T], Callable[[int], None], Callable[[], bool]], R]
 
 LOOK_S = 0.05
 """How often a cancel is looked for while the other process works."""
@@ -56,7 +56,7 @@ _NEXT, _END = "next", "end"
 
 
 def run_in_subprocess(
-    work: Work[T, R],
+    work: UnitOfWork[T, R],
     items: Iterable[T],
     *,
     progress: Callable[[int], None] = lambda _: None,
@@ -132,7 +132,7 @@ def _talk(
                 asked = True
 
 
-def _serve(there: Connection, listen: Connection, work: Work[Any, object]) -> None:
+def _serve(there: Connection, listen: Connection, work: UnitOfWork[Any, object]) -> None:
     """What the other process does."""
     signal.signal(
         signal.SIGINT, signal.SIG_IGN

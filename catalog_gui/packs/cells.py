@@ -7,23 +7,31 @@ from pathlib import Path
 
 from catalog_gui.domain.problem import PackRefused
 from catalog_gui.lookalikes.reference import ABSENT
-from catalog_gui.packs.columns import CONFUSIONS, HAZARDS, STAGES, TAXON_SIZES, Cell, Column, TableForm
-from catalog_gui.packs.gathered import Gathered, Row, split_list
+from catalog_gui.packs.columns import (
+    CONFUSIONS,
+    HAZARDS,
+    STAGES,
+    TAXON_SIZES,
+    CellKind,
+    TableColumn,
+    TableForm,
+)
+from catalog_gui.packs.pack_rows import PackRows, Row, split_list
 
-Check = Callable[[str, Row, Column, Gathered], str]
+Check = Callable[[str, Row, TableColumn, PackRows], str]
 
 
-def _anything(cell: str, row: Row, column: Column, gathered: Gathered) -> str:  # noqa: ARG001
+def _anything(cell: str, row: Row, column: TableColumn, pack_rows: PackRows) -> str:  # noqa: ARG001
     return ""
 
 
-def _id(cell: str, row: Row, column: Column, gathered: Gathered) -> str:  # noqa: ARG001
+def _id(cell: str, row: Row, column: TableColumn, pack_rows: PackRows) -> str:  # noqa: ARG001
     if any(sign in cell for sign in "|, \t\n"):
         return f"'{cell}' is not an id: it holds a space, a comma or a bar."
     return "'absent' is kept for what is not there." if cell == ABSENT else ""
 
 
-def _number(cell: str, row: Row, column: Column, gathered: Gathered) -> str:  # noqa: ARG001
+def _number(cell: str, row: Row, column: TableColumn, pack_rows: PackRows) -> str:  # noqa: ARG001
     try:
         number = float(cell)
     except ValueError:
@@ -31,66 +39,66 @@ def _number(cell: str, row: Row, column: Column, gathered: Gathered) -> str:  # 
     return "" if 0 <= number < float("inf") else f"'{cell}' is not a number that can be measured."
 
 
-def _colour(cell: str, row: Row, column: Column, gathered: Gathered) -> str:  # noqa: ARG001
+def _colour(cell: str, row: Row, column: TableColumn, pack_rows: PackRows) -> str:  # noqa: ARG001
     digits = cell.removeprefix("#")
     good = len(digits) == 6 and len(cell) == 7 and all(d in "0123456789abcdefABCDEF" for d in digits)
     return "" if good else f"'{cell}' is not a colour like #a0b1c2."
 
 
-def _choice(cell: str, row: Row, column: Column, gathered: Gathered) -> str:  # noqa: ARG001
+def _choice(cell: str, row: Row, column: TableColumn, pack_rows: PackRows) -> str:  # noqa: ARG001
     return "" if cell in column.choices else f"'{cell}' is not one of {', '.join(column.choices)}."
 
 
-def _known_feature(cell: str, row: Row, column: Column, gathered: Gathered) -> str:  # noqa: ARG001
-    return "" if cell in gathered.features else f"There is no feature '{cell}'."
+def _known_feature(cell: str, row: Row, column: TableColumn, pack_rows: PackRows) -> str:  # noqa: ARG001
+    return "" if cell in pack_rows.features else f"There is no feature '{cell}'."
 
 
-def _known_features(cell: str, row: Row, column: Column, gathered: Gathered) -> str:  # noqa: ARG001
-    return next((f"There is no feature '{f}'." for f in split_list(cell) if f not in gathered.features), "")
+def _known_features(cell: str, row: Row, column: TableColumn, pack_rows: PackRows) -> str:  # noqa: ARG001
+    return next((f"There is no feature '{f}'." for f in split_list(cell) if f not in pack_rows.features), "")
 
 
-def _known_state(cell: str, row: Row, column: Column, gathered: Gathered) -> str:  # noqa: ARG001
+def _known_state(cell: str, row: Row, column: TableColumn, pack_rows: PackRows) -> str:  # noqa: ARG001
     feature = row["feature"]
-    if (feature, cell) in gathered.states:
+    if (feature, cell) in pack_rows.states:
         return ""
     if cell != ABSENT:
         return f"There is no state '{cell}' of {feature}."
-    if gathered.says_absence and not gathered.features[feature].get("absent_name"):
+    if pack_rows.says_absence and not pack_rows.features[feature].get("absent_name"):
         return f"{feature} cannot be absent: it has no absent_name."
     return ""
 
 
-def _known_taxon(cell: str, row: Row, column: Column, gathered: Gathered) -> str:  # noqa: ARG001
-    return "" if cell in gathered.taxa else f"There is no taxon '{cell}'."
+def _known_taxon(cell: str, row: Row, column: TableColumn, pack_rows: PackRows) -> str:  # noqa: ARG001
+    return "" if cell in pack_rows.taxa else f"There is no taxon '{cell}'."
 
 
-def _known_source(cell: str, row: Row, column: Column, gathered: Gathered) -> str:  # noqa: ARG001
-    return "" if cell in gathered.sources else f"There is no source '{cell}'."
+def _known_source(cell: str, row: Row, column: TableColumn, pack_rows: PackRows) -> str:  # noqa: ARG001
+    return "" if cell in pack_rows.sources else f"There is no source '{cell}'."
 
 
-def _known_sources(cell: str, row: Row, column: Column, gathered: Gathered) -> str:  # noqa: ARG001
-    return next((f"There is no source '{s}'." for s in split_list(cell) if s not in gathered.sources), "")
+def _known_sources(cell: str, row: Row, column: TableColumn, pack_rows: PackRows) -> str:  # noqa: ARG001
+    return next((f"There is no source '{s}'." for s in split_list(cell) if s not in pack_rows.sources), "")
 
 
-def _known_syndrome(cell: str, row: Row, column: Column, gathered: Gathered) -> str:  # noqa: ARG001
-    return "" if cell in gathered.syndromes else f"There is no syndrome '{cell}'."
+def _known_syndrome(cell: str, row: Row, column: TableColumn, pack_rows: PackRows) -> str:  # noqa: ARG001
+    return "" if cell in pack_rows.syndromes else f"There is no syndrome '{cell}'."
 
 
-CHECKS: dict[Cell, Check] = {
-    Cell.TEXT: _anything,
-    Cell.LIST: _anything,
-    Cell.KEY: _id,
-    Cell.NEW_KEY: _id,
-    Cell.NUMBER: _number,
-    Cell.COLOUR: _colour,
-    Cell.CHOICE: _choice,
-    Cell.FEATURE: _known_feature,
-    Cell.FEATURES: _known_features,
-    Cell.STATE: _known_state,
-    Cell.TAXON: _known_taxon,
-    Cell.SOURCE: _known_source,
-    Cell.SOURCES: _known_sources,
-    Cell.SYNDROME: _known_syndrome,
+CHECKS: dict[CellKind, Check] = {
+    CellKind.TEXT: _anything,
+    CellKind.LIST: _anything,
+    CellKind.KEY: _id,
+    CellKind.NEW_KEY: _id,
+    CellKind.NUMBER: _number,
+    CellKind.COLOUR: _colour,
+    CellKind.CHOICE: _choice,
+    CellKind.FEATURE: _known_feature,
+    CellKind.FEATURES: _known_features,
+    CellKind.STATE: _known_state,
+    CellKind.TAXON: _known_taxon,
+    CellKind.SOURCE: _known_source,
+    CellKind.SOURCES: _known_sources,
+    CellKind.SYNDROME: _known_syndrome,
 }
 
 
@@ -98,14 +106,14 @@ ROW_CHECKED = (TAXON_SIZES, CONFUSIONS, HAZARDS, STAGES)
 """The tables for which `check_row` has something to say."""
 
 
-def check_cell(cell: str, row: Row, column: Column, gathered: Gathered) -> str:
+def check_cell(cell: str, row: Row, column: TableColumn, pack_rows: PackRows) -> str:
     """What is wrong with a cell, as a sentence, or ''. Depends on the row only for the state of a feature."""
     if not cell:
         return f"'{column.name}' must not be empty." if column.wanted else ""
-    return CHECKS[column.cell](cell, row, column, gathered)
+    return CHECKS[column.cell](cell, row, column, pack_rows)
 
 
-def check_row(path: Path, form: TableForm, row: Row, line: int, gathered: Gathered) -> None:
+def check_row(path: Path, form: TableForm, row: Row, line: int, pack_rows: PackRows) -> None:
     """What no single cell shows."""
 
     def refuse(reason: str, column: str) -> None:
@@ -113,7 +121,7 @@ def check_row(path: Path, form: TableForm, row: Row, line: int, gathered: Gather
 
     if form is TAXON_SIZES:
         low, high = float(row["low"]), float(row["high"])
-        feature = gathered.features[row["feature"]]
+        feature = pack_rows.features[row["feature"]]
         if low > high:
             refuse(f"The range runs from {low:g} down to {high:g}.", "high")
         if row["extreme_low"] and float(row["extreme_low"]) > low:

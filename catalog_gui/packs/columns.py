@@ -9,7 +9,7 @@ from catalog_gui.domain.feature import Fragility, Part
 from catalog_gui.lookalikes.reference import Frequency, Severity
 
 
-class Cell(StrEnum):
+class CellKind(StrEnum):
     """What a cell holds; an empty cell is only refused in a `wanted` column."""
 
     TEXT = "text"
@@ -29,11 +29,11 @@ class Cell(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Column:
+class TableColumn:
     """A column. `choices` for a CHOICE; `wanted` if the cell must not be empty."""
 
     name: str
-    cell: Cell = Cell.TEXT
+    cell: CellKind = CellKind.TEXT
     choices: tuple[str, ...] = ()
     wanted: bool = False
 
@@ -43,8 +43,8 @@ class TableForm:
     """A table: its columns in order, further ones it may have, and whether the first pack must have it."""
 
     name: str
-    columns: tuple[Column, ...]
-    may_have: tuple[Column, ...] = ()
+    columns: tuple[TableColumn, ...]
+    may_have: tuple[TableColumn, ...] = ()
     needed: bool = False
 
     @property
@@ -53,22 +53,22 @@ class TableForm:
         return f"{self.name}.csv"
 
 
-def _c(name: str, cell: Cell = Cell.TEXT, *choices: str, wanted: bool = False) -> Column:
-    return Column(name, cell, choices, wanted)
+def _c(name: str, cell: CellKind = CellKind.TEXT, *choices: str, wanted: bool = False) -> TableColumn:
+    return TableColumn(name, cell, choices, wanted)
 
 
-_TAXON = _c("taxon", Cell.TAXON, wanted=True)
-_FEATURE = _c("feature", Cell.FEATURE, wanted=True)
-_SOURCE = _c("source", Cell.SOURCE)
+_TAXON = _c("taxon", CellKind.TAXON, wanted=True)
+_FEATURE = _c("feature", CellKind.FEATURE, wanted=True)
+_SOURCE = _c("source", CellKind.SOURCE)
 _NOTE = _c("note")
-_FURTHER = _c("further", Cell.SOURCES)
+_FURTHER = _c("further", CellKind.SOURCES)
 ONSET_UNITS = ("min", "h", "d")
 COSTS = ("picture", "specimen", "dig", "cut", "smell", "print", "reagent", "microscope", "habitat")
 
 SOURCES = TableForm(
     "sources",
     (
-        _c("source", Cell.NEW_KEY, wanted=True),
+        _c("source", CellKind.NEW_KEY, wanted=True),
         _c("citation", wanted=True),
         _c("kind"),
         _c("year"),
@@ -78,46 +78,46 @@ SOURCES = TableForm(
 FEATURES = TableForm(
     "features",
     (
-        _c("feature", Cell.NEW_KEY, wanted=True),
-        _c("part", Cell.CHOICE, *(part.value for part in Part), wanted=True),
+        _c("feature", CellKind.NEW_KEY, wanted=True),
+        _c("part", CellKind.CHOICE, *(part.value for part in Part), wanted=True),
         _c("name", wanted=True),
         _c("gloss"),
-        _c("kind", Cell.CHOICE, "states", "number", "text", wanted=True),
-        _c("unit", Cell.CHOICE, "mm", "µm", "ratio"),
-        _c("fragility", Cell.CHOICE, *(str(int(f)) for f in Fragility), wanted=True),
+        _c("kind", CellKind.CHOICE, "states", "number", "text", wanted=True),
+        _c("unit", CellKind.CHOICE, "mm", "µm", "ratio"),
+        _c("fragility", CellKind.CHOICE, *(str(int(f)) for f in Fragility), wanted=True),
         _c("when_to_look"),
         _c("how_to_look"),
         _c("view"),
-        _c("forms", Cell.LIST),
-        _c("cost", Cell.CHOICE, *COSTS),
+        _c("forms", CellKind.LIST),
+        _c("cost", CellKind.CHOICE, *COSTS),
         _c("figure"),
     ),
-    (_c("absent_name"), _c("needs", Cell.FEATURE), _c("kin")),
+    (_c("absent_name"), _c("needs", CellKind.FEATURE), _c("kin")),
     needed=True,
 )
 STATES = TableForm(
     "states",
     (
         _FEATURE,
-        _c("state", Cell.KEY, wanted=True),
+        _c("state", CellKind.KEY, wanted=True),
         _c("name", wanted=True),
         _c("gloss"),
         _c("figure"),
-        _c("hex", Cell.COLOUR),
+        _c("hex", CellKind.COLOUR),
     ),
     needed=True,
 )
 TAXA = TableForm(
     "taxa",
     (
-        _c("taxon", Cell.NEW_KEY, wanted=True),
+        _c("taxon", CellKind.NEW_KEY, wanted=True),
         _c("name", wanted=True),
         _c("authority"),
         _c("rank"),
         _c("genus"),
         _c("section"),
         _c("english"),
-        _c("forms", Cell.LIST),
+        _c("forms", CellKind.LIST),
         _c("group"),
         _NOTE,
         _SOURCE,
@@ -130,8 +130,8 @@ TAXON_STATES = TableForm(
     (
         _TAXON,
         _FEATURE,
-        _c("state", Cell.STATE, wanted=True),
-        _c("frequency", Cell.CHOICE, *(f.value for f in Frequency), wanted=True),
+        _c("state", CellKind.STATE, wanted=True),
+        _c("frequency", CellKind.CHOICE, *(f.value for f in Frequency), wanted=True),
         _SOURCE,
         _NOTE,
     ),
@@ -143,10 +143,10 @@ TAXON_SIZES = TableForm(
     (
         _TAXON,
         _FEATURE,
-        _c("low", Cell.NUMBER, wanted=True),
-        _c("high", Cell.NUMBER, wanted=True),
-        _c("extreme_low", Cell.NUMBER),
-        _c("extreme_high", Cell.NUMBER),
+        _c("low", CellKind.NUMBER, wanted=True),
+        _c("high", CellKind.NUMBER, wanted=True),
+        _c("extreme_low", CellKind.NUMBER),
+        _c("extreme_high", CellKind.NUMBER),
         _c("unit"),
         _SOURCE,
         _NOTE,
@@ -154,20 +154,20 @@ TAXON_SIZES = TableForm(
 )
 SYNDROMES = TableForm(
     "syndromes",
-    (_c("syndrome", Cell.NEW_KEY, wanted=True), _c("name", wanted=True), _c("what_happens"), _SOURCE),
-    (_c("poison"), _c("organ"), _c("harm"), _c("harm_source", Cell.SOURCE)),
+    (_c("syndrome", CellKind.NEW_KEY, wanted=True), _c("name", wanted=True), _c("what_happens"), _SOURCE),
+    (_c("poison"), _c("organ"), _c("harm"), _c("harm_source", CellKind.SOURCE)),
 )
 STAGES = TableForm(
     "stages",
     (
-        _c("syndrome", Cell.SYNDROME, wanted=True),
-        _c("stage", Cell.CHOICE, *(str(number) for number in range(1, 10)), wanted=True),
+        _c("syndrome", CellKind.SYNDROME, wanted=True),
+        _c("stage", CellKind.CHOICE, *(str(number) for number in range(1, 10)), wanted=True),
         _c("what", wanted=True),
-        _c("low", Cell.NUMBER),
-        _c("high", Cell.NUMBER),
-        _c("unit", Cell.CHOICE, *ONSET_UNITS),
-        _c("counts", Cell.LIST),
-        _c("may_be_missing", Cell.CHOICE, "yes"),
+        _c("low", CellKind.NUMBER),
+        _c("high", CellKind.NUMBER),
+        _c("unit", CellKind.CHOICE, *ONSET_UNITS),
+        _c("counts", CellKind.LIST),
+        _c("may_be_missing", CellKind.CHOICE, "yes"),
         _SOURCE,
         _NOTE,
     ),
@@ -176,12 +176,12 @@ HAZARDS = TableForm(
     "hazards",
     (
         _TAXON,
-        _c("syndrome", Cell.SYNDROME),
+        _c("syndrome", CellKind.SYNDROME),
         _c("toxin"),
-        _c("severity", Cell.CHOICE, *(s.value for s in Severity), wanted=True),
-        _c("onset_low", Cell.NUMBER),
-        _c("onset_high", Cell.NUMBER),
-        _c("onset_unit", Cell.CHOICE, *ONSET_UNITS),
+        _c("severity", CellKind.CHOICE, *(s.value for s in Severity), wanted=True),
+        _c("onset_low", CellKind.NUMBER),
+        _c("onset_high", CellKind.NUMBER),
+        _c("onset_unit", CellKind.CHOICE, *ONSET_UNITS),
         _c("onset_counts"),
         _c("misleads"),
         _SOURCE,
@@ -194,9 +194,9 @@ CONFUSIONS = TableForm(
     "confusions",
     (
         _TAXON,
-        _c("lookalike", Cell.TAXON, wanted=True),
-        _c("separates", Cell.FEATURES),
-        _c("does_not_separate", Cell.FEATURES),
+        _c("lookalike", CellKind.TAXON, wanted=True),
+        _c("separates", CellKind.FEATURES),
+        _c("does_not_separate", CellKind.FEATURES),
         _NOTE,
         _SOURCE,
     ),

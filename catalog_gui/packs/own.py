@@ -27,8 +27,8 @@ from catalog_gui.domain.problem import PackRefused
 from catalog_gui.durable import write_whole
 from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.packs.columns import TABLES
+from catalog_gui.packs.csv_edit import edited, form_of, rows_of
 from catalog_gui.packs.reader import read_packs, tables_in
-from catalog_gui.packs.written import edited, form_of, rows_of
 
 STEPS = "steps"
 KEPT_STEPS = 200

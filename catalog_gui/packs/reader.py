@@ -24,11 +24,11 @@ from catalog_gui.packs.columns import (
     TAXA,
     TAXON_SIZES,
     TAXON_STATES,
-    Cell,
-    Column,
+    CellKind,
+    TableColumn,
     TableForm,
 )
-from catalog_gui.packs.gathered import Gathered, Row
+from catalog_gui.packs.pack_rows import PackRows, Row
 
 
 def read_packs(*folders: str | PathLike[str], drafts: Mapping[Path, bytes | None] | None = None) -> Reference:
@@ -43,16 +43,16 @@ def read_packs(*folders: str | PathLike[str], drafts: Mapping[Path, bytes | None
     """
     if not folders:
         raise PackRefused("No reference pack was given.", path="")
-    gathered = Gathered()
+    pack_rows = PackRows()
     names: list[str] = []
     for folder in map(Path, folders):
         name = folder.name
         while name in names:
             name += "'"
         names.append(name)
-        gathered.begin_pack()
-        _read_folder(folder, name, gathered, drafts or {}, first=len(names) == 1)
-    return gathered.reference(tuple(names))
+        pack_rows.begin_pack()
+        _read_folder(folder, name, pack_rows, drafts or {}, first=len(names) == 1)
+    return pack_rows.reference(tuple(names))
 
 
 KEYS: dict[str, tuple[str, ...]] = {
@@ -87,7 +87,7 @@ def tables_in(folder: Path, drafts: Mapping[Path, bytes | None] | None = None) -
 
 
 def _read_folder(
-    folder: Path, pack: str, gathered: Gathered, drafts: Mapping[Path, bytes | None], *, first: bool
+    folder: Path, pack: str, pack_rows: PackRows, drafts: Mapping[Path, bytes | None], *, first: bool
 ) -> None:
     present = tables_in(folder, drafts)
     if not present and not folder.is_dir():
@@ -103,12 +103,12 @@ def _read_folder(
     for form in TABLES:
         path = folder / form.file
         if form.file in present:
-            _read_table(path, form, pack, gathered, drafts.get(path))
+            _read_table(path, form, pack, pack_rows, drafts.get(path))
         elif first and form.needed:
             raise PackRefused("The table is missing.", path=str(path))
 
 
-def _read_table(path: Path, form: TableForm, pack: str, gathered: Gathered, draft: bytes | None) -> None:
+def _read_table(path: Path, form: TableForm, pack: str, pack_rows: PackRows, draft: bytes | None) -> None:
     lines = lines_of(path, draft)
     header = next(lines, None)
     if header is None:
@@ -117,15 +117,15 @@ def _read_table(path: Path, form: TableForm, pack: str, gathered: Gathered, draf
     names = [column.name for column in columns]
     rows = [(line, cells) for line, cells in lines if any(cells)]
     if form is FEATURES:
-        gathered.says_absence |= "absent_name" in names
-        gathered.features.update({cells[0]: {} for _, cells in rows})  # one may need another further down
+        pack_rows.says_absence |= "absent_name" in names
+        pack_rows.features.update({cells[0]: {} for _, cells in rows})  # one may need another further down
     key_of = key_reader(form, names)
     key_width = len(KEYS[form.name])
-    remember = _remembering(form, gathered)
+    remember = _remembering(form, pack_rows)
     checks = [
         (place, column)
         for place, column in enumerate(columns)
-        if column.wanted or column.cell not in {Cell.TEXT, Cell.LIST}
+        if column.wanted or column.cell not in {CellKind.TEXT, CellKind.LIST}
     ]
     row_checked = form in ROW_CHECKED
     passed: set[tuple[str, str, str]] = set()
@@ -139,7 +139,7 @@ def _read_table(path: Path, form: TableForm, pack: str, gathered: Gathered, draf
         for place, column in checks:
             token = (column.name, cells[place], about)
             if token not in passed:
-                complaint = check_cell(cells[place], row, column, gathered)
+                complaint = check_cell(cells[place], row, column, pack_rows)
                 if complaint:
                     raise PackRefused(complaint, path=str(path), line=line, column=column.name)
                 passed.add(token)
@@ -149,8 +149,8 @@ def _read_table(path: Path, form: TableForm, pack: str, gathered: Gathered, draf
             raise PackRefused(reason, path=str(path), line=line, column=KEYS[form.name][-1])
         seen.add(key)
         if row_checked:
-            check_row(path, form, row, line, gathered)
-        gathered.put(form, key[:key_width], row, pack)
+            check_row(path, form, row, line, pack_rows)
+        pack_rows.put(form, key[:key_width], row, pack)
         remember(row)
 
 
@@ -195,7 +195,7 @@ def lines_of(path: Path, draft: bytes | None = None) -> Iterator[tuple[int, list
         yield reader.line_num, [cell.strip() for cell in cells]
 
 
-def _checked_header(path: Path, form: TableForm, header: list[str]) -> list[Column]:
+def _checked_header(path: Path, form: TableForm, header: list[str]) -> list[TableColumn]:
     for place, column in enumerate(form.columns):
         found = header[place] if place < len(header) else ""
         if found != column.name:
@@ -211,19 +211,19 @@ def _checked_header(path: Path, form: TableForm, header: list[str]) -> list[Colu
     for name in extra:
         if header.count(name) > 1:
             raise PackRefused(f"The column '{name}' stands twice.", path=str(path), line=1, column=name)
-    return [*form.columns, *(further.get(name, Column(name)) for name in extra)]
+    return [*form.columns, *(further.get(name, TableColumn(name)) for name in extra)]
 
 
-def _remembering(form: TableForm, gathered: Gathered) -> Callable[[Row], None]:
+def _remembering(form: TableForm, pack_rows: PackRows) -> Callable[[Row], None]:
     """What later cells may refer to."""
     if form is FEATURES:
-        return lambda row: gathered.features.update({row["feature"]: row})
+        return lambda row: pack_rows.features.update({row["feature"]: row})
     if form is STATES:
-        return lambda row: gathered.states.add((row["feature"], row["state"]))
+        return lambda row: pack_rows.states.add((row["feature"], row["state"]))
     known = {
-        SOURCES.name: (gathered.sources, "source"),
-        TAXA.name: (gathered.taxa, "taxon"),
-        SYNDROMES.name: (gathered.syndromes, "syndrome"),
+        SOURCES.name: (pack_rows.sources, "source"),
+        TAXA.name: (pack_rows.taxa, "taxon"),
+        SYNDROMES.name: (pack_rows.syndromes, "syndrome"),
     }.get(form.name)
     if known is None:
         return lambda _row: None

@@ -92,11 +92,11 @@ def _boxes(data: bytes) -> Iterator[tuple[bytes, bytes]]:
 
 def _properties(iprp: bytes, item: int) -> list[tuple[bytes, bytes]]:
     """The properties of one item in the order in which they apply."""
-    shelf: list[tuple[bytes, bytes]] = []
+    refs: list[tuple[bytes, bytes]] = []
     chosen: list[tuple[bytes, bytes]] = []
     for kind, body in _boxes(iprp):
         if kind == b"ipco":
-            shelf = list(_boxes(body))
+            refs = list(_boxes(body))
         elif kind == b"ipma":
             wide_item, wide_index = body[0] >= 1, body[3] & 1
             (entries,) = struct.unpack_from(">I", body, 4)
@@ -112,7 +112,7 @@ def _properties(iprp: bytes, item: int) -> list[tuple[bytes, bytes]]:
                     )
                     at += 2 if wide_index else 1
                     if number == item and index:
-                        chosen.append(shelf[index - 1])
+                        chosen.append(refs[index - 1])
     return chosen
 
 

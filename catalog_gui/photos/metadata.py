@@ -11,6 +11,7 @@ from typing import BinaryIO
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.problem import PictureRefused
 from catalog_gui.photos.exif import Tags, read_block, read_tiff
+from catalog_gui.photos.exif_facts import camera, fix, written_time
 from catalog_gui.photos.heif import heif_layout
 from catalog_gui.photos.opening import (
     HEAD_BYTES,
@@ -23,7 +24,6 @@ from catalog_gui.photos.opening import (
     why_not_a_picture,
 )
 from catalog_gui.photos.raw import EmbeddedJpeg, tiff_layout
-from catalog_gui.photos.written import camera, fix, written_time
 
 _SAMPLE_BYTES = 4096
 _DCF_NAME = re.compile(r"[A-Za-z0-9_]{4}(\d{4})(?!\d)")
@@ -33,7 +33,7 @@ _XMP_ORIENTATION = re.compile(rb"tiff:Orientation(?:=[\"']|>)([1-8])")
 
 
 @dataclass(frozen=True, slots=True)
-class Look:
+class PictureFacts:
     """What the header of a file says. `preview` is the embedded picture that stands for a raw file.
 
     `width` and `height` are stored pixels; `orientation` (1 to 8) is still to be applied to them. HEIF
@@ -80,7 +80,7 @@ def read_photo(path: str) -> Photo:
     )
 
 
-def look(file: BinaryIO, path: str) -> Look:
+def look(file: BinaryIO, path: str) -> PictureFacts:
     """Format, size, orientation and tags of an open file. Raises PictureRefused, and whatever a damaged
     header makes the readers raise."""
     found = _looked_at(file, path)
@@ -89,7 +89,7 @@ def look(file: BinaryIO, path: str) -> Look:
     return found
 
 
-def _looked_at(file: BinaryIO, path: str) -> Look:
+def _looked_at(file: BinaryIO, path: str) -> PictureFacts:
     file.seek(0)
     head = file.read(HEAD_BYTES)
     format_ = sniff(head)
@@ -100,7 +100,7 @@ def _looked_at(file: BinaryIO, path: str) -> Look:
     if format_ == "HEIF":
         layout = heif_layout(file)
         if layout is not None:
-            return Look("HEIF", layout.width, layout.height, 1, read_block(layout.exif))
+            return PictureFacts("HEIF", layout.width, layout.height, 1, read_block(layout.exif))
     with open_picture(file, format_) as picture:
         width, height = picture.size
         block = picture.info.get("exif") or b""
@@ -110,15 +110,15 @@ def _looked_at(file: BinaryIO, path: str) -> Look:
         block = _late_png_exif(file) or _text_png_exif(profile)
     tags = read_block(block)
     orientation = 1 if format_ == "HEIF" else _orientation(tags, xmp)
-    return Look(format_, width, height, orientation, tags)
+    return PictureFacts(format_, width, height, orientation, tags)
 
 
-def _look_at_tiff(file: BinaryIO, path: str) -> Look:
+def _look_at_tiff(file: BinaryIO, path: str) -> PictureFacts:
     layout = tiff_layout(file)
     tags = read_tiff(file)
     if not layout.raw:
         with open_picture(file, "TIFF"):  # it can be opened; its size there may be turned already
-            return Look("TIFF", layout.width, layout.height, _orientation(tags), tags)
+            return PictureFacts("TIFF", layout.width, layout.height, _orientation(tags), tags)
     if not layout.previews:
         raise PictureRefused("This raw file holds no preview that can be shown.", path=path)
     best = layout.previews[-1]
@@ -127,7 +127,7 @@ def _look_at_tiff(file: BinaryIO, path: str) -> Look:
     for name, brand in (("NEF", "NIKON"), ("CR2", "CANON"), ("ARW", "SONY")):
         if not layout.dng and make.startswith(brand):
             format_ = name
-    return Look(format_, best.width, best.height, _orientation(tags), tags, best)
+    return PictureFacts(format_, best.width, best.height, _orientation(tags), tags, best)
 
 
 def _orientation(tags: Tags, xmp: bytes | str = b"") -> int:

@@ -14,7 +14,7 @@ from PIL.JpegImagePlugin import JpegImageFile
 
 from catalog_gui.domain.problem import PictureRefused
 from catalog_gui.photos.exif import embedded_jpeg
-from catalog_gui.photos.metadata import Look, look
+from catalog_gui.photos.metadata import PictureFacts, look
 from catalog_gui.photos.opening import open_picture, readable, refused
 from catalog_gui.photos.raw import EmbeddedJpeg, tiff_layout
 
@@ -154,7 +154,7 @@ def embedded_preview(path: str) -> Pixels | None:
 
 
 @contextmanager
-def _opened(path: str) -> Iterator[tuple[Look, Image.Image]]:
+def _opened(path: str) -> Iterator[tuple[PictureFacts, Image.Image]]:
     """The picture with its header read; for a raw file, the embedded picture that stands for it."""
     with readable(path) as (file, _), _told(path):
         found = look(file, path)
@@ -189,7 +189,7 @@ def _span(file: BinaryIO, jpeg: EmbeddedJpeg) -> bytes:
     return file.read(jpeg.length)
 
 
-def _upright_size(found: Look) -> tuple[int, int]:
+def _upright_size(found: PictureFacts) -> tuple[int, int]:
     return (found.height, found.width) if found.orientation >= 5 else (found.width, found.height)
 
 

@@ -24,7 +24,7 @@ _MOST_ENTRIES, _MOST_VALUE_BYTES, _MOST_VALUES = 1000, 1 << 16, 64
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class TiffEntry:
     """One tag: its TIFF type and its bytes, in the byte order of the file."""
 
     kind: int
@@ -66,7 +66,7 @@ class Entry:
 class Directory:
     """The tags found, the offset of the next directory (0: none), and whether anything was out of reach."""
 
-    entries: Mapping[int, Entry]
+    entries: Mapping[int, TiffEntry]
     following: int = 0
     damaged: bool = False
 
@@ -91,7 +91,7 @@ def read_directory(source: BinaryIO, offset: int, endian: str, wanted: Collectio
     table = source.read(12 * min(count, _MOST_ENTRIES) + 4)
     whole = len(table) // 12
     damaged = len(table) < 12 * count
-    entries: dict[int, Entry] = {}
+    entries: dict[int, TiffEntry] = {}
     for tag, kind, values, inline in struct.iter_unpack(endian + "HHI4s", table[: 12 * min(whole, count)]):
         if tag not in wanted or tag in entries:
             continue
@@ -105,7 +105,7 @@ def read_directory(source: BinaryIO, offset: int, endian: str, wanted: Collectio
         else:
             data = inline[:size]
         if len(data) == size:
-            entries[tag] = Entry(kind, data, endian)
+            entries[tag] = TiffEntry(kind, data, endian)
         else:
             damaged = True
     tail = table[12 * count : 12 * count + 4]

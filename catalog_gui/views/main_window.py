@@ -41,7 +41,7 @@ from catalog_gui.views.widgets.buttons import button
 from catalog_gui.views.widgets.labels import label
 from catalog_gui.workflows.history import all_steps
 from catalog_gui.workflows.import_photos import IntakeReport
-from catalog_gui.workflows.ports import Records, Work
+from catalog_gui.workflows.ports import Records, UnitOfWork
 
 PageMaker = Callable[[Bench], Page]
 
@@ -200,13 +200,15 @@ class MainWindow(QMainWindow):
         self._caution.setVisible(not page.own_caution)
         page.enter()
 
-    def go_on(self, pictures: Path | None = None, begun: Callable[[Work, str], object] | None = None) -> None:
+    def go_on(
+        self, pictures: Path | None = None, begun: Callable[[UnitOfWork, str], object] | None = None
+    ) -> None:
         """Go on where the user stopped: the foray taken in last.
 
         An empty catalogue takes in `pictures`; `begun(work, foray_id)` then does what was done before.
         """
 
-        def latest(work: Work) -> str:
+        def latest(work: UnitOfWork) -> str:
             forays = work.forays.all()
             return forays[-1].id if forays else ""
 
@@ -398,7 +400,7 @@ class MainWindow(QMainWindow):
             return
         foray_id = self.bench.foray_id
 
-        def look(work: Work) -> tuple[list[Waiting], int, int, str]:
+        def look(work: UnitOfWork) -> tuple[list[Waiting], int, int, str]:
             open_tasks = [task for task in work.tasks.where(done_at=None) if task.due is not None]
             specimens = {
                 specimen.id: specimen

@@ -9,7 +9,7 @@ from PySide6.QtCore import QObject, Signal
 
 from catalog_gui.domain.ledger import Changed
 from catalog_gui.jobs.worker_queue import Reporter, Ticket, WorkerQueue
-from catalog_gui.workflows.ports import Records, Work
+from catalog_gui.workflows.ports import Records, UnitOfWork
 
 T = TypeVar("T")
 
@@ -46,7 +46,7 @@ class RecordsDesk(QObject):
 
     def read(
         self,
-        question: Callable[[Work], T],
+        question: Callable[[UnitOfWork], T],
         then: Callable[[T], None],
         *,
         failed: Callable[[Exception], None] | None = None,
@@ -72,7 +72,7 @@ class RecordsDesk(QObject):
     def do(
         self,
         label: str,
-        action: Callable[[Work], T],
+        action: Callable[[UnitOfWork], T],
         then: Callable[[T], None] | None = None,
         *,
         undoable: bool = True,

@@ -12,14 +12,14 @@ from catalog_gui.domain.feature import Vocabulary
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.problem import BadInput
 from catalog_gui.lookalikes.reference import Reference
-from catalog_gui.workflows.ports import Surroundings, Work
+from catalog_gui.workflows.ports import Surroundings, UnitOfWork
 from catalog_gui.workflows.record_evidence import record
 
 GREY_CARD = "grey card"
 """The label of the patch that shows the grey card; a picture has one."""
 
 
-def put_mark(work: Work, mark: Mark, *, vocabulary: Vocabulary | None = None) -> Mark:
+def put_mark(work: UnitOfWork, mark: Mark, *, vocabulary: Vocabulary | None = None) -> Mark:
     """Keep a new mark, or an old one that was drawn anew.
 
     A cut-out with a part takes the place of the earlier one of that part, a grey card that of the earlier
@@ -37,7 +37,7 @@ def put_mark(work: Work, mark: Mark, *, vocabulary: Vocabulary | None = None) ->
     return kept
 
 
-def move_mark(work: Work, mark_id: str, points: Sequence[tuple[float, float]]) -> Mark:
+def move_mark(work: UnitOfWork, mark_id: str, points: Sequence[tuple[float, float]]) -> Mark:
     """Give a mark other points, in pixels of the upright picture. Raises BadInput."""
     mark = _mark(work, mark_id)
     moved = replace(mark, points=tuple((float(x), float(y)) for x, y in points))
@@ -50,7 +50,7 @@ def move_mark(work: Work, mark_id: str, points: Sequence[tuple[float, float]]) -
 
 
 def relabel(
-    work: Work,
+    work: UnitOfWork,
     mark_id: str,
     *,
     vocabulary: Vocabulary,
@@ -87,7 +87,7 @@ def relabel(
     return changed
 
 
-def remove_marks(work: Work, mark_ids: Sequence[str]) -> int:
+def remove_marks(work: UnitOfWork, mark_ids: Sequence[str]) -> int:
     """Take marks off a picture; entries that point at them stay without the link. Returns how many went."""
     there = [mark_id for mark_id in mark_ids if work.marks.get(mark_id) is not None]
     if not there:
@@ -97,7 +97,7 @@ def remove_marks(work: Work, mark_ids: Sequence[str]) -> int:
 
 
 def copy_marks(
-    work: Work, mark_ids: Sequence[str], photo_id: str, *, new_id: Callable[[], str]
+    work: UnitOfWork, mark_ids: Sequence[str], photo_id: str, *, new_id: Callable[[], str]
 ) -> tuple[Mark, ...]:
     """Lay marks of one picture over another one, stretched to its size; scales stay behind.
 
@@ -125,7 +125,7 @@ def copy_marks(
 
 
 def bring_in(
-    work: Work, marks: Sequence[Mark], photo_id: str, specimen_id: str, *, new_id: Callable[[], str]
+    work: UnitOfWork, marks: Sequence[Mark], photo_id: str, specimen_id: str, *, new_id: Callable[[], str]
 ) -> tuple[Mark, ...]:
     """Keep marks read from a file on this picture; those that are there already in the same form are skipped.
 
@@ -153,7 +153,7 @@ def bring_in(
 
 
 def measured_to_evidence(
-    work: Work,
+    work: UnitOfWork,
     specimen_id: str,
     feature: str,
     low: float,
@@ -195,7 +195,7 @@ def measured_to_evidence(
     return row
 
 
-def _replaced(work: Work, mark: Mark) -> tuple[Mark, ...]:
+def _replaced(work: UnitOfWork, mark: Mark) -> tuple[Mark, ...]:
     """The marks that this one takes the place of."""
     if mark.kind is MarkKind.CROP and mark.part and mark.specimen_id:
         rivals = work.marks.where(specimen_id=mark.specimen_id, part=mark.part)
@@ -242,14 +242,14 @@ def _words(text: str) -> str:
     return " ".join(text.split())
 
 
-def _photo(work: Work, photo_id: str) -> Photo:
+def _photo(work: UnitOfWork, photo_id: str) -> Photo:
     photo = work.photos.get(photo_id)
     if photo is None:
         raise BadInput("That picture is not in the catalogue any longer.")
     return photo
 
 
-def _mark(work: Work, mark_id: str) -> Mark:
+def _mark(work: UnitOfWork, mark_id: str) -> Mark:
     mark = work.marks.get(mark_id)
     if mark is None:
         raise BadInput("That mark is not there any longer.")

@@ -11,10 +11,12 @@ from catalog_gui.domain.evidence import Evidence, standing_from_text
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.specimen import Determination, Qualifier
 from catalog_gui.workflows import sorting
-from catalog_gui.workflows.ports import Surroundings, Work
+from catalog_gui.workflows.ports import Surroundings, UnitOfWork
 
 
-def apply_evening(work: Work, foray_id: str, evening: Mapping[str, Any], surroundings: Surroundings) -> None:
+def apply_evening(
+    work: UnitOfWork, foray_id: str, evening: Mapping[str, Any], surroundings: Surroundings
+) -> None:
     """Write down what `evening` says of the foray's photos, which are found by the end of their path."""
     foray = work.forays.get(foray_id)
     if foray is None:
@@ -36,7 +38,9 @@ def apply_evening(work: Work, foray_id: str, evening: Mapping[str, Any], surroun
         _find(work, find, work.photos.where(foray_id=foray_id), surroundings)
 
 
-def _find(work: Work, find: Mapping[str, Any], photos: Sequence[Photo], surroundings: Surroundings) -> None:
+def _find(
+    work: UnitOfWork, find: Mapping[str, Any], photos: Sequence[Photo], surroundings: Surroundings
+) -> None:
     mine = _found(photos, find["photos"])
     if not mine:
         return

@@ -8,7 +8,7 @@ from datetime import date
 from catalog_gui.domain.problem import BadInput
 from catalog_gui.domain.specimen import Determination, Qualifier, present_determination
 from catalog_gui.lookalikes.reference import Reference
-from catalog_gui.workflows.ports import Surroundings, Work
+from catalog_gui.workflows.ports import Surroundings, UnitOfWork
 
 _SIGNS = {
     "cf": Qualifier.CF,
@@ -20,7 +20,7 @@ _SIGNS = {
 
 
 def determine(
-    work: Work,
+    work: UnitOfWork,
     specimen_id: str,
     name: str,
     *,
@@ -64,7 +64,7 @@ def determine(
     return made
 
 
-def history(work: Work, specimen_id: str) -> tuple[Determination, ...]:
+def history(work: UnitOfWork, specimen_id: str) -> tuple[Determination, ...]:
     """Every name given to the specimen, the first one first."""
     return work.determinations.where(specimen_id=specimen_id)
 
@@ -81,7 +81,7 @@ def present_by_specimen(given: Sequence[Determination]) -> dict[str, Determinati
     return {key: now for key, rows in by_specimen.items() if (now := present(rows)) is not None}
 
 
-def current_names(work: Work, specimen_ids: tuple[str, ...]) -> dict[str, str]:
+def current_names(work: UnitOfWork, specimen_ids: tuple[str, ...]) -> dict[str, str]:
     """The name each specimen goes by now: the determination that nothing replaces."""
     given = work.determinations.where(specimen_id=specimen_ids) if specimen_ids else ()
     return {key: one.display_name for key, one in present_by_specimen(given).items()}

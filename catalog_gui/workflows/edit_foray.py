@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from catalog_gui.domain.caution import PERMISSION
 from catalog_gui.domain.foray import Foray
-from catalog_gui.workflows.ports import Records, Work
+from catalog_gui.workflows.ports import Records, UnitOfWork
 
 FIELDS = {
     "title": ("Title", "What you call this foray"),
@@ -66,7 +66,7 @@ def keep_run(records: Records, foray_id: str, run: Run, title: str, values: Valu
     run.step = newest.id if newest is not None and newest.label == title and not newest.undone else 0
 
 
-def _write(work: Work, foray_id: str, values: Values) -> None:
+def _write(work: UnitOfWork, foray_id: str, values: Values) -> None:
     foray = work.forays.get(foray_id)
     if foray is not None:
         work.forays.put(changed_foray(foray, values))

@@ -11,7 +11,7 @@ from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.specimen import Specimen
 from catalog_gui.grouping import Held, PhotoRows, Proposal
 from catalog_gui.grouping.by_clock import photos_by_clock
-from catalog_gui.workflows.ports import Shelf, Work
+from catalog_gui.workflows.ports import Repository, UnitOfWork
 
 MANY = 500
 """When a change touched more than this of a kind, all of the kind is read again: that is faster."""
@@ -34,7 +34,9 @@ class Rows(Generic[V]):
         self.values: Mapping[str, V] = {}
         self._unsure: set[str] = set()
 
-    def catch_up(self, shelf: Shelf[V], foray_id: str, touched: Iterable[str] | None) -> list[V | None]:
+    def catch_up(
+        self, repository: Repository[V], foray_id: str, touched: Iterable[str] | None
+    ) -> list[V | None]:
         """Read again what was touched (None: everything); what was there before of all that differs now.
 
         A value that did not change stays the same object.
@@ -46,22 +48,22 @@ class Rows(Generic[V]):
         if wanted is not None and not wanted:
             return []
         if wanted is None or len(wanted) > MANY:
-            found = {value.id: value for value in shelf.where(foray_id=foray_id)}
+            found = {value.id: value for value in repository.where(foray_id=foray_id)}
             values = dict(found)  # in the order of the records
             wanted = {*found, *known}
         else:
-            found = {value.id: value for value in shelf.where(id=tuple(wanted), foray_id=foray_id)}
+            found = {value.id: value for value in repository.where(id=tuple(wanted), foray_id=foray_id)}
             values = {key: value for key, value in known.items() if key in found or key not in wanted}
         for key, value in found.items():
             values[key] = known[key] if known.get(key) == value else value
         self.values = values
         return [known.get(key) for key in wanted if known.get(key) is not values.get(key)]
 
-    def change(self, shelf: Shelf[V], put: Iterable[V], remove: Iterable[str] = ()) -> None:
+    def change(self, repository: Repository[V], put: Iterable[V], remove: Iterable[str] = ()) -> None:
         """Change the records, and know of it."""
         fresh, gone = {value.id: value for value in put}, list(remove)
-        shelf.remove(*gone)
-        shelf.put(*fresh.values())
+        repository.remove(*gone)
+        repository.put(*fresh.values())
         if fresh or gone:
             self.values = {**{key: value for key, value in self.values.items() if key not in gone}, **fresh}
             self._unsure.update(fresh, gone)
@@ -98,7 +100,7 @@ class ForayMemory:
         self.clock_keys: Mapping[str, str] = {}
         """Photo id to clock, for the photos of a second body: those do not go by the key of their camera."""
 
-    def catch_up(self, work: Work, foray_id: str) -> None:
+    def catch_up(self, work: UnitOfWork, foray_id: str) -> None:
         """Read what changed since the last time, or everything where that cannot be told."""
         if foray_id != self._foray_id:
             self._forget(foray_id)

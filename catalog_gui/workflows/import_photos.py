@@ -9,7 +9,7 @@ from datetime import UTC, datetime
 from catalog_gui.domain.foray import Foray, Track
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.problem import Problem, Refusal
-from catalog_gui.workflows.ports import PictureFiles, Records, Surroundings, Work
+from catalog_gui.workflows.ports import PictureFiles, Records, Surroundings, UnitOfWork
 from catalog_gui.workflows.regroup import propose_again
 
 KNOWN_CHUNK = 500
@@ -124,7 +124,7 @@ def _read_tracks(
     return walks
 
 
-def _known(work: Work, fresh: Sequence[Photo]) -> dict[str, Photo]:
+def _known(work: UnitOfWork, fresh: Sequence[Photo]) -> dict[str, Photo]:
     known: dict[str, Photo] = {}
     if not work.photos.count():
         return known
@@ -172,7 +172,7 @@ def _same_content(photo: Photo, before: Photo, files: PictureFiles) -> bool:
 
 
 def _write(
-    work: Work,
+    work: UnitOfWork,
     foray_id: str,
     title: str,
     time_zone: str,

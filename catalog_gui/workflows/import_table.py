@@ -18,7 +18,7 @@ from catalog_gui.geo.typed import read_place
 from catalog_gui.geo.uncertainty import GPS_UNRECORDED_BEFORE_MAY_2000_M, GPS_UNRECORDED_M
 from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.workflows.determine import split_name
-from catalog_gui.workflows.ports import Surroundings, Work
+from catalog_gui.workflows.ports import Surroundings, UnitOfWork
 from catalog_gui.workflows.publish.places import TO_95
 
 
@@ -180,11 +180,11 @@ def read_lines(
 
 
 def bring_in(
-    work: Work,
+    work: UnitOfWork,
     table: Table,
     finds: Sequence[OldFind],
     surroundings: Surroundings,
-    next_number: Callable[[Work, str, int], str],
+    next_number: Callable[[UnitOfWork, str, int], str],
     *,
     cancelled: Callable[[], bool] = lambda: False,
 ) -> BroughtIn:

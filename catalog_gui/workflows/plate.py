@@ -10,7 +10,7 @@ from catalog_gui.domain.evidence import Evidence
 from catalog_gui.domain.feature import Part, Vocabulary
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.problem import BadInput
-from catalog_gui.workflows.ports import Surroundings, Work
+from catalog_gui.workflows.ports import Surroundings, UnitOfWork
 
 Box = tuple[float, float, float, float]
 
@@ -40,7 +40,7 @@ class PanelPicture:
 
 
 def put_on_panel(
-    work: Work,
+    work: UnitOfWork,
     specimen_id: str,
     part: str,
     photo_id: str,
@@ -73,7 +73,7 @@ def put_on_panel(
     return mark
 
 
-def take_off_panel(work: Work, specimen_id: str, part: str) -> None:
+def take_off_panel(work: UnitOfWork, specimen_id: str, part: str) -> None:
     """Empty a panel; the picture itself stays."""
     if not _take_off(work, specimen_id, part):
         raise BadInput("No picture was chosen for this panel.")
@@ -156,7 +156,7 @@ def _inside(box: Box, photo: Photo) -> Box | None:
     return None if whole or cut[2] - cut[0] < 1 or cut[3] - cut[1] < 1 else cut
 
 
-def _take_off(work: Work, specimen_id: str, part: str) -> bool:
+def _take_off(work: UnitOfWork, specimen_id: str, part: str) -> bool:
     earlier = [
         mark.id for mark in work.marks.where(specimen_id=specimen_id, part=part) if mark.kind is MarkKind.CROP
     ]

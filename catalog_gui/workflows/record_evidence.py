@@ -13,11 +13,11 @@ from catalog_gui.domain.feature import Feature, Part
 from catalog_gui.domain.figures_typed import in_unit
 from catalog_gui.domain.problem import BadInput
 from catalog_gui.lookalikes.reference import ABSENT, Reference
-from catalog_gui.workflows.ports import Surroundings, Work
+from catalog_gui.workflows.ports import Surroundings, UnitOfWork
 
 
 def record(
-    work: Work,
+    work: UnitOfWork,
     specimen_id: str,
     feature: str,
     standing: Standing,
@@ -93,7 +93,7 @@ def record(
 
 
 def record_entries(
-    work: Work,
+    work: UnitOfWork,
     specimen_id: str,
     entries: Sequence[Entry],
     *,
@@ -127,7 +127,7 @@ def record_entries(
 
 
 def set_state(
-    work: Work,
+    work: UnitOfWork,
     specimen_id: str,
     feature: str,
     state: str,
@@ -160,7 +160,7 @@ def set_state(
 
 
 def annotate_entry(
-    work: Work,
+    work: UnitOfWork,
     specimen_id: str,
     feature: str,
     *,
@@ -207,14 +207,14 @@ def annotate_entry(
     return row
 
 
-def clear(work: Work, specimen_id: str, feature: str, *, fruit_body: str = "") -> None:
+def clear(work: UnitOfWork, specimen_id: str, feature: str, *, fruit_body: str = "") -> None:
     """Take an entry away: the feature is 'not looked at' again. Nothing happens where there is none."""
     before = _row(work, specimen_id, feature, fruit_body)
     if before is not None:
         work.evidence.remove(before.id)
 
 
-def _row(work: Work, specimen_id: str, feature: str, fruit_body: str) -> Evidence | None:
+def _row(work: UnitOfWork, specimen_id: str, feature: str, fruit_body: str) -> Evidence | None:
     found = work.evidence.where(specimen_id=specimen_id, feature=feature, fruit_body=fruit_body.strip())
     return found[0] if found else None
 

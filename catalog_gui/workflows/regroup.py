@@ -15,11 +15,11 @@ from catalog_gui.grouping import Held, Proposal, propose, propose_near
 from catalog_gui.grouping.neighbourhood import stretch
 from catalog_gui.workflows.foray_memory import ForayMemory
 from catalog_gui.workflows.named_proposal import named_clocks, named_groups, named_joins, named_links
-from catalog_gui.workflows.ports import Surroundings, Work
+from catalog_gui.workflows.ports import Surroundings, UnitOfWork
 
 
 def propose_again(
-    work: Work,
+    work: UnitOfWork,
     foray_id: str,
     surroundings: Surroundings,
     *,
@@ -70,7 +70,7 @@ def propose_again(
 
 
 def explain(
-    work: Work, foray_id: str, surroundings: Surroundings, memory: ForayMemory | None = None
+    work: UnitOfWork, foray_id: str, surroundings: Surroundings, memory: ForayMemory | None = None
 ) -> Proposal:
     """The present proposal with what is not kept: questions about clocks, fixes that were not believed.
 
@@ -156,13 +156,13 @@ def _clocks_move(memory: ForayMemory, proposal: Proposal) -> bool:
     )
 
 
-def _write(work: Work, memory: ForayMemory, part: _Part, new: Iterable[str] = ()) -> None:
+def _write(work: UnitOfWork, memory: ForayMemory, part: _Part, new: Iterable[str] = ()) -> None:
     _write_groups(work, memory, part)
     _write_photos(work, memory, part, frozenset(new))
     _write_joins(work, memory, part)
 
 
-def _write_groups(work: Work, memory: ForayMemory, part: _Part) -> None:
+def _write_groups(work: UnitOfWork, memory: ForayMemory, part: _Part) -> None:
     old = {group.id: group for group in part.old_groups}
     wanted: dict[str, Group] = {}
     for group in part.groups:
@@ -180,7 +180,7 @@ def _write_groups(work: Work, memory: ForayMemory, part: _Part) -> None:
     )
 
 
-def _write_photos(work: Work, memory: ForayMemory, part: _Part, new: frozenset[str]) -> None:
+def _write_photos(work: UnitOfWork, memory: ForayMemory, part: _Part, new: frozenset[str]) -> None:
     place = {photo_id: group.id for group in part.groups for photo_id in group.photos}
     moved = []
     for photo in part.photos:
@@ -195,7 +195,7 @@ def _write_photos(work: Work, memory: ForayMemory, part: _Part, new: frozenset[s
     memory.photos.change(work.photos, moved)
 
 
-def _write_joins(work: Work, memory: ForayMemory, part: _Part) -> None:
+def _write_joins(work: UnitOfWork, memory: ForayMemory, part: _Part) -> None:
     old = {(join.before, join.after): join for join in part.old_joins}
     wanted: dict[tuple[str, str], Join] = {}
     for join in part.joins:
@@ -213,7 +213,7 @@ def _write_joins(work: Work, memory: ForayMemory, part: _Part) -> None:
     )
 
 
-def _write_clocks(work: Work, foray_id: str, memory: ForayMemory, proposal: Proposal) -> None:
+def _write_clocks(work: UnitOfWork, foray_id: str, memory: ForayMemory, proposal: Proposal) -> None:
     old = {clock.camera_key: clock for clock in memory.clocks.values.values()}
     wanted: dict[str, Clock] = {}
     for clock in named_clocks(proposal.clocks, foray_id):
@@ -229,7 +229,7 @@ def _write_clocks(work: Work, foray_id: str, memory: ForayMemory, proposal: Prop
     )
 
 
-def _write_counts(work: Work, memory: ForayMemory, proposal: Proposal) -> None:
+def _write_counts(work: UnitOfWork, memory: ForayMemory, proposal: Proposal) -> None:
     """How many pictures each clock has; the clocks themselves stay."""
     counts = {clock.camera_key: clock.photos for clock in proposal.clocks}
     clocks = memory.clocks.values.values()
@@ -239,7 +239,7 @@ def _write_counts(work: Work, memory: ForayMemory, proposal: Proposal) -> None:
     )
 
 
-def _write_same_as(work: Work, memory: ForayMemory, offered: Sequence[SameAs]) -> None:
+def _write_same_as(work: UnitOfWork, memory: ForayMemory, offered: Sequence[SameAs]) -> None:
     before = {(link.group, link.earlier_group): link for link in memory.same_as.values.values()}
     wanted: dict[tuple[str, str], SameAs] = {}
     for link in offered:
@@ -257,7 +257,7 @@ def _write_same_as(work: Work, memory: ForayMemory, offered: Sequence[SameAs]) -
     )
 
 
-def _write_dates(work: Work, memory: ForayMemory) -> None:
+def _write_dates(work: UnitOfWork, memory: ForayMemory) -> None:
     foray, groups = memory.foray, memory.groups.values.values()
     if foray is None:
         return

@@ -19,12 +19,12 @@ from catalog_gui.domain.problem import BadInput
 from catalog_gui.domain.specimen import Specimen
 from catalog_gui.workflows.foray_memory import ForayMemory
 from catalog_gui.workflows.named_proposal import join_id
-from catalog_gui.workflows.ports import Surroundings, Work
+from catalog_gui.workflows.ports import Surroundings, UnitOfWork
 from catalog_gui.workflows.regroup import propose_again
 
 
 def split_before(
-    work: Work, photo_id: str, surroundings: Surroundings, *, memory: ForayMemory | None = None
+    work: UnitOfWork, photo_id: str, surroundings: Surroundings, *, memory: ForayMemory | None = None
 ) -> str:
     """Cut the group of this photo in two, the photo being the first of the second; returns the new group."""
     photo = _photo(work, photo_id)
@@ -44,7 +44,11 @@ def split_before(
 
 
 def join_groups(
-    work: Work, group_ids: Sequence[str], surroundings: Surroundings, *, memory: ForayMemory | None = None
+    work: UnitOfWork,
+    group_ids: Sequence[str],
+    surroundings: Surroundings,
+    *,
+    memory: ForayMemory | None = None,
 ) -> str:
     """Make one group of several; the earliest keeps its id, and a specimen, if one of them has it."""
     groups = sorted((_group(work, key) for key in dict.fromkeys(group_ids)), key=_start)
@@ -68,7 +72,7 @@ def join_groups(
 
 
 def move_photos(
-    work: Work,
+    work: UnitOfWork,
     photo_ids: Sequence[str],
     target_group: str,
     surroundings: Surroundings,
@@ -91,7 +95,11 @@ def move_photos(
 
 
 def set_aside(
-    work: Work, photo_ids: Sequence[str], surroundings: Surroundings, *, memory: ForayMemory | None = None
+    work: UnitOfWork,
+    photo_ids: Sequence[str],
+    surroundings: Surroundings,
+    *,
+    memory: ForayMemory | None = None,
 ) -> None:
     """These pictures show no specimen; they stay visible in the tray."""
     photos = [_photo(work, key) for key in dict.fromkeys(photo_ids)]
@@ -105,7 +113,11 @@ def set_aside(
 
 
 def bring_back(
-    work: Work, photo_ids: Sequence[str], surroundings: Surroundings, *, memory: ForayMemory | None = None
+    work: UnitOfWork,
+    photo_ids: Sequence[str],
+    surroundings: Surroundings,
+    *,
+    memory: ForayMemory | None = None,
 ) -> None:
     """Take pictures out of the tray and let the proposal place them again."""
     photos = [_photo(work, key) for key in dict.fromkeys(photo_ids)]
@@ -117,7 +129,7 @@ def bring_back(
 
 
 def settle_join(
-    work: Work,
+    work: UnitOfWork,
     join_id: str,
     together: bool,
     surroundings: Surroundings,
@@ -140,7 +152,7 @@ def settle_join(
 
 
 def set_clock(
-    work: Work,
+    work: UnitOfWork,
     clock_id: str,
     offset_s: float,
     surroundings: Surroundings,
@@ -160,7 +172,7 @@ def set_clock(
 
 
 def read_clock_face(
-    work: Work,
+    work: UnitOfWork,
     photo_id: str,
     shown: time,
     surroundings: Surroundings,
@@ -198,7 +210,7 @@ def read_clock_face(
 
 
 def release_clock(
-    work: Work, clock_id: str, surroundings: Surroundings, *, memory: ForayMemory | None = None
+    work: UnitOfWork, clock_id: str, surroundings: Surroundings, *, memory: ForayMemory | None = None
 ) -> None:
     """Let the pictures decide again what this camera's clock was."""
     clock = work.clocks.get(clock_id)
@@ -209,7 +221,7 @@ def release_clock(
 
 
 def pair_moments(
-    work: Work, wrong: str, right: str, surroundings: Surroundings, *, memory: ForayMemory | None = None
+    work: UnitOfWork, wrong: str, right: str, surroundings: Surroundings, *, memory: ForayMemory | None = None
 ) -> Clock:
     """Two pictures of the same moment: the camera of `wrong` is set so that both times agree."""
     left, reference = _photo(work, wrong), _photo(work, right)
@@ -236,7 +248,12 @@ def pair_moments(
 
 
 def accept(
-    work: Work, group_ids: Sequence[str], surroundings: Surroundings, *, prefix: str = "", collector: str = ""
+    work: UnitOfWork,
+    group_ids: Sequence[str],
+    surroundings: Surroundings,
+    *,
+    prefix: str = "",
+    collector: str = "",
 ) -> tuple[str, ...]:
     """Make specimens of groups, with numbers for life and the tasks that cannot wait; returns their ids."""
     groups = sorted(
@@ -272,7 +289,7 @@ def accept(
     return tuple(specimen.id for specimen in made)
 
 
-def same_specimen(work: Work, group_id: str, specimen_id: str) -> None:
+def same_specimen(work: UnitOfWork, group_id: str, specimen_id: str) -> None:
     """This group shows a specimen that is there already: revisited, or on the bench at home."""
     if work.specimens.get(specimen_id) is None:
         raise BadInput("That specimen is not there any longer.")
@@ -283,7 +300,7 @@ def same_specimen(work: Work, group_id: str, specimen_id: str) -> None:
 
 
 def answer_same_as(
-    work: Work, link_id: str, accepted: bool, surroundings: Surroundings, *, prefix: str = ""
+    work: UnitOfWork, link_id: str, accepted: bool, surroundings: Surroundings, *, prefix: str = ""
 ) -> None:
     """Answer the offer 'same specimen as'; an accepted one ties both groups to one specimen."""
     link = work.same_as.get(link_id)
@@ -301,12 +318,12 @@ def answer_same_as(
             same_specimen(work, one.id, known)
 
 
-def next_number(work: Work, prefix: str, year: int) -> str:
+def next_number(work: UnitOfWork, prefix: str, year: int) -> str:
     """The next free specimen number: '2025-014', or with her own prefix 'AB-2025-014'."""
     return next(_free_numbers(work, prefix, year))
 
 
-def _free_numbers(work: Work, prefix: str, year: int) -> Iterator[str]:
+def _free_numbers(work: UnitOfWork, prefix: str, year: int) -> Iterator[str]:
     start = f"{prefix}-{year}-" if prefix else f"{year}-"
     taken = [
         int(specimen.number[len(start) :])
@@ -338,14 +355,14 @@ def _clock_key(photo: Photo, memory: ForayMemory | None) -> str:
     return memory.clock_keys.get(photo.id, photo.camera.key) if memory is not None else photo.camera.key
 
 
-def _photo(work: Work, photo_id: str) -> Photo:
+def _photo(work: UnitOfWork, photo_id: str) -> Photo:
     photo = work.photos.get(photo_id)
     if photo is None:
         raise BadInput("That picture is not in the catalogue any longer.")
     return photo
 
 
-def _group(work: Work, group_id: str) -> Group:
+def _group(work: UnitOfWork, group_id: str) -> Group:
     group = work.groups.get(group_id) if group_id else None
     if group is None:
         raise BadInput("That group is not there any longer.")
@@ -356,7 +373,7 @@ def _start(group: Group) -> tuple[bool, float, str]:
     return (group.start is None, group.start.timestamp() if group.start else 0.0, group.id)
 
 
-def _by_time(work: Work, foray_id: str, photo_ids: Sequence[str]) -> tuple[str, ...]:
+def _by_time(work: UnitOfWork, foray_id: str, photo_ids: Sequence[str]) -> tuple[str, ...]:
     clocks = {clock.camera_key: clock for clock in work.clocks.where(foray_id=foray_id)}
     photos = work.photos.where(id=tuple(photo_ids))
 
@@ -367,7 +384,7 @@ def _by_time(work: Work, foray_id: str, photo_ids: Sequence[str]) -> tuple[str, 
     return tuple(photo.id for photo in sorted(photos, key=key))
 
 
-def _take_out(work: Work, photos: Sequence[Photo], *, keep: str = "", hold: bool = True) -> list[str]:
+def _take_out(work: UnitOfWork, photos: Sequence[Photo], *, keep: str = "", hold: bool = True) -> list[str]:
     """Out of their groups; what stays, and is returned, is held as it is unless they only went to the tray."""
     leaving = {photo.id for photo in photos}
     left: list[str] = []
@@ -384,14 +401,14 @@ def _take_out(work: Work, photos: Sequence[Photo], *, keep: str = "", hold: bool
     return left
 
 
-def _neighbours(work: Work, photos: Sequence[Photo]) -> list[str]:
+def _neighbours(work: UnitOfWork, photos: Sequence[Photo]) -> list[str]:
     """The photos beside these in true time."""
     ids = tuple(photo.id for photo in photos)
     beside = [join.before for join in work.joins.where(after=ids)]
     return beside + [join.after for join in work.joins.where(before=ids)]
 
 
-def _settle_between(work: Work, foray_id: str, before: str, after: str, *, together: bool) -> None:
+def _settle_between(work: UnitOfWork, foray_id: str, before: str, after: str, *, together: bool) -> None:
     found = work.joins.where(foray_id=foray_id, before=before, after=after)
     join = found[0] if found else Join(join_id(before, after), foray_id, before, after, 0.5)
     work.joins.put(replace(join, settled=together))

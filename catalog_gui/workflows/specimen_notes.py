@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from catalog_gui.domain.problem import BadInput
 from catalog_gui.domain.region import is_country_code
 from catalog_gui.domain.specimen import Specimen, Task
-from catalog_gui.workflows.ports import Surroundings, Work
+from catalog_gui.workflows.ports import Surroundings, UnitOfWork
 
 TEXT_FIELDS = (
     "collector",
@@ -49,7 +49,7 @@ DRYING_HOURS = 24.0
 """'Overnight to a few days by size' (house notes, section 5): look after a day."""
 
 
-def change_specimen(work: Work, specimen_id: str, **fields: object) -> Specimen:
+def change_specimen(work: UnitOfWork, specimen_id: str, **fields: object) -> Specimen:
     """Change fields of a specimen: any of `TEXT_FIELDS`, `fruit_bodies`, `private_place`, `cover_photo`.
 
     Raises BadInput for a field that cannot be changed here (the number is for life) or a wrong value.
@@ -79,7 +79,7 @@ def change_specimen(work: Work, specimen_id: str, **fields: object) -> Specimen:
 
 
 def add_task(
-    work: Work,
+    work: UnitOfWork,
     specimen_id: str,
     kind: str,
     title: str,
@@ -101,7 +101,7 @@ def add_task(
     return task
 
 
-def start_task(work: Work, task_id: str, *, surroundings: Surroundings) -> Task:
+def start_task(work: UnitOfWork, task_id: str, *, surroundings: Surroundings) -> Task:
     """It is under way. Starting a spore print or the drying leaves a task to look at it later."""
     task = _task(work, task_id)
     now = surroundings.now()
@@ -131,7 +131,7 @@ def start_task(work: Work, task_id: str, *, surroundings: Surroundings) -> Task:
     return started
 
 
-def finish_task(work: Work, task_id: str, *, surroundings: Surroundings, note: str = "") -> Task:
+def finish_task(work: UnitOfWork, task_id: str, *, surroundings: Surroundings, note: str = "") -> Task:
     """It is done; a note (the paper of a print, the strength of a reagent) may stay with it."""
     task = _task(work, task_id)
     words = " ".join(note.split())
@@ -140,14 +140,14 @@ def finish_task(work: Work, task_id: str, *, surroundings: Surroundings, note: s
     return done
 
 
-def reopen_task(work: Work, task_id: str) -> Task:
+def reopen_task(work: UnitOfWork, task_id: str) -> Task:
     """It is not done after all."""
     task = replace(_task(work, task_id), done_at=None, started_at=None)
     work.tasks.put(task)
     return task
 
 
-def set_due(work: Work, task_id: str, due: datetime | None) -> Task:
+def set_due(work: UnitOfWork, task_id: str, due: datetime | None) -> Task:
     """Move the time until which it has to be done; None for no time. The time must know its zone."""
     _aware(due)
     task = replace(_task(work, task_id), due=due)
@@ -155,13 +155,13 @@ def set_due(work: Work, task_id: str, due: datetime | None) -> Task:
     return task
 
 
-def remove_task(work: Work, task_id: str) -> None:
+def remove_task(work: UnitOfWork, task_id: str) -> None:
     """Strike a task off the list."""
     work.tasks.remove(_task(work, task_id).id)
 
 
 def reagent_series(
-    work: Work, specimen_id: str, what: str, *, surroundings: Surroundings
+    work: UnitOfWork, specimen_id: str, what: str, *, surroundings: Surroundings
 ) -> tuple[Task, ...]:
     """The drop is on (or the cut is made): readings at once and after 1, 5 and 30 minutes."""
     _specimen(work, specimen_id)
@@ -184,14 +184,14 @@ def reagent_series(
     return made
 
 
-def _specimen(work: Work, specimen_id: str) -> Specimen:
+def _specimen(work: UnitOfWork, specimen_id: str) -> Specimen:
     specimen = work.specimens.get(specimen_id)
     if specimen is None:
         raise BadInput("That specimen is not there any longer.")
     return specimen
 
 
-def _task(work: Work, task_id: str) -> Task:
+def _task(work: UnitOfWork, task_id: str) -> Task:
     task = work.tasks.get(task_id)
     if task is None:
         raise BadInput("That task is not there any longer.")

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from catalog_gui.domain.ledger import TaxonNote
-from catalog_gui.workflows.ports import Surroundings, Work
+from catalog_gui.workflows.ports import Surroundings, UnitOfWork
 
 
-def note_of(work: Work, taxon_id: str) -> TaxonNote | None:
+def note_of(work: UnitOfWork, taxon_id: str) -> TaxonNote | None:
     """Find what is written about a taxon, or None."""
     found = work.taxon_notes.where(taxon=taxon_id)
     return found[-1] if found else None
 
 
 def write_note(
-    work: Work,
+    work: UnitOfWork,
     taxon_id: str,
     text: str | None = None,
     *,

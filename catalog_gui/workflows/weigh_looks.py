@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.problem import Problem
 from catalog_gui.workflows.foray_memory import ForayMemory
-from catalog_gui.workflows.ports import Pictures, Surroundings, Work
+from catalog_gui.workflows.ports import Pictures, Surroundings, UnitOfWork
 from catalog_gui.workflows.regroup import propose_again
 
 LABEL = "Weigh in how the pictures look"
@@ -31,7 +31,7 @@ def see_pictures(pictures: Pictures, photos: Sequence[Photo], *, cancelled: Call
 
 
 def weigh_looks(
-    work: Work,
+    work: UnitOfWork,
     foray_id: str,
     since: object,
     surroundings: Surroundings,
@@ -49,7 +49,7 @@ def weigh_looks(
     return not _untouched(work, since)
 
 
-def _untouched(work: Work, since: object) -> bool:
+def _untouched(work: UnitOfWork, since: object) -> bool:
     """Whether nothing but fingerprints of pictures was written since."""
     touched = work.changed_since(since)
     return touched is not None and not any(ids for kind, ids in touched.items() if kind != "photos")

@@ -14,8 +14,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from catalog_gui.annotation.marks import Mark, MarkKind
+from catalog_gui.catalogue.sqlite_errors import NotSaved
 from catalog_gui.catalogue.store import Catalogue, open_catalogue
-from catalog_gui.catalogue.trouble import NotSaved
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.foray import Foray, Group
 from catalog_gui.domain.ledger import Changed

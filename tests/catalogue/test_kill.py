@@ -12,9 +12,9 @@ from pathlib import Path
 import pytest
 
 from catalog_gui.catalogue import journal
-from catalog_gui.catalogue.pending import Pending
 from catalog_gui.catalogue.store import Catalogue, open_catalogue
-from catalog_gui.catalogue.tables import SHELVES
+from catalog_gui.catalogue.tables import RECORD_TABLES
+from catalog_gui.catalogue.write_buffer import WriteBuffer
 from catalog_gui.domain.foray import Foray
 from tests.catalogue.values import NOON, dump
 
@@ -81,10 +81,10 @@ def _replayed(catalogue: Catalogue, into: Path) -> dict[str, list[tuple[object, 
             journal.journal.select().where(~journal.journal.c.undone).order_by(journal.journal.c.id)
         ).all()
     empty = open_catalogue(into, now=lambda: NOON)
-    with empty._writing_step("replay") as (_desk, pending):
-        assert isinstance(pending, Pending)
+    with empty._writing_step("replay") as (_session, buffer):
+        assert isinstance(buffer, WriteBuffer)
         for entry in entries:
-            journal.apply(pending, journal.unpacked(entry.images))
+            journal.apply(buffer, journal.unpacked(entry.images))
     empty.close()
     return dump(into)
 
@@ -134,4 +134,4 @@ def test_killed_at_twenty_random_moments(tmp_path: Path) -> None:
     assert count == 0
     assert dump(folder) == before
     catalogue.close()
-    assert set(before) == set(SHELVES)
+    assert set(before) == set(RECORD_TABLES)

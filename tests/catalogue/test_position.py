@@ -18,18 +18,18 @@ from catalog_gui.domain.foray import Foray
 from catalog_gui.domain.photo import Photo
 from tests.catalogue.values import NOON
 
-SHELVES = ("forays", "photos")
+RECORD_TABLES = ("forays", "photos")
 
 
 def everything(catalogue: Catalogue) -> dict[str, dict[str, Any]]:
     with catalogue.read() as work:
-        return {name: {value.id: value for value in getattr(work, name).all()} for name in SHELVES}
+        return {name: {value.id: value for value in getattr(work, name).all()} for name in RECORD_TABLES}
 
 
 def differing(old: dict[str, dict[str, Any]], new: dict[str, dict[str, Any]]) -> dict[str, set[str]]:
     found = {
         name: {k for k in old[name].keys() | new[name].keys() if old[name].get(k) != new[name].get(k)}
-        for name in SHELVES
+        for name in RECORD_TABLES
     }
     return {name: ids for name, ids in found.items() if ids}
 

@@ -11,9 +11,9 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from catalog_gui.catalogue.shelf import shape_of
+from catalog_gui.catalogue.repository import mapper_of
 from catalog_gui.catalogue.store import Catalogue
-from catalog_gui.catalogue.tables import SHELVES
+from catalog_gui.catalogue.tables import RECORD_TABLES
 from catalog_gui.domain.foray import Foray
 from catalog_gui.domain.photo import Camera, Fix, Photo, WrittenTime
 from catalog_gui.domain.specimen import Specimen
@@ -23,9 +23,9 @@ from tests.catalogue.values import KINDS, links, values
 
 @pytest.mark.parametrize("name", KINDS)
 def test_every_field_has_columns_and_every_column_a_field(name: str) -> None:
-    shape = shape_of(name)
+    shape = mapper_of(name)
     assert list(shape.fields) == [field.name for field in dataclasses.fields(KINDS[name])]
-    assert ["seq", *shape.columns] == [column.name for column in SHELVES[name].c]
+    assert ["seq", *shape.columns] == [column.name for column in RECORD_TABLES[name].c]
 
 
 @pytest.mark.parametrize("name", KINDS)

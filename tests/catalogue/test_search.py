@@ -361,8 +361,8 @@ def test_the_index_kept_up_is_the_index_made_anew(data: st.DataObject) -> None:
             if data.draw(st.booleans()):
                 catalogue.undo()
         kept = _index(catalogue)
-        with catalogue._writing_step("rebuild") as (_desk, pending):
-            index.rebuild(pending.connection)
+        with catalogue._writing_step("rebuild") as (_session, buffer):
+            index.rebuild(buffer.connection)
         assert _index(catalogue) == kept
         catalogue.close()
 
@@ -370,9 +370,9 @@ def test_the_index_kept_up_is_the_index_made_anew(data: st.DataObject) -> None:
 def test_an_outdated_index_is_made_anew_when_opening(tmp_path: Path) -> None:
     catalogue = open_catalogue(tmp_path, now=lambda: NOON, lexicon=LEXICON)
     _fill(catalogue)
-    with catalogue._writing_step("spoil") as (_desk, pending):
-        pending.connection.exec_driver_sql("DELETE FROM find_words")
-        pending.connection.exec_driver_sql("PRAGMA user_version = 0")
+    with catalogue._writing_step("spoil") as (_session, buffer):
+        buffer.connection.exec_driver_sql("DELETE FROM find_words")
+        buffer.connection.exec_driver_sql("PRAGMA user_version = 0")
     assert catalogue.search_count("honey") == 0
     catalogue.close()
     said: list[str] = []

@@ -16,9 +16,9 @@ from pathlib import Path
 import pytest
 
 from catalog_gui.catalogue import store
-from catalog_gui.catalogue.keep import scheduled_copy
+from catalog_gui.catalogue.backup import scheduled_copy
+from catalog_gui.catalogue.sqlite_errors import NotSaved
 from catalog_gui.catalogue.store import Catalogue, open_catalogue
-from catalog_gui.catalogue.trouble import NotSaved
 from catalog_gui.domain.foray import Foray
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.problem import CatalogueRefused

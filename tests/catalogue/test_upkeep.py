@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from catalog_gui.catalogue.store import Catalogue, open_catalogue
-from catalog_gui.catalogue.upkeep import Upkeep
+from catalog_gui.catalogue.upkeep import CatalogueUpkeep
 from catalog_gui.domain.foray import Foray
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.problem import Problem
@@ -52,7 +52,7 @@ def card(tmp_path: Path, catalogue: Catalogue) -> Path:
 def test_moved_pictures_are_found_and_the_change_is_told(
     catalogue: Catalogue, card: Path, tmp_path: Path
 ) -> None:
-    upkeep = Upkeep(catalogue)
+    upkeep = CatalogueUpkeep(catalogue)
     assert upkeep.check(progress=quiet, cancelled=never)[0].endswith("Everything is as it should be.")
     assert upkeep.find_moved([tmp_path], progress=quiet, cancelled=never).startswith("No picture is missing")
     elsewhere = tmp_path / "disk" / "2025"
@@ -80,7 +80,7 @@ def test_moved_pictures_are_found_and_the_change_is_told(
 def test_a_copy_when_due_and_a_restore_that_says_how_to_open_it(
     catalogue: Catalogue, card: Path, tmp_path: Path
 ) -> None:
-    upkeep = Upkeep(catalogue)
+    upkeep = CatalogueUpkeep(catalogue)
     folder = tmp_path / "copies"
     first = upkeep.copy_when_due(folder, now=NOON, days=7)
     assert "the catalogue, 0 papers" in first

@@ -11,9 +11,9 @@ from typing import Any, get_args, get_origin, get_type_hints
 
 from hypothesis import strategies as st
 
+from catalog_gui.catalogue.repository import _KINDS
 from catalog_gui.catalogue.rows import _bare
-from catalog_gui.catalogue.shelf import _KINDS
-from catalog_gui.catalogue.tables import SHELVES
+from catalog_gui.catalogue.tables import RECORD_TABLES
 from catalog_gui.geo.position import Position
 
 KINDS = _KINDS
@@ -79,7 +79,7 @@ def _plain(hint: Any, name: str) -> st.SearchStrategy[Any]:
 
 def links(name: str) -> dict[str, str]:
     """The fields of a shelf's values that point at other shelves, emptied: values that stand alone."""
-    return {column.name: "" for column in SHELVES[name].c if column.foreign_keys}
+    return {column.name: "" for column in RECORD_TABLES[name].c if column.foreign_keys}
 
 
 def dump(folder: Path) -> dict[str, list[tuple[Any, ...]]]:
@@ -88,7 +88,7 @@ def dump(folder: Path) -> dict[str, list[tuple[Any, ...]]]:
     try:
         return {
             name: connection.execute(f'SELECT * FROM "{name}" ORDER BY seq').fetchall()  # noqa: S608
-            for name in SHELVES
+            for name in RECORD_TABLES
         }
     finally:
         connection.close()

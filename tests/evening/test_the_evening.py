@@ -36,7 +36,7 @@ from catalog_gui.domain.evidence import Standing
 from catalog_gui.views.canvas.view import CanvasView
 from catalog_gui.views.intake import IntakeAccount
 from catalog_gui.views.main_window import MainWindow
-from catalog_gui.workflows.ports import Work
+from catalog_gui.workflows.ports import UnitOfWork
 
 LONG = 30_000
 
@@ -72,7 +72,7 @@ def child(window: QWidget, kind: type, name: str) -> QWidget:
     return found  # type: ignore[no-any-return]
 
 
-def ask(window: MainWindow, qtbot: QtBot, question: Callable[[Work], Any]) -> Any:
+def ask(window: MainWindow, qtbot: QtBot, question: Callable[[UnitOfWork], Any]) -> Any:
     """Ask the records and wait for the answer."""
     heard: list[Any] = []
     window.bench.read(question, heard.append)
@@ -215,7 +215,7 @@ def test_the_whole_evening(
     assert fingerprints(card) == before
 
 
-def everything(work: Work) -> object:
+def everything(work: UnitOfWork) -> object:
     """All that she made, as values (hashes are filled in the background)."""
     shelves = (
         work.forays,

@@ -19,7 +19,7 @@ from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.outputs.papers import PaperMaker
 from catalog_gui.packs.reader import read_packs
 from catalog_gui.views import theme
-from catalog_gui.workflows.ports import Work
+from catalog_gui.workflows.ports import UnitOfWork
 from catalog_gui.workflows.publish.gathered import Gathered, gather_many
 from catalog_gui.workflows.publish.press import Press
 
@@ -54,8 +54,10 @@ def makers(tmp_path: Path) -> PaperMaker:
 
 
 @pytest.fixture
-def read(catalogue: Catalogue) -> Callable[[Callable[[Work], tuple[Gathered, ...]]], tuple[Gathered, ...]]:
-    def ask(question: Callable[[Work], tuple[Gathered, ...]]) -> tuple[Gathered, ...]:
+def read(
+    catalogue: Catalogue,
+) -> Callable[[Callable[[UnitOfWork], tuple[Gathered, ...]]], tuple[Gathered, ...]]:
+    def ask(question: Callable[[UnitOfWork], tuple[Gathered, ...]]) -> tuple[Gathered, ...]:
         with catalogue.read() as work:
             return question(work)
 

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from catalog_gui.domain.feature import Fragility, Part
 from catalog_gui.domain.problem import PackRefused
 from catalog_gui.lookalikes.reference import ABSENT, Frequency, Severity
-from catalog_gui.packs.columns import TABLES, Cell
+from catalog_gui.packs.columns import TABLES, CellKind
 from catalog_gui.packs.reader import read_packs
 
 OURS = Path(__file__).resolve().parents[2] / "resources" / "reference"
@@ -250,7 +250,11 @@ def test_one_spoilt_cell_of_our_own_pack_is_found(
     form = data.draw(st.sampled_from([t for t in TABLES if t.name not in {"sources", "states", "taxa"}]))
     column = data.draw(
         st.sampled_from(
-            [c for c in form.columns if c.cell not in {Cell.TEXT, Cell.LIST, Cell.KEY, Cell.NEW_KEY}]
+            [
+                c
+                for c in form.columns
+                if c.cell not in {CellKind.TEXT, CellKind.LIST, CellKind.KEY, CellKind.NEW_KEY}
+            ]
         )
     )
     folder = tmp_path_factory.mktemp("spoilt") / "pack"

@@ -11,7 +11,7 @@ from PIL import Image
 
 from catalog_gui.annotation.colour import lab
 from catalog_gui.domain.photo import Photo, Raster
-from catalog_gui.photos.kept import KeptPictures
+from catalog_gui.photos.cached_pictures import CachedPictures
 from catalog_gui.photos.looks import _chroma, look_of, vector_of
 from catalog_gui.photos.pixels import thumbnail
 from tests.photos.scenes import jpeg, scene
@@ -81,7 +81,7 @@ class TestKeptLooks:
         for name, seed in (("a", 1), ("b", 1), ("c", 9)):
             (tmp_path / f"{name}.jpg").write_bytes(jpeg(400, 300, seed))
         a, b, c = (Photo(name, str(tmp_path / f"{name}.jpg"), quick_key=name * 32) for name in "abc")
-        store = KeptPictures(tmp_path / "previews")
+        store = CachedPictures(tmp_path / "previews")
         assert store.looks(a, b) is None
         assert not store.looks.knows(a)
         for photo in (a, b, c):
@@ -90,27 +90,27 @@ class TestKeptLooks:
         assert alike == pytest.approx(1.0, abs=1e-3)
         assert unlike is not None
         assert unlike < 0.8
-        again = KeptPictures(tmp_path / "previews")
+        again = CachedPictures(tmp_path / "previews")
         assert again.looks(a, c) == pytest.approx(unlike)
 
     def test_a_grey_picture_is_known_to_tell_nothing(self, tmp_path: Path) -> None:
         Image.new("L", (300, 200), 90).save(tmp_path / "grey.jpg")
         (tmp_path / "b.jpg").write_bytes(jpeg(400, 300))
         grey, other = Photo("g", str(tmp_path / "grey.jpg")), Photo("b", str(tmp_path / "b.jpg"))
-        store = KeptPictures(tmp_path / "previews")
+        store = CachedPictures(tmp_path / "previews")
         store.look(grey, 160), store.look(other, 160)
         assert store.looks(grey, other) is None
         assert store.looks(grey, grey) is None
-        assert KeptPictures(tmp_path / "previews").looks.knows(grey)
+        assert CachedPictures(tmp_path / "previews").looks.knows(grey)
 
     @pytest.mark.parametrize("damage", [b"", b"short", b"x" * 448])
     def test_a_damaged_one_is_unknown_and_made_again(self, tmp_path: Path, damage: bytes) -> None:
         (tmp_path / "a.jpg").write_bytes(jpeg(400, 300))
         photo = Photo("a", str(tmp_path / "a.jpg"), quick_key="a" * 32)
-        KeptPictures(tmp_path / "previews").look(photo, 160)
+        CachedPictures(tmp_path / "previews").look(photo, 160)
         (kept,) = (tmp_path / "previews").rglob("*.look1")
         kept.write_bytes(damage)
-        store = KeptPictures(tmp_path / "previews")
+        store = CachedPictures(tmp_path / "previews")
         assert store.looks(photo, photo) is None
         store.look(photo, 160)
         assert store.looks(photo, photo) == pytest.approx(1.0, abs=1e-5)
@@ -118,7 +118,7 @@ class TestKeptLooks:
     def test_forgetting_a_picture_forgets_its_look(self, tmp_path: Path) -> None:
         (tmp_path / "a.jpg").write_bytes(jpeg(400, 300))
         photo = Photo("a", str(tmp_path / "a.jpg"), quick_key="a" * 32)
-        store = KeptPictures(tmp_path / "previews")
+        store = CachedPictures(tmp_path / "previews")
         store.look(photo, 160)
         store._previews.forget(photo.quick_key)
         assert not list((tmp_path / "previews").rglob("*.*"))
@@ -126,7 +126,7 @@ class TestKeptLooks:
     def test_a_picture_that_cannot_be_shown_stays_unknown(self, tmp_path: Path) -> None:
         (tmp_path / "bad.jpg").write_bytes(jpeg(400, 300)[:200])
         photo = Photo("bad", str(tmp_path / "bad.jpg"))
-        store = KeptPictures(tmp_path / "previews")
+        store = CachedPictures(tmp_path / "previews")
         assert store.first_look(photo, 160) is None
         assert not store.looks.knows(photo)
         assert store.looks(photo, photo) is None

@@ -19,7 +19,7 @@ from catalog_gui.grouping.neighbourhood import REACH
 from catalog_gui.workflows import regroup, sorting
 from catalog_gui.workflows.foray_memory import ForayMemory
 from catalog_gui.workflows.import_photos import take_in
-from catalog_gui.workflows.ports import Surroundings, Work
+from catalog_gui.workflows.ports import Surroundings, UnitOfWork
 from tests.benchmarks.grouping.simulator import long_weekend, simulate
 from tests.workflows.conftest import FakeFiles, shot
 from tests.workflows.test_sorting import check_whole
@@ -98,7 +98,7 @@ def walk(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Walk]:
     made.records.close()
 
 
-def correct(walk: Walk, work: Work, rng: random.Random) -> tuple[str, list[str]]:
+def correct(walk: Walk, work: UnitOfWork, rng: random.Random) -> tuple[str, list[str]]:
     """One correction somewhere; its kind, and the photos it names."""
     s, m = walk.surroundings, walk.memory
     groups = sorted(work.groups.where(foray_id=walk.foray), key=lambda g: (str(g.start), g.id))

@@ -8,7 +8,7 @@ from catalog_gui.annotation.marks import Mark
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.specimen import Specimen
 from catalog_gui.presenting.describe.state import photos_of
-from catalog_gui.workflows.ports import Work
+from catalog_gui.workflows.ports import UnitOfWork
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +28,7 @@ class CanvasState:
         return ids.index(self.photo.id) + 1 if self.photo is not None and self.photo.id in ids else 0
 
 
-def read_canvas(work: Work, photo_id: str, specimen_id: str) -> CanvasState:
+def read_canvas(work: UnitOfWork, photo_id: str, specimen_id: str) -> CanvasState:
     """The picture with what belongs to this specimen; marks of nobody in particular belong to everybody."""
     specimen = work.specimens.get(specimen_id) if specimen_id else None
     photo = work.photos.get(photo_id)

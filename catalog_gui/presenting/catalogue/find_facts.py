@@ -11,7 +11,7 @@ from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.specimen import Specimen
 from catalog_gui.presenting.words import clock_time, place_words, size_words, written_day
 from catalog_gui.settings import Preferences
-from catalog_gui.workflows.ports import Work
+from catalog_gui.workflows.ports import UnitOfWork
 
 PARTS = (Part.CAP, Part.GILLS, Part.STEM, Part.RING, Part.BASE)
 
@@ -25,7 +25,7 @@ class CardFacts:
     cover: Photo | None
 
 
-def card_facts(work: Work, found: Found, vocabulary: Vocabulary, preferences: Preferences) -> CardFacts:
+def card_facts(work: UnitOfWork, found: Found, vocabulary: Vocabulary, preferences: Preferences) -> CardFacts:
     """Read and word one find; off the GUI thread, for a grid reference takes its time."""
     specimen = work.specimens.get(found.specimen_id)
     cover = work.photos.get(found.cover_photo) if found.cover_photo else None

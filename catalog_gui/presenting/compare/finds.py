@@ -10,11 +10,11 @@ from catalog_gui.domain.specimen import Specimen, present_determination
 from catalog_gui.lookalikes.reference import Reference, Taxon
 from catalog_gui.presenting.compare.state import EARLIER_FINDS, Crop, EarlierFind
 from catalog_gui.workflows.plate import panel_pictures
-from catalog_gui.workflows.ports import Work
+from catalog_gui.workflows.ports import UnitOfWork
 
 
 def crops_of(
-    work: Work, specimen: Specimen, evidence: Sequence[Evidence], reference: Reference
+    work: UnitOfWork, specimen: Specimen, evidence: Sequence[Evidence], reference: Reference
 ) -> dict[Part, Crop]:
     """Her own picture of each part, as the plate has it; the whole fruit body is the cover."""
     groups = work.groups.where(specimen_id=specimen.id)
@@ -33,7 +33,7 @@ def crops_of(
 
 
 def earlier_finds(
-    work: Work, taxa: Sequence[Taxon], but: str, reference: Reference
+    work: UnitOfWork, taxa: Sequence[Taxon], but: str, reference: Reference
 ) -> dict[str, tuple[EarlierFind, ...]]:
     """Her own earlier finds that go by a shown taxon's name today, the latest first."""
     earlier: dict[str, tuple[EarlierFind, ...]] = {}

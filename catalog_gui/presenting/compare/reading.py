@@ -24,7 +24,7 @@ from catalog_gui.presenting.compare.state import (
     HazardLine,
 )
 from catalog_gui.presenting.compare.table_lines import reasons_of, table_lines
-from catalog_gui.workflows.ports import Work
+from catalog_gui.workflows.ports import UnitOfWork
 from catalog_gui.workflows.weigh_find import weigh_find
 
 _GIVEN = "given:"
@@ -32,7 +32,7 @@ _GIVEN = "given:"
 
 
 def read_comparison(
-    work: Work,
+    work: UnitOfWork,
     specimen_id: str,
     reference: Reference,
     chosen: Sequence[str] | None,
@@ -114,7 +114,7 @@ def read_comparison(
     )
 
 
-def _teaching(work: Work, reference: Reference, chosen: Sequence[str]) -> Comparison:
+def _teaching(work: UnitOfWork, reference: Reference, chosen: Sequence[str]) -> Comparison:
     taxa = _taxa(chosen, reference)
     lines = {
         taxon.id: HazardLine(

@@ -15,10 +15,10 @@ from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.specimen import Determination, Specimen, Task
 from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.workflows.determine import present, present_by_specimen
-from catalog_gui.workflows.ports import Work
+from catalog_gui.workflows.ports import UnitOfWork
 
 NARROW = frozenset({"evidence", "marks", "tasks"})
-"""Shelves whose changes concern one specimen only."""
+"""Kinds whose changes concern one specimen only."""
 
 RECENT = 60
 """How many of the states used last are kept near."""
@@ -86,7 +86,7 @@ class DescribeState:
 
 
 def read_state(
-    work: Work, foray_id: str, specimen_id: str, reference: Reference, now: datetime
+    work: UnitOfWork, foray_id: str, specimen_id: str, reference: Reference, now: datetime
 ) -> DescribeState:
     """Everything about one specimen and the list of its foray; the first of the foray when none is chosen."""
     specimen = work.specimens.get(specimen_id) if specimen_id else None
@@ -109,7 +109,7 @@ def read_state(
     return _specimen_state(work, specimen, foray, lines, _recent(evidence, specimen.id), people)
 
 
-def read_again(work: Work, specimen_id: str, reference: Reference, now: datetime) -> DescribeState:
+def read_again(work: UnitOfWork, specimen_id: str, reference: Reference, now: datetime) -> DescribeState:
     """Only what belongs to one specimen, its line in the list included; see `DescribeState.with_again`."""
     specimen = work.specimens.get(specimen_id)
     if specimen is None:
@@ -117,10 +117,10 @@ def read_again(work: Work, specimen_id: str, reference: Reference, now: datetime
     return _specimen_state(work, specimen, None, _lines(work, (specimen,), reference, now), (), ())
 
 
-def is_about(work: Work, changed: Changed, state: DescribeState) -> bool:
+def is_about(work: UnitOfWork, changed: Changed, state: DescribeState) -> bool:
     """Whether a change touched nothing but entries, marks and tasks of the specimen shown."""
     specimen = state.specimen
-    if specimen is None or any(ids and shelf not in NARROW for shelf, ids in changed.ids.items()):
+    if specimen is None or any(ids and repository not in NARROW for repository, ids in changed.ids.items()):
         return False
     mine = {row.id for row in state.evidence} | {task.id for task in state.tasks}
     rows = [(key, work.evidence.get(key)) for key in changed.ids.get("evidence", ())]
@@ -131,7 +131,7 @@ def is_about(work: Work, changed: Changed, state: DescribeState) -> bool:
 
 
 def _specimen_state(
-    work: Work,
+    work: UnitOfWork,
     specimen: Specimen,
     foray: Foray | None,
     lines: tuple[SpecimenLine, ...],
@@ -154,7 +154,7 @@ def _specimen_state(
     )
 
 
-def photos_of(work: Work, specimen_id: str) -> tuple[Photo, ...]:
+def photos_of(work: UnitOfWork, specimen_id: str) -> tuple[Photo, ...]:
     """The pictures of a specimen: those of all its groups, in the order of the groups."""
     ids = tuple(photo_id for group in work.groups.where(specimen_id=specimen_id) for photo_id in group.photos)
     found = {photo.id: photo for photo in work.photos.where(id=ids)} if ids else {}
@@ -176,7 +176,7 @@ def list_of(state: DescribeState, reference: Reference, fruit_body: str = "") ->
 
 
 def _lines(
-    work: Work, specimens: tuple[Specimen, ...], reference: Reference, now: datetime
+    work: UnitOfWork, specimens: tuple[Specimen, ...], reference: Reference, now: datetime
 ) -> tuple[SpecimenLine, ...]:
     ids = tuple(one.id for one in specimens)
     evidence = work.evidence.where(specimen_id=ids) if ids else ()

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from catalog_gui.domain.ledger import HandedOn
 from catalog_gui.domain.number_order import number_key
 from catalog_gui.workflows.determine import current_names
-from catalog_gui.workflows.ports import Work
+from catalog_gui.workflows.ports import UnitOfWork
 from catalog_gui.workflows.sorting import next_number
 
 LOG_LINES = 100
@@ -34,7 +34,7 @@ class HandOnState:
     next_number: str = ""
 
 
-def read_state(work: Work, foray_id: str, specimen_id: str, prefix: str, year: int) -> HandOnState:
+def read_state(work: UnitOfWork, foray_id: str, specimen_id: str, prefix: str, year: int) -> HandOnState:
     """Read the finds of the foray (of the current specimen's where none is chosen), and the log, newest first."""
     specimen = work.specimens.get(specimen_id) if specimen_id else None
     if specimen is not None and specimen.foray_id:

@@ -21,7 +21,7 @@ from catalog_gui.presenting.words import place_words
 from catalog_gui.settings import Preferences
 from catalog_gui.workflows.determine import current_names
 from catalog_gui.workflows.foray_memory import ForayMemory
-from catalog_gui.workflows.ports import Surroundings, Work
+from catalog_gui.workflows.ports import Surroundings, UnitOfWork
 from catalog_gui.workflows.regroup import explain
 from catalog_gui.workflows.sorting import true_time
 
@@ -40,7 +40,7 @@ class SortReader:
         self._names: dict[str, str] = {}
         self._names_of: tuple[object, ...] = ()
 
-    def read(self, work: Work, foray_id: str, preferences: Preferences | None = None) -> SortState:
+    def read(self, work: UnitOfWork, foray_id: str, preferences: Preferences | None = None) -> SortState:
         """The present state of a foray, an empty one where there is none; places in the preferred grid."""
         shown = preferences or Preferences()
         before, self._last = self._last, SortState()  # a question that fails leaves nothing to build on
@@ -116,7 +116,7 @@ class SortReader:
         )
         return self._last
 
-    def _present_names(self, work: Work) -> dict[str, str]:
+    def _present_names(self, work: UnitOfWork) -> dict[str, str]:
         specimen_ids = tuple(self._memory.specimens.values)
         wanted = (self._memory.names_seen, specimen_ids)
         if wanted != self._names_of:
@@ -126,7 +126,7 @@ class SortReader:
 
 
 def read_state(
-    work: Work, foray_id: str, surroundings: Surroundings, preferences: Preferences | None = None
+    work: UnitOfWork, foray_id: str, surroundings: Surroundings, preferences: Preferences | None = None
 ) -> SortState:
     """Everything about one foray, read afresh."""
     return SortReader(surroundings).read(work, foray_id, preferences)

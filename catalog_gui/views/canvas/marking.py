@@ -16,7 +16,7 @@ from catalog_gui.presenting.canvas.words import Readings, read_marks, tilt_of, t
 from catalog_gui.views.bench import Bench
 from catalog_gui.workflows import annotate
 from catalog_gui.workflows.carry_marks import BroughtIn
-from catalog_gui.workflows.ports import Work
+from catalog_gui.workflows.ports import UnitOfWork
 
 Points = tuple[tuple[float, float], ...]
 
@@ -62,7 +62,7 @@ class Marking(QObject):
             self.tilt = tilt_of(marks)
         self.shown.emit()
 
-    def _do(self, words: str, action: Callable[[Work], object]) -> None:
+    def _do(self, words: str, action: Callable[[UnitOfWork], object]) -> None:
         """Save one gesture; if it cannot be kept, what is kept is shown again."""
         self.gestures += 1
 
@@ -170,7 +170,7 @@ class Marking(QObject):
             self.marks[mark_id] = tied
         self._tell()
 
-        def tie(work: Work) -> None:
+        def tie(work: UnitOfWork) -> None:
             for mark_id in untied:
                 annotate.relabel(work, mark_id, vocabulary=vocabulary, feature=feature.id, part=part)
 
@@ -188,7 +188,7 @@ class Marking(QObject):
             self.marks[mark_id] = replace(self.marks[mark_id], note=note)
         vocabulary = self._bench.vocabulary
 
-        def keep(work: Work) -> None:
+        def keep(work: UnitOfWork) -> None:
             for mark_id, note in changed.items():
                 annotate.relabel(work, mark_id, vocabulary=vocabulary, note=note)
 

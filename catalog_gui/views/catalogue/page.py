@@ -40,7 +40,7 @@ from catalog_gui.views.page import Page
 from catalog_gui.views.widgets.actions import add_action
 from catalog_gui.views.widgets.buttons import button, choice_box
 from catalog_gui.views.widgets.labels import label
-from catalog_gui.workflows.ports import Records, Work
+from catalog_gui.workflows.ports import Records, UnitOfWork
 
 T = TypeVar("T")
 
@@ -448,7 +448,7 @@ class CataloguePage(Page):
     def _go(self, specimen_id: str, page: str = "describe") -> None:
         bench = self.bench
 
-        def foray_of(work: Work) -> str:
+        def foray_of(work: UnitOfWork) -> str:
             specimen = work.specimens.get(specimen_id)
             return specimen.foray_id if specimen is not None else ""
 

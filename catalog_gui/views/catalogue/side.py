@@ -24,7 +24,7 @@ from catalog_gui.views.catalogue.waiting import HINT as WAITING_HINT
 from catalog_gui.views.catalogue.waiting import WaitingList
 from catalog_gui.views.widgets.buttons import button
 from catalog_gui.views.widgets.labels import label
-from catalog_gui.workflows.ports import Records, Work
+from catalog_gui.workflows.ports import Records, UnitOfWork
 from catalog_gui.workflows.specimen_notes import finish_task
 
 TASKS = 300
@@ -116,7 +116,7 @@ class CatalogueSide(QSplitter):
     def _finish(self, task: Task) -> None:
         surroundings = self._bench.surroundings
 
-        def finish(work: Work) -> None:
+        def finish(work: UnitOfWork) -> None:
             finish_task(work, task.id, surroundings=surroundings)
 
         self._bench.do(f"Done: {task.title}", finish)

@@ -10,7 +10,7 @@ from catalog_gui.domain.ledger import SavedSearch
 from catalog_gui.presenting.catalogue.searches import COMBINED, EXAMPLES
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.widgets.buttons import button
-from catalog_gui.workflows.ports import Work
+from catalog_gui.workflows.ports import UnitOfWork
 
 
 def fill_ways(menu: QMenu, search_for: Callable[[str], object]) -> None:
@@ -72,10 +72,10 @@ class KeptSearches:
         name = " ".join(name.split()) or text
         new_id = self._bench.surroundings.new_id()
 
-        def put(work: Work) -> None:
-            shelf = work.searches
-            known = shelf.where(name=name)
-            shelf.put(SavedSearch(known[0].id if known else new_id, name, text))
+        def put(work: UnitOfWork) -> None:
+            repository = work.searches
+            known = repository.where(name=name)
+            repository.put(SavedSearch(known[0].id if known else new_id, name, text))
 
         self._bench.do(f"Keep the search '{name}'", put)
 

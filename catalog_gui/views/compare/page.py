@@ -28,10 +28,10 @@ from catalog_gui.views.compare.taxon_page import TaxonSheet
 from catalog_gui.views.page import Page
 from catalog_gui.views.widgets.labels import label
 from catalog_gui.workflows.determine import current_names
-from catalog_gui.workflows.ports import Work
+from catalog_gui.workflows.ports import UnitOfWork
 from catalog_gui.workflows.publish.order import Kind
 
-SHELVES = ("evidence", "specimens", "determinations", "marks", "photos", "groups")
+RECORD_TABLES = ("evidence", "specimens", "determinations", "marks", "photos", "groups")
 Listed = list[tuple[str, str]]
 _HINT = "Choose a row to read its sources here. Return goes to the feature on Describe."
 _NO_ROWS = {
@@ -180,7 +180,7 @@ class ComparePage(Page):
 
     def reload(self, changed: Changed | None) -> None:
         """Weigh again when something of the evidence moved. Only the newest answer is shown."""
-        if changed is not None and not changed.touches(*SHELVES):
+        if changed is not None and not changed.touches(*RECORD_TABLES):
             return
         bench = self.bench
         key = self._key()
@@ -188,7 +188,7 @@ class ComparePage(Page):
         self._asked += 1
         number = self._asked
 
-        def question(work: Work) -> tuple[Comparison, Listed]:
+        def question(work: UnitOfWork) -> tuple[Comparison, Listed]:
             specimens = work.specimens.where(foray_id=foray_id) if foray_id else ()
             if not specimens:
                 specimens = work.specimens.all()

@@ -30,7 +30,7 @@ from catalog_gui.views.widgets.buttons import button
 from catalog_gui.views.widgets.drawing_painter import DrawingView
 from catalog_gui.views.widgets.labels import label
 from catalog_gui.views.widgets.signs import signal_colours
-from catalog_gui.workflows.ports import Work
+from catalog_gui.workflows.ports import UnitOfWork
 from catalog_gui.workflows.taxon_notes import note_of, write_note
 
 PAUSE_MS = 500
@@ -179,7 +179,7 @@ class TaxonSheet(QDialog):
         self._back.setEnabled(bool(self._way))
         self.setWindowTitle(f"About {taxon.name}")
 
-        def look(work: Work) -> tuple[str, Drawing, TaxonNote | None]:
+        def look(work: UnitOfWork) -> tuple[str, Drawing, TaxonNote | None]:
             return (
                 taxon_page(reference, taxon, dress()),
                 taxon_drawing(reference, taxon),

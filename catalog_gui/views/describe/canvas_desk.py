@@ -11,7 +11,7 @@ from catalog_gui.annotation.marks import MarkKind
 from catalog_gui.presenting.describe.state import DescribeState
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.describe.recording import Recording
-from catalog_gui.workflows.ports import Work
+from catalog_gui.workflows.ports import UnitOfWork
 
 if TYPE_CHECKING:
     from catalog_gui.views.canvas.view import CanvasView
@@ -81,7 +81,7 @@ class CanvasDesk(QObject):
         self.closed.emit()
 
     def _link(self, feature_id: str, made: tuple[str, ...]) -> None:
-        def newest(work: Work) -> str:
+        def newest(work: UnitOfWork) -> str:
             there = {mark.id: mark for mark in work.marks.where(id=made)}
             pointing = [one for one in made if one in there and there[one].kind not in NOT_POINTING]
             return pointing[-1] if pointing else ""

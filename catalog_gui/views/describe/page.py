@@ -39,9 +39,9 @@ from catalog_gui.views.page import Page
 from catalog_gui.views.widgets.actions import add_action
 from catalog_gui.views.widgets.buttons import button
 from catalog_gui.views.widgets.labels import label
-from catalog_gui.workflows.ports import Work
+from catalog_gui.workflows.ports import UnitOfWork
 
-SHELVES = (
+RECORD_TABLES = (
     "forays",
     "specimens",
     "evidence",
@@ -216,13 +216,13 @@ class DescribePage(Page):
 
     def reload(self, changed: Changed | None) -> None:
         """Read the specimen again when something of it moved."""
-        if changed is not None and not changed.touches(*SHELVES):
+        if changed is not None and not changed.touches(*RECORD_TABLES):
             return
         bench = self.bench
         foray_id, specimen_id, now = bench.foray_id, bench.specimen_id, bench.surroundings.now()
         reference, known, preferences = bench.reference, self._state, bench.preferences
 
-        def look(work: Work) -> tuple[DescribeState, bool]:
+        def look(work: UnitOfWork) -> tuple[DescribeState, bool]:
             shown = known.specimen.id if known.specimen is not None else ""
             again = changed is not None and shown == specimen_id and is_about(work, changed, known)
             state = (

@@ -17,7 +17,7 @@ from catalog_gui.views.bench import Bench
 from catalog_gui.views.describe.taster import TasterDialog
 from catalog_gui.workflows import plate, record_evidence
 from catalog_gui.workflows.annotate import measured_to_evidence
-from catalog_gui.workflows.ports import Work
+from catalog_gui.workflows.ports import UnitOfWork
 
 
 class Recording(QObject):
@@ -40,7 +40,7 @@ class Recording(QObject):
     def _specimen(self) -> Specimen | None:
         return self._state.specimen
 
-    def _do(self, words: str, action: Callable[[Work], object]) -> None:
+    def _do(self, words: str, action: Callable[[UnitOfWork], object]) -> None:
         def failed(error: Exception) -> None:
             self._bench.fail(error)
             self.stale.emit()

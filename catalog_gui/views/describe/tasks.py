@@ -27,7 +27,7 @@ from catalog_gui.views.widgets.buttons import button
 from catalog_gui.views.widgets.dates import BRITISH
 from catalog_gui.views.widgets.labels import label
 from catalog_gui.workflows import specimen_notes
-from catalog_gui.workflows.ports import Work
+from catalog_gui.workflows.ports import UnitOfWork
 
 _NEW = (
     ("print", "Start a spore print", 12.0),
@@ -169,22 +169,22 @@ class TasksDialog(QDialog):
             return clock
         return f"{day(moment, self._bench.preferences, self._zone)}, {clock}"
 
-    def _do(self, words: str, action: Callable[[Work], object]) -> None:
+    def _do(self, words: str, action: Callable[[UnitOfWork], object]) -> None:
         bench = self._bench
         bench.do(words, action)
 
-    def _again(self, task: Task) -> Callable[[Work], object]:
+    def _again(self, task: Task) -> Callable[[UnitOfWork], object]:
         return lambda work: specimen_notes.reopen_task(work, task.id)
 
-    def _start(self, task: Task) -> Callable[[Work], object]:
+    def _start(self, task: Task) -> Callable[[UnitOfWork], object]:
         surroundings = self._bench.surroundings
         return lambda work: specimen_notes.start_task(work, task.id, surroundings=surroundings)
 
-    def _finish(self, task: Task) -> Callable[[Work], object]:
+    def _finish(self, task: Task) -> Callable[[UnitOfWork], object]:
         surroundings = self._bench.surroundings
         return lambda work: specimen_notes.finish_task(work, task.id, surroundings=surroundings)
 
-    def _strike(self, task: Task) -> Callable[[Work], object]:
+    def _strike(self, task: Task) -> Callable[[UnitOfWork], object]:
         return lambda work: specimen_notes.remove_task(work, task.id)
 
     def _move(self, task: Task, to: QDateTime) -> None:

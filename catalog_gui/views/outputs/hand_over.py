@@ -20,7 +20,7 @@ from catalog_gui.views.outputs.painter import burn_marks
 from catalog_gui.views.outputs.press_room import write_pdf_in_subprocess
 from catalog_gui.views.outputs.printing import print_papers
 from catalog_gui.views.widgets.buttons import button
-from catalog_gui.workflows.ports import Papers, Records, Work
+from catalog_gui.workflows.ports import Papers, Records, UnitOfWork
 from catalog_gui.workflows.publish.files import write_files
 from catalog_gui.workflows.publish.gathered import Gathered
 from catalog_gui.workflows.publish.ledger import handed_on
@@ -262,7 +262,7 @@ class HandOver(QWidget):
         words = self._choices.precision_words(order)
         surroundings = self._bench.surroundings
 
-        def note(work: Work) -> None:
+        def note(work: UnitOfWork) -> None:
             handed_on(
                 work,
                 surroundings,

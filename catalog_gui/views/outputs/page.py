@@ -41,7 +41,16 @@ from catalog_gui.workflows.publish.order import (
 )
 from catalog_gui.workflows.publish.press import Press, press_of
 
-SHELVES = ("specimens", "evidence", "determinations", "marks", "photos", "groups", "forays", "taxon_notes")
+SHOWN_KINDS = (
+    "specimens",
+    "evidence",
+    "determinations",
+    "marks",
+    "photos",
+    "groups",
+    "forays",
+    "taxon_notes",
+)
 
 
 class HandOnPage(Page):
@@ -135,10 +144,10 @@ class HandOnPage(Page):
     # -- what is there -------------------------------------------------------------------------------
     def reload(self, changed: Changed | None) -> None:
         """Read the finds and the log again; the choice of finds stays."""
-        if changed is not None and not changed.touches(*SHELVES, "handed_on"):
+        if changed is not None and not changed.touches(*SHOWN_KINDS, "handed_on"):
             return
         foray_id, specimen_id = self.bench.foray_id, self.bench.specimen_id
-        only_log = changed is not None and not changed.touches(*SHELVES)
+        only_log = changed is not None and not changed.touches(*SHOWN_KINDS)
 
         def show(state: HandOnState) -> None:
             self._show_log(state.log)

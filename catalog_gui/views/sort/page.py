@@ -38,11 +38,11 @@ from catalog_gui.views.widgets.actions import add_action
 from catalog_gui.views.widgets.buttons import button, button_of
 from catalog_gui.views.widgets.labels import label
 from catalog_gui.workflows.foray_memory import ForayMemory
-from catalog_gui.workflows.ports import Work
+from catalog_gui.workflows.ports import UnitOfWork
 from catalog_gui.workflows.regroup import explain
 from catalog_gui.workflows.weigh_looks import LABEL, weigh_looks
 
-SHELVES = (
+RECORD_TABLES = (
     "photos",
     "groups",
     "joins",
@@ -238,7 +238,7 @@ class SortPage(Page):
 
     def reload(self, changed: Changed | None) -> None:
         """Read the foray again when something of it moved."""
-        if changed is not None and not changed.touches(*SHELVES):
+        if changed is not None and not changed.touches(*RECORD_TABLES):
             return
         foray_id = self.bench.foray_id
         preferences = self.bench.preferences
@@ -346,7 +346,7 @@ class SortPage(Page):
         surroundings = self.bench.surroundings
         memory = self._memory if foray_id == self.bench.foray_id else None
 
-        def weigh(work: Work) -> None:
+        def weigh(work: UnitOfWork) -> None:
             if not weigh_looks(work, foray_id, since, surroundings, memory=memory):
                 raise Cancelled  # nothing came of it: no step, no word
 

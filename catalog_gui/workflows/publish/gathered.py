@@ -15,7 +15,7 @@ from catalog_gui.domain.specimen import Determination, Specimen
 from catalog_gui.domain.struck_out import StruckOut
 from catalog_gui.lookalikes.prepared import PreparedReference
 from catalog_gui.workflows.determine import present
-from catalog_gui.workflows.ports import Work
+from catalog_gui.workflows.ports import UnitOfWork
 from catalog_gui.workflows.weigh_find import WeighedFind, weigh_find
 
 R = TypeVar("R", Group, Determination, Evidence)
@@ -49,12 +49,12 @@ class Gathered:
         return tuple(sorted(self.names, key=lambda one: now is not None and one.id == now.id))
 
 
-def gather(work: Work, specimen_id: str) -> Gathered:
+def gather(work: UnitOfWork, specimen_id: str) -> Gathered:
     """Everything recorded about one specimen. Raises BadInput when it is gone."""
     return gather_many(work, (specimen_id,))[0]
 
 
-def gather_many(work: Work, specimen_ids: Sequence[str]) -> tuple[Gathered, ...]:
+def gather_many(work: UnitOfWork, specimen_ids: Sequence[str]) -> tuple[Gathered, ...]:
     """`gather` for many, in the order given, with as many questions to the records as for one."""
     wanted = tuple(specimen_ids)
     specimens = {specimen.id: specimen for specimen in work.specimens.where(id=wanted)}

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from catalog_gui.domain.ledger import HandedOn
-from catalog_gui.workflows.ports import Surroundings, Work
+from catalog_gui.workflows.ports import Surroundings, UnitOfWork
 
 
 def handed_on(
-    work: Work,
+    work: UnitOfWork,
     surroundings: Surroundings,
     *,
     what: str,

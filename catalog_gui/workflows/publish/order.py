@@ -12,7 +12,7 @@ from catalog_gui.domain.privacy import Audience, Reader
 from catalog_gui.domain.problem import Cancelled
 from catalog_gui.domain.record import Record
 from catalog_gui.domain.sheet import Precision
-from catalog_gui.workflows.ports import Papers, Work
+from catalog_gui.workflows.ports import Papers, UnitOfWork
 from catalog_gui.workflows.publish.drill import drill_facts
 from catalog_gui.workflows.publish.emergency import emergency_facts
 from catalog_gui.workflows.publish.gathered import Gathered, gather_many
@@ -26,7 +26,7 @@ AT_ONCE = 25
 """How many finds are read from the records in one go."""
 
 
-Question = Callable[[Work], tuple[Gathered, ...]]
+Question = Callable[[UnitOfWork], tuple[Gathered, ...]]
 Read = Callable[[Question], tuple[Gathered, ...]]
 """Asks the records, in whatever thread and transaction the caller has."""
 

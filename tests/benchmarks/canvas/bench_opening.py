@@ -34,7 +34,7 @@ from catalog_gui.domain.foray import Foray, Group
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.specimen import Specimen
 from catalog_gui.packs.reader import read_packs
-from catalog_gui.photos.kept import KeptPictures
+from catalog_gui.photos.cached_pictures import CachedPictures
 from catalog_gui.settings import Preferences
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.canvas.view import CanvasView
@@ -91,7 +91,7 @@ def measure(megapixels: float) -> None:
     bench = Bench(
         catalogue.another,
         files=None,  # type: ignore[arg-type]
-        pictures=PictureSource(KeptPictures(catalogue.previews)),
+        pictures=PictureSource(CachedPictures(catalogue.previews)),
         reference=reference,
         preferences=Preferences(),
         surroundings=Surroundings(lambda: now, lambda: f"id-{next(count)}"),

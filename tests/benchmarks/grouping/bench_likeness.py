@@ -38,8 +38,8 @@ import numpy as np
 from catalog_gui import assets
 from catalog_gui.domain.photo import Photo, Raster
 from catalog_gui.grouping import Held, Likeness, Proposal, propose
+from catalog_gui.photos.cached_pictures import CachedPictures
 from catalog_gui.photos.files import DiskPictures
-from catalog_gui.photos.kept import KeptPictures
 from catalog_gui.photos.looks import Vector, look_of, vector_of
 from tests.benchmarks.grouping.scoring import adjusted_rand, as_shown, calibration_error, corrections
 from tests.benchmarks.grouping.simulator import TIERS, Outing, simulate
@@ -183,7 +183,7 @@ def sort_demo(rows: Sequence[Mapping[str, str]], photos: list[Photo], likeness: 
 
 
 def tinted(
-    rows: Sequence[Mapping[str, str]], store: KeptPictures, photos: Mapping[str, Photo]
+    rows: Sequence[Mapping[str, str]], store: CachedPictures, photos: Mapping[str, Photo]
 ) -> dict[tuple[str, int], Vector]:
     """Looks of the demo's pictures as five cameras would have taken them, twice each."""
     rng = np.random.default_rng(0)
@@ -271,7 +271,7 @@ def main() -> None:
     rows, photos = demo()
     by_id = {photo.id: photo for photo in photos}
     with tempfile.TemporaryDirectory() as folder:
-        store = KeptPictures(Path(folder))
+        store = CachedPictures(Path(folder))
         for photo in photos:
             store.look(photo, 160)
         print("neighbouring pictures of one camera, demo foray in the wood")

@@ -12,7 +12,7 @@ from pytestqt.qtbot import QtBot
 from catalog_gui.annotation.marks import Mark
 from catalog_gui.catalogue.store import Catalogue
 from catalog_gui.views.canvas.view import CanvasView
-from catalog_gui.workflows.ports import Work
+from catalog_gui.workflows.ports import UnitOfWork
 
 
 class Hands:
@@ -39,7 +39,7 @@ class Hands:
         with self._catalogue.read() as work:
             return work.marks.all()
 
-    def read(self) -> AbstractContextManager[Work]:
+    def read(self) -> AbstractContextManager[UnitOfWork]:
         """The records as they are kept."""
         self.settle()
         return self._catalogue.read()

@@ -18,7 +18,7 @@ from catalog_gui.catalogue.store import Catalogue
 from catalog_gui.domain.foray import Group
 from catalog_gui.domain.photo import Photo
 from catalog_gui.lookalikes.reference import Reference
-from catalog_gui.photos.kept import KeptPictures
+from catalog_gui.photos.cached_pictures import CachedPictures
 from catalog_gui.settings import Preferences
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.canvas.picture_item import halved
@@ -41,7 +41,7 @@ def disk_bench(catalogue: Catalogue, reference: Reference, tmp_path: Path) -> It
     made = Bench(
         catalogue.another,
         files=None,  # type: ignore[arg-type]
-        pictures=PictureSource(KeptPictures(catalogue.previews)),
+        pictures=PictureSource(CachedPictures(catalogue.previews)),
         reference=reference,
         preferences=Preferences(theme="light"),
         surroundings=Surroundings(lambda: EVENING, lambda: f"id-{next(count):05d}"),

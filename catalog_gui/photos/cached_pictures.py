@@ -17,7 +17,7 @@ KEPT_EDGES = (160, 320, 640, 1280)
 """Sizes that are kept on disk; other wishes take the next larger one."""
 
 
-class KeptPictures:
+class CachedPictures:
     """Upright pixels with a folder of previews behind it. May be called from several threads."""
 
     def __init__(self, folder: Path) -> None:

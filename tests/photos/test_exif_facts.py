@@ -15,8 +15,8 @@ from hypothesis import strategies as st
 
 from catalog_gui.domain.photo import Photo
 from catalog_gui.photos.exif import DAMAGED, read_block
+from catalog_gui.photos.exif_facts import camera, fix, written_time
 from catalog_gui.photos.metadata import read_photo
-from catalog_gui.photos.written import camera, fix, written_time
 from tests.photos import exifwriter as ew
 from tests.photos.scenes import jpeg
 

@@ -12,7 +12,7 @@ from sqlalchemy import Connection, Table, func, select
 from sqlalchemy.sql.elements import ColumnElement
 
 from catalog_gui.catalogue.rows import Row
-from catalog_gui.catalogue.tables import LOOSE_LINKS, SHELVES
+from catalog_gui.catalogue.tables import LOOSE_LINKS, RECORD_TABLES
 
 Changes = dict[str, dict[str, tuple[Row | None, Row | None]]]
 """Table name to id to (row before, row now)."""
@@ -32,12 +32,12 @@ class Touched:
     now: dict[str, Row | None] = field(default_factory=dict)
 
 
-class Pending:
+class WriteBuffer:
     """Writes rows and remembers what stood there. Rows are full: `seq`, then every column."""
 
     def __init__(self, connection: Connection) -> None:
         self.connection = connection
-        self.tables: dict[str, Touched] = {name: Touched() for name in SHELVES}
+        self.tables: dict[str, Touched] = {name: Touched() for name in RECORD_TABLES}
         self._next: dict[str, int] = {}
 
     def look_up(self, table: Table, keys: Iterable[str]) -> Mapping[str, Row | None]:

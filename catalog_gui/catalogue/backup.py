@@ -33,9 +33,9 @@ from catalog_gui.catalogue.safety_copy import (
     Watch,
     is_wrong_name,
 )
+from catalog_gui.catalogue.sqlite_errors import sentence
 from catalog_gui.catalogue.store import CATALOGUE_FILE, PAPERS, Catalogue
-from catalog_gui.catalogue.tables import SHELVES
-from catalog_gui.catalogue.trouble import sentence
+from catalog_gui.catalogue.tables import RECORD_TABLES
 from catalog_gui.domain.problem import Problem
 from catalog_gui.durable import put_in_place
 
@@ -161,7 +161,7 @@ def _write(
 def _rows(database: Path) -> int:
     """How many rows all shelves of a catalogue file have together."""
     with contextlib.closing(sqlite3.connect(database)) as connection:
-        counts = [connection.execute(f"SELECT count(*) FROM {name}").fetchone()[0] for name in SHELVES]  # noqa: S608 - our own names
+        counts = [connection.execute(f"SELECT count(*) FROM {name}").fetchone()[0] for name in RECORD_TABLES]  # noqa: S608 - our own names
     return sum(counts)
 
 

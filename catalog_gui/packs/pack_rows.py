@@ -22,7 +22,7 @@ from catalog_gui.lookalikes.reference import (
     Synonym,
     Taxon,
 )
-from catalog_gui.packs import guard
+from catalog_gui.packs import safety_rules
 from catalog_gui.packs.columns import (
     CONFUSIONS,
     FEATURES,
@@ -43,7 +43,7 @@ _FREQUENCIES = {frequency.value: frequency for frequency in Frequency}
 
 
 @dataclass
-class Gathered:
+class PackRows:
     """Rows of all packs so far, by table and key; and the ids that cells may refer to."""
 
     rows: dict[str, dict[tuple[str, ...], list[tuple[Row, str]]]] = field(default_factory=dict)
@@ -65,15 +65,15 @@ class Gathered:
         there = table.get(key)
         if there is None:
             table[key] = [(row, pack)]
-        elif there[-1][1] == pack or form in guard.ALWAYS_BESIDE:
+        elif there[-1][1] == pack or form in safety_rules.ALWAYS_BESIDE:
             there.append((row, pack))
-        elif guard.stands_beside(form, row, self.dangerous):
+        elif safety_rules.stands_beside(form, row, self.dangerous):
             self.overrides.append(Override(form.name, key, there[0][1], pack))
             there.append((row, pack))
         else:
             earlier, whose = there[0]
             self.overrides.append(Override(form.name, key, whose, pack))
-            table[key] = [(guard.corrected(form, earlier, row, self.dangerous), pack)]
+            table[key] = [(safety_rules.corrected(form, earlier, row, self.dangerous), pack)]
             if form is TAXA and earlier["name"] != row["name"]:
                 names = {"taxon": row["taxon"], "name": earlier["name"], "authority": earlier["authority"]}
                 synonym = {**names, "note": "the name in the pack before", "source": earlier["source"]}

@@ -17,11 +17,11 @@ import pytest
 
 from catalog_gui import assets
 from catalog_gui.catalogue import restore as restoring
-from catalog_gui.catalogue.keep import make_copy, scheduled_copy
+from catalog_gui.catalogue.backup import make_copy, scheduled_copy
 from catalog_gui.catalogue.restore import CopyRefused, restore, verify_copy
 from catalog_gui.catalogue.safety_copy import OWN_TAXA
 from catalog_gui.catalogue.store import Catalogue, open_catalogue
-from catalog_gui.catalogue.upkeep import Upkeep
+from catalog_gui.catalogue.upkeep import CatalogueUpkeep
 from catalog_gui.domain.foray import Foray
 from catalog_gui.domain.pack_edit import RowEdit
 from catalog_gui.domain.photo import Photo
@@ -438,7 +438,7 @@ def test_own_taxa_go_along_and_come_back_equal(filled: Catalogue, tmp_path: Path
         cells = {"taxon": key, "name": name, "rank": "species", "genus": "Amanita", "forms": "agaric"}
         pack.change(name, [RowEdit("taxa", {**cells, "source": "memory"})], at=NOON)
     pack.undo()
-    upkeep = Upkeep(filled, pack.files)
+    upkeep = CatalogueUpkeep(filled, pack.files)
     quiet = {"progress": lambda *_: None, "cancelled": lambda: False}
     told = upkeep.copy_now(tmp_path / "one.zip", pictures=False, **quiet)  # type: ignore[arg-type]
     assert "your own taxa and values" in told
@@ -460,7 +460,7 @@ def test_own_taxa_that_cannot_be_read_are_left_out_with_the_reason(filled: Catal
     def broken() -> dict[str, bytes]:
         raise Problem("Your own pack cannot be read: Input/output error.", path="/own/taxa.csv")
 
-    told = Upkeep(filled, broken).copy_now(
+    told = CatalogueUpkeep(filled, broken).copy_now(
         tmp_path / "one.zip", pictures=False, progress=lambda *_: None, cancelled=lambda: False
     )
     assert "Left out: your own taxa and values. " in told
