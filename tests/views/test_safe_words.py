@@ -79,7 +79,9 @@ RULES = {
     "teaches touching with the lips, or tasting": (
         r"\blips?\b|\btongues?\b|spat out|spit out|crumb of|chew|must not be tasted"
     ),
-    "reads as 'cook it'": r"when raw|half-cooked|undercooked|\braw or |well cooked|parboil|in raw flesh|\braw; ",
+    "reads as 'cook it'": (
+        r"when raw|half-cooked|undercooked|\braw or (?!cooked, how long$)|well cooked|parboil|in raw flesh|\braw; "
+    ),
     "permits": (
         r"(?<!not )\bedible\b|safe to eat|\bis safe\b|\bdelicious\b|\bpleasant mushroom"
         r"|(?<!not that it is )\bharmless\b(?!\.$)"
