@@ -7,6 +7,8 @@
     missing: base              nothing of that part was looked at; also name, picture, place, date
     undetermined               nobody named it yet
     hazard:  hazard: danger    its present name is hazardous, or hazardous with that severity
+    not-excluded: danger       the worst taxon that its records do not exclude: danger, warning, caution, a
+                               name, or none; what is not weighed yet is found by all of them
     taxon: death cap           its present name, by any name of the reference
     site: country: province: county:             words of the place, the foray and the region
     collector: habitat: number: note:            words in that field
@@ -19,6 +21,7 @@ they run as far as they name a state, the rest are plain words.
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
@@ -43,6 +46,14 @@ _FIELDS = {
 _DATE = re.compile(r"(\d{4})(?:-(\d{1,2}))?(?:-(\d{1,2}))?$")
 _PIECE = re.compile(r'"([^"]*)"?|([,;])|([^\s,;"]+)')
 _MOST_WORDS = 30
+_SIGNALS = {
+    "danger": "fatal", "fatal": "fatal", "can kill": "fatal", "warning": "serious", "serious": "serious",
+    "caution": "unpleasant", "unpleasant": "unpleasant", "none": "",
+}  # fmt: skip
+"""Signal words and severities, to the severity that is kept."""
+_KEPT = "SELECT specimen_id FROM not_excluded WHERE reckoned = version"
+_NOT_WEIGHED = f"s.id NOT IN ({_KEPT})"
+_WORST_OF = f"s.id IN ({_KEPT} AND"
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,6 +164,7 @@ class _Reader:
             "name": self._taxon,
             "missing": self._missing,
             "hazard": self._hazard,
+            "not-excluded": self._not_excluded,
         }
         if name in special:
             special[name](value)
@@ -243,6 +255,22 @@ class _Reader:
         self._want(self._typed_freely(taxa), map(index.is_named, taxa))
         for piece in rest:
             self._plain(piece)
+
+    def _not_excluded(self, value: list[_SearchWord]) -> None:
+        """The worst taxon not excluded; a specimen that is not weighed yet is never left out."""
+        text = " ".join(piece.text for piece in value).casefold().strip()
+        if not text:
+            self._query.where.append((f"{_NOT_WEIGHED} OR {_WORST_OF} severity != '')", ()))
+        elif text in _SIGNALS:
+            self._query.where.append((f"{_NOT_WEIGHED} OR {_WORST_OF} severity = ?)", (_SIGNALS[text],)))
+        else:
+            taxa = self._lexicon.taxa(words_of(text))
+            given = "taxon IN (SELECT value FROM json_each(?))"
+            self._query.where.append((f"{_NOT_WEIGHED} OR {_WORST_OF} {given})", (json.dumps(taxa),)))
+            if not taxa:
+                self._query.notes.append(
+                    f"'{text}' is not danger, warning, caution, none, or a name of the reference."
+                )
 
     def _missing(self, value: list[_SearchWord]) -> None:
         name = " ".join(piece.text for piece in value).casefold().strip()

@@ -15,11 +15,11 @@ from pathlib import Path
 from sqlalchemy import Connection
 from sqlalchemy.schema import CreateIndex, CreateTable
 
-from catalog_gui.catalogue.tables import APPLICATION_ID, RECORD_TABLES, journal
+from catalog_gui.catalogue.tables import APPLICATION_ID, RECORD_TABLES, journal, not_excluded
 from catalog_gui.domain.problem import CatalogueRefused
 from catalog_gui.durable import put_in_place
 
-HEAD = "0003"
+HEAD = "0004"
 """The newest revision in `migrations/versions`; a test compares it."""
 
 MIGRATIONS = Path(__file__).parent / "migrations"
@@ -27,7 +27,7 @@ MIGRATIONS = Path(__file__).parent / "migrations"
 
 def create(connection: Connection) -> None:
     """Make every table in the open transaction and stamp the file as ours, at HEAD."""
-    for table in (*RECORD_TABLES.values(), journal):
+    for table in (*RECORD_TABLES.values(), not_excluded, journal):
         connection.execute(CreateTable(table))
         for index in sorted(table.indexes, key=lambda index: str(index.name)):
             connection.execute(CreateIndex(index))

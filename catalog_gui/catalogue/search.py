@@ -9,11 +9,12 @@ from typing import Any
 
 from sqlalchemy import Connection
 
+from catalog_gui.catalogue import not_excluded
 from catalog_gui.catalogue.lexicon import Lexicon, words_of
 from catalog_gui.catalogue.query import Query, read_query
 from catalog_gui.catalogue.rows import readable, storable
 from catalog_gui.domain.evidence import Standing
-from catalog_gui.domain.ledger import Found, FoundOrder, FoundPlace, SeasonCount
+from catalog_gui.domain.ledger import Found, FoundOrder, FoundPlace, SeasonCount, WorstNotExcluded
 
 _AROUND = 40
 _SNIPPET_COLUMNS = ("notes", "habitat", "site", "people", "names", "number")
@@ -53,6 +54,7 @@ def search(
     ).all()
     ids = json.dumps([row.id for row in rows])
     pictures = _pictures(connection, ids)
+    worst = not_excluded.found(connection, (row.id for row in rows))
     snippets = _snippets(connection, query, lexicon, {row.seq: row.id for row in rows})
     return tuple(
         Found(
@@ -66,9 +68,16 @@ def search(
             hazard=lexicon.hazard(row.taxon, row.plain_name),
             snippet=snippets.get(row.id, ""),
             local_date=row.local_date,
+            worst=_worst(worst[row.id], lexicon) if row.id in worst else None,
         )
         for row in rows
     )
+
+
+def _worst(found: tuple[str, str, int, int], lexicon: Lexicon) -> WorstNotExcluded:
+    severity, taxon, deadly, dangerous = found
+    names = lexicon.names_of(taxon)
+    return WorstNotExcluded(severity, names[0] if names else taxon, deadly, dangerous)
 
 
 def count(connection: Connection, text: str, lexicon: Lexicon) -> int:
@@ -134,7 +143,7 @@ def _condition(query: Query) -> tuple[str, tuple[Any, ...]]:
         parts.append(f"s.seq {negative}IN ({' UNION ALL '.join(sql for sql, _ in either)})")
         parameters += [parameter for _, parameter in either]
     for sql, values in query.where:
-        parts.append(sql)
+        parts.append(f"({sql})")
         parameters += values
     return ("WHERE " + " AND ".join(parts) if parts else ""), tuple(parameters)
 

@@ -14,7 +14,7 @@ import os
 import shutil
 import sqlite3
 import weakref
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -23,7 +23,7 @@ from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.exc import DatabaseError
 from sqlalchemy.pool import NullPool
 
-from catalog_gui.catalogue import index, journal, overview, schema, search, sqlite_errors
+from catalog_gui.catalogue import index, journal, not_excluded, overview, schema, search, sqlite_errors
 from catalog_gui.catalogue.lexicon import Lexicon
 from catalog_gui.catalogue.query import read_query
 from catalog_gui.catalogue.repository import TableSession
@@ -37,9 +37,11 @@ from catalog_gui.domain.ledger import (
     Found,
     FoundOrder,
     FoundPlace,
+    Reckoned,
     SeasonCount,
     Step,
     TallyLine,
+    ToReckon,
 )
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.problem import CatalogueRefused
@@ -184,6 +186,7 @@ class Catalogue:
             if changes:
                 journal.write(buffer.connection, label, self._now(), changes, undoable=undoable)
                 index.refresh(buffer.connection, changes)
+                not_excluded.touch(buffer.connection, changes)
         self._last_change = journal.changed(label, changes)
 
     def undo(self) -> Changed | None:
@@ -252,6 +255,17 @@ class Catalogue:
         with self.read() as work:
             return overview.known_photos(work, quick_keys=quick_keys, content_hashes=content_hashes)
 
+    def not_excluded_asked(self, basis: str, limit: int) -> tuple[ToReckon, ...]:
+        """Specimens of which the worst taxon not excluded is not reckoned, or not with this `basis`."""
+        with self.read() as work:
+            return not_excluded.asked(work.connection, basis, limit)
+
+    def keep_not_excluded(self, basis: str, found: Sequence[Reckoned]) -> None:
+        """Keep what was reckoned; it is no step and cannot be undone. Raises NotSaved as `step` does."""
+        with self._writing_step("What is not excluded") as (desk, _):
+            not_excluded.forget_other(desk.connection, basis)
+            not_excluded.keep(desk.connection, basis, found)
+
     def another(self) -> Catalogue:
         """The same catalogue for another thread. Close it there; the window stays locked until all are closed."""
         return Catalogue(
@@ -277,6 +291,7 @@ class Catalogue:
             label = journal.move(buffer.connection, buffer, back=back)
             changes = buffer.changes()
             index.refresh(buffer.connection, changes)
+            not_excluded.touch(buffer.connection, changes)
         if label is None:
             return None
         self._last_change = journal.changed(label, changes)

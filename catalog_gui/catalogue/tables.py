@@ -316,6 +316,21 @@ taxon_notes = _record_table(
     indexes=(("taxon",),),
 )
 
+not_excluded = Table(
+    "not_excluded",
+    metadata,
+    Column("specimen_id", Text, primary_key=True),
+    _whole("version"),  # raised by every change of the records that are weighed
+    Column("reckoned", Integer),  # the version that the rest was reckoned from; NULL: not yet
+    _words("basis"),  # which reference and rule it was reckoned with
+    _words("severity"),
+    _words("taxon"),
+    _whole("deadly"),
+    _whole("dangerous"),
+)
+"""The worst taxon that is not excluded for each specimen: reckoned beside the work, so no shelf and no journal."""
+Index(None, not_excluded.c.severity, not_excluded.c.taxon)
+
 journal = Table(
     "journal",
     metadata,

@@ -63,12 +63,47 @@ class Changed:
 
 
 @dataclass(frozen=True, slots=True)
+class WorstNotExcluded:
+    """The worst taxon that the records of a specimen do not exclude, the nearest of its grade.
+
+    `severity` and `name` are '' where no taxon listed fits, which is no clearance. `deadly` and `dangerous`
+    count those that can kill, and all.
+    """
+
+    severity: str = ""
+    name: str = ""
+    deadly: int = 0
+    dangerous: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class ToReckon:
+    """A specimen that is to be weighed, and which version of its records."""
+
+    specimen_id: str
+    version: int
+
+
+@dataclass(frozen=True, slots=True)
+class Reckoned:
+    """What that version of a specimen's records does not exclude; `taxon` is an id of the reference."""
+
+    specimen_id: str
+    version: int
+    severity: str = ""
+    taxon: str = ""
+    deadly: int = 0
+    dangerous: int = 0
+
+
+@dataclass(frozen=True, slots=True)
 class Found:
     """One line of a search: the specimen and what the list shows of it.
 
     `name` is the present determination with its qualifier ('' while nobody named it), `photos` the number
     of pictures in its groups, `hazard` the severity word where that name is hazardous, `snippet` the
-    words that were matched, `local_date` the ISO day on the spot ('' while it is not known).
+    words that were matched, `local_date` the ISO day on the spot ('' while it is not known). `worst`: the
+    worst taxon that its records do not exclude; None while they are not weighed yet.
     """
 
     specimen_id: str
@@ -81,6 +116,7 @@ class Found:
     hazard: str = ""
     snippet: str = ""
     local_date: str = ""
+    worst: WorstNotExcluded | None = None
 
 
 class FoundOrder(StrEnum):

@@ -9,10 +9,11 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersisten
 from catalog_gui.domain.caution import NO_ENTRY, NO_ENTRY_MEANS
 from catalog_gui.domain.ledger import Found, FoundOrder
 from catalog_gui.lookalikes.reference import Severity
+from catalog_gui.presenting.catalogue.words import WORST_MEANS, worst_in_full, worst_words
 
 Index = QModelIndex | QPersistentModelIndex
-HEADS = ("Number", "Name", "Collected", "Site", "Pictures", "Known hazard", "What matched")
-NUMBER, NAME, DAY, SITE, PICTURES, HAZARD, MATCHED = range(7)
+HEADS = ("Number", "Name", "Collected", "Site", "Pictures", "Known hazard", "Not excluded", "What matched")
+NUMBER, NAME, DAY, SITE, PICTURES, HAZARD, WORST, MATCHED = range(8)
 ORDERS = {
     NUMBER: (FoundOrder.NUMBER, FoundOrder.NUMBER_DOWN),
     NAME: (FoundOrder.NAME, FoundOrder.NAME_DOWN),
@@ -27,6 +28,7 @@ FOUND = Qt.ItemDataRole.UserRole + 1
 _TIPS = {
     **dict.fromkeys(ORDERS, "Click to order everything found by this"),
     HAZARD: f"The worst that is documented for its present name. {NO_ENTRY_MEANS}",
+    WORST: WORST_MEANS,
     MATCHED: "The words or states that were searched for",
 }
 
@@ -120,6 +122,7 @@ class FoundTable(QAbstractTableModel):
             found.site,
             str(found.photos),
             _MEANS.get(found.hazard, found.hazard) or _no_hazard(found, role),
+            worst_words(found) if role == Qt.ItemDataRole.DisplayRole else worst_in_full(found),
             found.snippet,
         )[index.column()]
 

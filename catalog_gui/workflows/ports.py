@@ -22,11 +22,13 @@ from catalog_gui.domain.ledger import (
     FoundOrder,
     FoundPlace,
     HandedOn,
+    Reckoned,
     SavedSearch,
     SeasonCount,
     Step,
     TallyLine,
     TaxonNote,
+    ToReckon,
 )
 from catalog_gui.domain.pack_edit import PackStep, RowEdit
 from catalog_gui.domain.page import Paper, PictureBlock
@@ -165,6 +167,14 @@ class Records(Protocol):
 
     def open_tasks(self, *, limit: int = 500) -> tuple[Task, ...]:
         """What is still to be done, by due time."""
+        ...
+
+    def not_excluded_asked(self, basis: str, limit: int) -> tuple[ToReckon, ...]:
+        """Specimens of which the worst taxon not excluded is not reckoned, or not with this `basis`."""
+        ...
+
+    def keep_not_excluded(self, basis: str, found: Sequence[Reckoned]) -> None:
+        """Keep what was reckoned. It is no step: nothing of it can be undone."""
         ...
 
     def another(self) -> Records: ...

@@ -35,11 +35,12 @@ def weigh_find(
     collected_at: datetime.datetime | None = None,
     struck_out: Sequence[StruckOut] = (),
     fruit_body: str | None = None,
+    checks: int = 8,
 ) -> WeighedFind:
     """Weigh a find. Striking a record out never removes a hazard: it goes on speaking for the dangerous.
 
     The day of the find helps the order only beside something that was looked at: a date alone is no
-    reason to put one name before another.
+    reason to put one name before another. `checks`: how many next checks are worked out.
     """
     everything, given = tuple(evidence), tuple(determinations)
     looked_at = any(e.standing is not Standing.NOT_LOOKED_AT for e in everything)
@@ -53,6 +54,7 @@ def weigh_find(
             date=day,
             fruit_body=fruit_body,
             struck_out=gone,
+            checks=checks,
         )
 
     vocabulary = prepared.reference.vocabulary

@@ -9,6 +9,7 @@ EXAMPLES = (
     ("What nobody looked at", "missing: base"),
     ("Not named yet", "undetermined"),
     ("Named after something hazardous", "hazard: fatal"),
+    ("Something that can kill is not excluded", "not-excluded: danger"),
     ("A name, old or new", "taxon: death cap"),
     ("A month of any year", "date: october"),
     ("Some months of one year", "date: 2025-09..2025-11"),
@@ -20,6 +21,7 @@ EXAMPLES = (
 COMBINED = (
     ("White gills, and nobody looked at the base", "gills: white, missing: base"),
     ("Not named, in October, but not under beech", "undetermined, date: october, -beech"),
+    ("The death cap is the worst not excluded, and nobody named it", "not-excluded: death cap, undetermined"),
     ("Hazardous, with the ring gone", "hazard: fatal, ring: gone"),
     ("Of one person, without pictures", "collector: moss, missing: picture"),
 )

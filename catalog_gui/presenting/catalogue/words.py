@@ -29,6 +29,43 @@ def hazard_words(found: Found) -> str:
     return f"{SIGNAL_WORDS[severity]}: {found.name} {severity.means}."
 
 
+WORST_MEANS = (
+    "The worst taxon of the reference that the records of this specimen do not exclude, named or not. "
+    "That none fits is no clearance: records can be wrong and the list is incomplete."
+)
+
+
+def worst_severity(found: Found) -> Severity | None:
+    """The grade of the worst taxon that the records do not exclude; None where none fits or none was weighed."""
+    return _SEVERITIES.get(found.worst.severity) if found.worst is not None else None
+
+
+def worst_words(found: Found) -> str:
+    """'Amanita phalloides and 19 more that can kill'; says so where nothing was weighed or nothing fits."""
+    worst = found.worst
+    if worst is None:
+        return "not weighed yet"
+    if not worst.dangerous:
+        return "none listed fits: no clearance"
+    if worst.deadly > 1:
+        return f"{worst.name} and {worst.deadly - 1} more that can kill"
+    if worst.dangerous > 1:
+        return f"{worst.name} and {worst.dangerous - 1} more"
+    return worst.name
+
+
+def worst_in_full(found: Found) -> str:
+    """The same as a sentence, with its signal word and all numbers."""
+    severity, worst = worst_severity(found), found.worst
+    if severity is None or worst is None:
+        return WORST_MEANS
+    taxa = "1 dangerous taxon is" if worst.dangerous == 1 else f"{worst.dangerous} dangerous taxa are"
+    return (
+        f"{SIGNAL_WORDS[severity]}: {worst.name} {severity.means}. "
+        f"{taxa} not excluded; {worst.deadly} of them can kill."
+    )
+
+
 def short_day(iso_day: str) -> str:
     """The day of an ISO date without its year: '18 Oct'."""
     found = date.fromisoformat(iso_day)

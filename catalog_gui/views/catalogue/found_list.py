@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import lru_cache
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QFont, QKeyEvent, QPainter, QPalette, QPen, QPixmap
+from PySide6.QtGui import QColor, QFont, QIcon, QKeyEvent, QPainter, QPalette, QPen, QPixmap
 from PySide6.QtWidgets import (
     QAbstractItemView,
+    QApplication,
     QHeaderView,
     QListView,
     QStyle,
@@ -18,8 +20,9 @@ from PySide6.QtWidgets import (
 )
 
 from catalog_gui.domain.ledger import Found
-from catalog_gui.itemmodels.found_table import DAY, FOUND, HAZARD, MATCHED, NAME, FoundTable
-from catalog_gui.presenting.catalogue.words import severity_of
+from catalog_gui.itemmodels.found_table import DAY, FOUND, HAZARD, MATCHED, NAME, WORST, FoundTable
+from catalog_gui.lookalikes.reference import Severity
+from catalog_gui.presenting.catalogue.words import severity_of, worst_severity
 from catalog_gui.views import theme
 from catalog_gui.views.widgets.signs import paint_signal
 
@@ -27,7 +30,8 @@ Index = QModelIndex | QPersistentModelIndex
 Cover = Callable[[Found, QSize], QPixmap | None]
 PICTURE = QSize(196, 147)
 CARD = QSize(214, 216)
-WIDTHS = (96, 196, 132, 124, 66, 196)
+WIDTHS = (92, 176, 118, 110, 60, 130, 250)
+SIGN = QSize(84, 18)
 
 
 def name_font(base: QFont) -> QFont:
@@ -57,6 +61,15 @@ class FoundDelegate(QStyledItemDelegate):
             elif not found.hazard:
                 option.palette.setColor(QPalette.ColorRole.Text, QColor(theme.tones().faded))
 
+        if index.column() == WORST and isinstance(found, Found):
+            worst = worst_severity(found)
+            if worst is not None:
+                option.features |= QStyleOptionViewItem.ViewItemFeature.HasDecoration
+                option.decorationSize = SIGN
+                option.icon = _sign(worst, theme.tones().dark)
+            else:
+                option.palette.setColor(QPalette.ColorRole.Text, QColor(theme.tones().faded))
+
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """The cell, and over it the sign."""
         super().paint(painter, option, index)
@@ -70,6 +83,21 @@ class FoundDelegate(QStyledItemDelegate):
             box.setWidth(min(box.width() - 4, 108))
             painter.setFont(_bold(option.font))
             paint_signal(painter, box, severity)
+
+
+@lru_cache(maxsize=8)
+def _sign(severity: Severity, dark: bool) -> QIcon:  # noqa: ARG001 - the theme is part of the key
+    """The signal word as a picture before the words of a cell."""
+    pixmap = QPixmap(SIGN * 2)
+    pixmap.setDevicePixelRatio(2.0)
+    painter = QPainter(pixmap)
+    font = QApplication.font()
+    font.setBold(True)
+    font.setPointSizeF(font.pointSizeF() - 1.5)
+    painter.setFont(font)
+    paint_signal(painter, QRectF(0, 0, SIGN.width(), SIGN.height()), severity)
+    painter.end()
+    return QIcon(pixmap)
 
 
 class FoundList(QTableView):

@@ -34,6 +34,7 @@ from catalog_gui.views.catalogue.forays import ForayList
 from catalog_gui.views.catalogue.found_list import FoundAlbum, FoundList, rows_in_sight
 from catalog_gui.views.catalogue.found_reader import FoundReader
 from catalog_gui.views.catalogue.places import FoundPlan
+from catalog_gui.views.catalogue.reckoner import Reckoner
 from catalog_gui.views.catalogue.search_bar import SearchBar
 from catalog_gui.views.catalogue.side import CatalogueSide
 from catalog_gui.views.page import Page
@@ -52,6 +53,7 @@ VIEWS = (
     ("Forays", "catalogue-forays", "All forays, to look at and to put right"),
 )
 SEARCHED = ("specimens", "evidence", "determinations", "forays", "groups", "marks", "photos")
+WEIGHED = ("specimens", "evidence", "determinations", "reference")
 TASKED = ("tasks", "specimens", "forays")
 OUTINGS = ("forays", "photos", "specimens", "determinations")
 
@@ -75,6 +77,7 @@ class CataloguePage(Page):
         self.table = FoundList(self.model)
         self.album = FoundAlbum(self.model, self._cover, bench.pictures.problem)
         self.reader = FoundReader(bench, self._asking, self.model, self._in_sight, self)
+        self.reckoner = Reckoner(bench, self)
         self.plan = FoundPlan()
         self.forays = ForayList(bench)
         self.card = FindCard(bench.pictures)
@@ -145,6 +148,7 @@ class CataloguePage(Page):
         self.search.left.connect(self._to_found)
         self.search.chosen.connect(self.search_for)
         self.reader.came.connect(self._show)
+        self.reckoner.reckoned.connect(self._on_reckoned)
         self.reader.filled.connect(self._on_filled)
         self.order.activated.connect(self._on_order)
         self._views.idClicked.connect(self.show_view)
@@ -180,6 +184,8 @@ class CataloguePage(Page):
         """Read again what a change touched; place, selection and focus stay."""
         if changed is None or changed.touches(*SEARCHED):
             self._search()
+        if changed is None or changed.touches(*WEIGHED):
+            self.reckoner.wake()
         if changed is None or changed.touches(*OUTINGS):
             self._load_forays()
         if changed is None or changed.touches(*TASKED):
@@ -213,6 +219,11 @@ class CataloguePage(Page):
     def _search(self) -> None:
         self.search.settle()
         self.reader.search(self.search.text, self._order)
+
+    def _on_reckoned(self) -> None:
+        """More specimens were weighed: what is shown is read again, what is being typed is left alone."""
+        if self.reader.text is not None and not self.search.waiting:
+            self.reader.search(self.reader.text, self.reader.order)
 
     def _in_sight(self) -> tuple[int, int]:
         return rows_in_sight(self._list)

@@ -124,6 +124,7 @@ class ComparePage(Page):
         self.overlay.list.taxon_wanted.connect(self._lay_from_list)
         self.overlay.list.about_wanted.connect(self.show_about)
         self.overlay.closed.connect(self._on_list_closed)
+        self.banner.emergency_wanted.connect(self.print_emergency_page)
         self.banner.preferences_wanted.connect(self._ask_preferences)
         self.table.feature_wanted.connect(self._describe_feature)
         self.table.about_wanted.connect(self.show_about)
@@ -356,6 +357,11 @@ class ComparePage(Page):
         shown = self._comparison
         finds = [shown.specimen.id] if shown.specimen is not None else []
         self.bench.paper_wanted.emit(Kind.HANDOUT.value, finds, [taxon.name for taxon in shown.taxa])
+
+    def print_emergency_page(self) -> None:
+        """Go to Hand on with the emergency page of this find made: one side, to look at and to print."""
+        if self._comparison.specimen is not None:
+            self.bench.paper_wanted.emit(Kind.EMERGENCY.value, [self._comparison.specimen.id], [])
 
     @property
     def own(self) -> OwnTaxonDialog | None:
