@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
-from catalog_gui.jobs.lane import Reporter, Ticket
+from catalog_gui.jobs.worker_queue import Reporter, Ticket
 from catalog_gui.views.bench import Bench
 from catalog_gui.workflows.ports import Records
 from catalog_gui.workflows.reckon_not_excluded import reckon_not_excluded

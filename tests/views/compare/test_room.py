@@ -32,7 +32,7 @@ def window(bench: Bench, qtbot: QtBot, qapp: QApplication) -> Iterator[MainWindo
     made.show()
     made.show_page("compare")
     yield made
-    qtbot.waitUntil(lambda: not bench.records_lane.busy, timeout=PATIENCE)
+    qtbot.waitUntil(lambda: not bench.records_queue.busy, timeout=PATIENCE)
     made.close()
     qapp.setFont(font)
     qapp.setPalette(palette)
@@ -61,7 +61,7 @@ def test_what_can_kill_and_nine_rows_are_in_sight(
         lambda: (
             page.comparison.specimen is not None
             and page.comparison.specimen.id == find
-            and not bench.records_lane.busy
+            and not bench.records_queue.busy
             and not page.table_waiting
         ),
         timeout=PATIENCE,
