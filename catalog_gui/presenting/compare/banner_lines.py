@@ -77,20 +77,24 @@ def _line(group: HazardGroup, lines: Mapping[str, HazardLine], *, spell: bool) -
     elif len(group.parts) == 1:
         ways = [_names(group.parts[0], most, spell=spell) for most in _NAMES]
     else:
-        ways = [
-            _joined(
-                [
-                    f"{part.title}; {part.onset.words}: {_names(part, most, spell=spell)}"
-                    for part in group.parts
-                ]
-            )
-            for most in _NAMES
-        ]
-        if group.severity is not Severity.FATAL:
-            ways.append(_joined([f"{part.title}: {_names(part, 0, spell=spell)}" for part in group.parts]))
-            ways.append(", ".join(f"{part.poison.lower()} {len(part.members)}" for part in group.parts))
+        ways = _of_several(group, spell=spell)
     title = _OTHER_FORMS if group.other_forms else group.title
     return BannerLine(group.severity, title, onset, tuple(dict.fromkeys(ways)), members)
+
+
+def _of_several(group: HazardGroup, *, spell: bool) -> list[str]:
+    """Say who is in a line of several poisons: with all stages, with the first trouble, with the organ alone."""
+
+    def told(part: HazardPart, onset: str, most: int) -> str:
+        head = f"{part.title}; {onset}" if onset else part.title
+        return f"{head}: {_names(part, most, spell=spell)}"
+
+    ways = [". ".join(told(part, part.onset.words, most) for part in group.parts) for most in _NAMES]
+    ways.append(". ".join(told(part, part.onset.first, 0) for part in group.parts))
+    ways.append(". ".join(told(part, "", 0) for part in group.parts))
+    if group.severity is not Severity.FATAL:
+        ways.append(", ".join(f"{part.poison.lower()} {len(part.members)}" for part in group.parts))
+    return ways
 
 
 def _names(part: HazardPart, most: int, *, spell: bool) -> str:
@@ -116,7 +120,3 @@ def _first_names(taxa: Sequence[Taxon], most: int) -> str:
     if rest <= 0:
         return short_names(taxa)
     return f"{short_names(taxa[:most])} and {rest} more" if most else f"{rest} taxa"
-
-
-def _joined(parts: Sequence[str]) -> str:
-    return ". ".join(parts)

@@ -15,6 +15,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
+from catalog_gui.lookalikes.reference import Severity
 from catalog_gui.presenting.compare.state import BannerLine
 from catalog_gui.presenting.signal_words import SIGNAL_WORDS
 from catalog_gui.views import theme
@@ -22,7 +23,11 @@ from catalog_gui.views.compare.text_cell import CellText
 from catalog_gui.views.widgets.signs import paint_signal
 
 BADGE, NUMBER, GAP = 84, 34, 8
-ABOVE = 1
+ABOVE, LEAST = 1, 20
+MOST_HEIGHT = 214
+"""So high, px, all lines may be in a small window before they are said more shortly."""
+SHARE = 0.32
+"""Share of a higher page that they may take."""
 
 
 class HazardRow(QWidget):
@@ -63,12 +68,6 @@ class HazardRow(QWidget):
         self._fit()
         self.update()
 
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """The names are chosen and wrapped anew."""
-        super().resizeEvent(event)
-        if event.size().width() != event.oldSize().width():
-            self._fit()
-
     def _room(self) -> int:
         return max(self.width() - BADGE - NUMBER - 2 * GAP - 6, 120)
 
@@ -76,14 +75,21 @@ class HazardRow(QWidget):
         words = f"{self.line.head}: {names}"
         return self._text.height(words, len(self.line.title), self._room(), self.font())
 
+    def heights(self) -> list[int]:
+        """How high the line is for each way to say it, px, the fullest first."""
+        return [self._height_of(names) + 2 * ABOVE for names in self.line.names]
+
+    def say(self, way: int) -> None:
+        """Say it in that way."""
+        self._names = self.line.names[way]
+        self._fit()
+        self.update()
+
     def _fit(self) -> None:
-        """Write as much as takes no more lines than the shortest way to say it."""
-        least = min(self._height_of(names) for names in self.line.names)
-        self._names = next(names for names in self.line.names if self._height_of(names) <= least)
-        height = least + 2 * ABOVE
+        height = self._height_of(self._names) + 2 * ABOVE
         if self._opened:
             height += self._text.height(reasons_of(self.line), 0, self._room(), self.font()) + 3
-        self.setFixedHeight(max(height, 20))
+        self.setFixedHeight(max(height, LEAST))
         self.updateGeometry()
 
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -164,6 +170,7 @@ class HazardRows(QWidget):
         self._text = CellText()
         self.rows: list[HazardRow] = []
         self._find = ""
+        self._room = 0
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
 
     def show_lines(self, lines: tuple[BannerLine, ...], find: str) -> None:
@@ -179,18 +186,48 @@ class HazardRows(QWidget):
             row.deleteLater()
         self.rows = [HazardRow(line, self._text, self) for line in lines]
         for place, row in enumerate(self.rows):
-            row.setFixedWidth(max(self.width(), 1))
-            row.setMinimumWidth(0)
-            row.setMaximumWidth(16_777_215)
+            row.resize(max(self.width(), 1), LEAST)
             self._column.addWidget(row)
             row.chosen.connect(lambda place=place: self.choose(place))
             row.left.connect(lambda: self.choose(-1))
             row.wanted.connect(lambda place=place: self.list_wanted.emit(place))
             row.stepped.connect(lambda way, place=place: self._step(place, way))
+        self._fit()
         again = next((n for n, row in enumerate(self.rows) if chosen and row.line.title == chosen), -1)
         self.choose(again)
         if focused and self.rows:
             self.rows[max(again, 0)].setFocus()
+
+    def set_room(self, height: int) -> None:
+        """Tell how high the page is, px."""
+        if height != self._room:
+            self._room = height
+            self._fit()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The names are chosen and wrapped anew."""
+        super().resizeEvent(event)
+        if event.size().width() != event.oldSize().width():
+            for row in self.rows:
+                row.resize(event.size().width(), row.height())
+            self._fit()
+
+    def _fit(self) -> None:
+        """Say each line as fully as there is room; what can kill is named in every way to say it."""
+        heights = [row.heights() for row in self.rows]
+        ways = [_first_way(row.line, high) for row, high in zip(self.rows, heights, strict=True)]
+        most = max(MOST_HEIGHT, round(self._room * SHARE))
+        while sum(high[way] for high, way in zip(heights, ways, strict=True)) > most:
+            gains = [high[way] - min(high[way:]) for high, way in zip(heights, ways, strict=True)]
+            place = max(range(len(gains)), key=lambda n: gains[n])
+            if not gains[place]:
+                break
+            now = ways[place]
+            ways[place] = next(
+                w for w in range(now, len(heights[place])) if heights[place][w] < heights[place][now]
+            )
+        for row, way in zip(self.rows, ways, strict=True):
+            row.say(way)
 
     def choose(self, place: int) -> None:
         """Show the reasons of one line, or of none for -1."""
@@ -214,6 +251,14 @@ class HazardRows(QWidget):
     def sizeHint(self) -> QSize:
         """As high as the lines."""
         return QSize(400, sum(row.height() for row in self.rows) + 2)
+
+
+def _first_way(line: BannerLine, heights: list[int]) -> int:
+    """The fullest way to begin with: for what can kill two lines, three for several poisons; else one."""
+    least = min(heights)
+    lines = (2 if line.onset else 3) if line.severity is Severity.FATAL else 1
+    most = max(least, lines * LEAST)
+    return next(way for way, height in enumerate(heights) if height <= most)
 
 
 def reasons_of(line: BannerLine) -> str:

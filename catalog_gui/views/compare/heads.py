@@ -15,7 +15,8 @@ from catalog_gui.presenting.signal_words import SIGNAL_WORDS
 from catalog_gui.views import theme
 from catalog_gui.views.widgets.signs import signal_colours
 
-HEIGHT = 54
+HEIGHT, HIGHER = 47, 54
+"""Two lines of words, px; higher where a sign takes two lines of its own."""
 
 
 class TaxonHead(QWidget):
@@ -118,6 +119,7 @@ class Heads(QHeaderView):
         self.setHighlightSections(False)
         self.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         self._first = 2
+        self._height = HEIGHT
         self._count = 0
         self._heads = [TaxonHead(place, self) for place in range(MOST_TAXA)]
         for head in self._heads:
@@ -135,6 +137,10 @@ class Heads(QHeaderView):
     ) -> None:
         """The taxa stand in the sections from `first` on; `hers` are the packs that are her own."""
         self._first, self._count = first, len(taxa)
+        height = HIGHER if None in severities else HEIGHT
+        if height != self._height:
+            self._height = height
+            self.updateGeometry()
         for head, taxon, severity in zip(self._heads, taxa, severities, strict=False):
             head.show_taxon(taxon, severity, hers=taxon.pack in hers)
         self.place()
@@ -161,4 +167,4 @@ class Heads(QHeaderView):
 
     def sizeHint(self) -> QSize:
         """Two lines of words."""
-        return QSize(super().sizeHint().width(), HEIGHT)
+        return QSize(super().sizeHint().width(), self._height)

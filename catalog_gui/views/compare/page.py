@@ -405,6 +405,7 @@ class ComparePage(Page):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """The sources are cut to the new width; the full list follows the page."""
         super().resizeEvent(event)
+        self.banner.lines.set_room(self.height())
         self._place_overlay()
         self._tell_sources(self._sources_words)
 

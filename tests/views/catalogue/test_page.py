@@ -20,7 +20,7 @@ from catalog_gui.domain.caution import NO_ENTRY
 from catalog_gui.domain.foray import Foray
 from catalog_gui.domain.ledger import FoundOrder
 from catalog_gui.domain.specimen import Task
-from catalog_gui.itemmodels.found_table import DAY, HAZARD, NAME, NUMBER, PAGE, SITE, FoundTable
+from catalog_gui.itemmodels.found_table import DAY, HAZARD, MATCHED, NAME, NUMBER, PAGE, SITE, FoundTable
 from catalog_gui.lookalikes.reference import Reference, Severity
 from catalog_gui.presenting.catalogue.searches import COMBINED, EXAMPLES
 from catalog_gui.presenting.catalogue.words import due_words, hazard_words, severity_of
@@ -83,7 +83,7 @@ def test_a_search_as_she_types(page: CataloguePage, settle: Settle, qtbot: QtBot
     qtbot.waitUntil(lambda: page.model.rowCount() == 1)
     settle(page)
     assert shown(page, NUMBER) == ["25-001"]
-    assert "beech" in str(page.model.index(0, 6).data())
+    assert "beech" in str(page.model.index(0, MATCHED).data())
     assert words(page, "catalogue-count") == "1 specimen found"
     assert words(page, "season-days") == "18 Oct, 2025"
 
