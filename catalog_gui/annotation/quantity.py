@@ -55,7 +55,7 @@ class Quantity:
         return COVERAGE * self.u
 
     def shown_in(self, units: str) -> Quantity:
-        """The same in the unit she likes lengths written in: '' or one of the preferences' words."""
+        """The same in the unit the user likes lengths written in: '' or one of the preferences' words."""
         unit, factor = shown_unit(self.unit, units)
         return Quantity(self.value * factor, self.u * factor, unit)
 

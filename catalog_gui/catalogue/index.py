@@ -1,8 +1,8 @@
 """The search index: words and tags of every specimen, kept up in the same transaction as the change.
 
 Everything in it can be made again from the tables: it belongs to no migration and no journal, and it is
-rebuilt whenever `INDEX_VERSION` or a migration says so. It holds only her own words and the ids she
-chose. What a state or taxon is called is looked up when she searches, so a new reference pack needs no
+rebuilt whenever `INDEX_VERSION` or a migration says so. It holds only the words that were typed and the ids that were
+chosen. What a state or taxon is called is looked up when somebody searches, so a new reference pack needs no
 new index. Words stand in an FTS5 table; ids stand in a plain table of tags, which for the many states
 that one word can mean is several times faster than full text.
 """

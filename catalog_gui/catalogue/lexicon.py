@@ -93,7 +93,7 @@ class Lexicon:
         return dict(self._taxa)
 
     def called(self, name: str) -> tuple[Feature, ...] | None:
-        """The features that she means by a name: a feature's id, a part, a feature's name, a part's other name.
+        """The features that the user means by a name: a feature's id, a part, a feature's name, a part's other name.
 
         Empty for a part that the reference has no features of, None for a name that is none of these.
         """

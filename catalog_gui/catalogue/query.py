@@ -1,6 +1,6 @@
-"""What she typed into the search box, read as conditions. Never fails: what is not understood is said.
+"""Read what was typed into the search box as conditions. Never fails: what is not understood is said.
 
-    cortinarius beech          words, all of them, anywhere in what she wrote or chose
+    cortinarius beech          words, all of them, anywhere in what was written or chosen
     "old railway"              these words together
     base: sac-like volva       a state of a part (or of a feature, by its name), or a feature seen on it
     ring: gone                 a part's standing: gone, not there, seen, not looked at
@@ -87,7 +87,7 @@ class _SearchWord:
 
 
 def read_query(text: str, lexicon: Lexicon) -> Query:
-    """Read what she typed. An empty text wants everything."""
+    """Read what the user typed. An empty text wants everything."""
     return _Reader(text, lexicon).read()
 
 

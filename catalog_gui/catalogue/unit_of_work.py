@@ -140,12 +140,12 @@ class TableUnitOfWork:
 
     @property
     def searches(self) -> TableRepository[SavedSearch]:
-        """Searches she keeps."""
+        """Searches the user keeps."""
         return self._repository("searches")
 
     @property
     def taxon_notes(self) -> TableRepository[TaxonNote]:
-        """Her words on taxa."""
+        """The user's words on taxa."""
         return self._repository("taxon_notes")
 
 

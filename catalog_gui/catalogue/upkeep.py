@@ -28,7 +28,7 @@ class CatalogueUpkeep:
 
     @property
     def copies(self) -> Path:
-        """Where scheduled copies go when she chose no other place."""
+        """Where scheduled copies go when the user chose no other place."""
         return self._catalogue.folder / COPIES
 
     def copy_now(self, target: Path, *, pictures: bool, progress: Progress, cancelled: Cancel) -> str:

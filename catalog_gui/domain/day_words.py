@@ -1,4 +1,4 @@
-"""Days as she likes them written, on screens and papers alike; months in English whatever the machine speaks."""
+"""Days as the user likes them written, on screens and papers alike; months in English whatever the machine speaks."""
 
 from __future__ import annotations
 

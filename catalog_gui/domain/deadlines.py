@@ -1,7 +1,7 @@
 """What will not last, and until when it can still be done.
 
 Society and university texts say 'at once', 'when fresh' or 'the same day'; the hours are our working
-defaults and may be edited per task (house notes on trade practice, section 4, marked there as inference).
+defaults and may be edited per task (common practice; the hours are our inference).
 """
 
 from __future__ import annotations

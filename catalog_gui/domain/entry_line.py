@@ -68,7 +68,7 @@ _Ranked = list[tuple[tuple[float, ...], Offer]]
 
 @dataclass(frozen=True, slots=True)
 class Around:
-    """What is known while she types; it decides which of several fitting offers stands first.
+    """What is known while the user types; it decides which of several fitting offers stands first.
 
     `asked` is the feature in focus; `allowed` the features of the known form (None: all); `recorded` what
     has an entry already; `waiting` what makes no sense before another feature is seen (a ring's colour);

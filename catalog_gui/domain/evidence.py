@@ -52,7 +52,7 @@ class Evidence:
     """One feature of one specimen. At most one row per specimen, feature and fruit body.
 
     `states` holds state ids (several where the specimen shows several); numbers have `low` and `high`
-    in `unit` (equal for a single value). `sure` is False where she doubts what she saw. `fruit_body`
+    in `unit` (equal for a single value). `sure` is False where the user doubts the observation. `fruit_body`
     names one fruit body of a mixed collection ('' for the collection as a whole).
     """
 

@@ -8,7 +8,7 @@ from datetime import datetime
 from catalog_gui.geo.position import Position
 
 NOT_A_SPECIMEN = "not a specimen"
-"""The word kept in `Photo.aside` for a picture she lifted out: boots, signs, views."""
+"""The word kept in `Photo.aside` for a picture that was lifted out: boots, signs, views."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +64,7 @@ class Group:
     """Photos proposed to show one specimen, in true-time order. `start` and `end` are aware UTC.
 
     `held` groups were made or touched by hand: a new proposal leaves them exactly as they are.
-    `specimen_id` is set when she accepted it.
+    `specimen_id` is set when the user accepted it.
     """
 
     id: str
@@ -82,7 +82,7 @@ class Group:
 class Join:
     """The boundary between two neighbours in true time: how probable it is that both show one specimen.
 
-    `settled` is True (together) or False (apart) once she has decided, None before. `reason` in words.
+    `settled` is True (together) or False (apart) once the user has decided, None before. `reason` in words.
     """
 
     id: str

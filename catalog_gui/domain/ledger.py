@@ -22,7 +22,7 @@ class HandedOn:
 
 @dataclass(frozen=True, slots=True)
 class SavedSearch:
-    """A search she wants again, as she typed it."""
+    """A search to be run again, as the user typed it."""
 
     id: str
     name: str
@@ -42,7 +42,7 @@ class TaxonNote:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One change she made, as the undo list shows it. `undone` steps can be done again."""
+    """One change the user made, as the undo list shows it. `undone` steps can be done again."""
 
     id: int
     label: str

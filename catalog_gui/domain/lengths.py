@@ -1,4 +1,4 @@
-"""Lengths of things one can see, in the unit she likes: millimetres or centimetres. Spores stay in µm."""
+"""Lengths of things one can see, in the unit the user likes: millimetres or centimetres. Spores stay in µm."""
 
 from __future__ import annotations
 

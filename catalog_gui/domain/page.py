@@ -110,7 +110,7 @@ class DrawingRow:
 
 
 @dataclass(frozen=True, slots=True)
-class HazardRow:
+class PrintedHazard:
     """One line about danger behind its signal word: `head` in bold, then the `words`.
 
     `severity`: fatal, serious or unpleasant, a code that no reader sees.
@@ -129,7 +129,7 @@ class HazardBlock:
     """
 
     title: str
-    rows: tuple[HazardRow, ...]
+    rows: tuple[PrintedHazard, ...]
     points: float = 9.0
 
 

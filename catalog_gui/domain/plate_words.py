@@ -28,7 +28,7 @@ _COUNTED = frozenset({"volva", "ring", "root", "net on the stem", "cobweb veil"}
 
 
 @dataclass(frozen=True, slots=True)
-class Weight:
+class LabelWeight:
     """How many confusions of the reference a feature separates; `grave` counts those with a fatal taxon."""
 
     grave: int = 0
@@ -40,7 +40,7 @@ def missing_words(
     vocabulary: Vocabulary,
     *,
     absent_names: Mapping[str, str],
-    weights: Mapping[str, Weight],
+    weights: Mapping[str, LabelWeight],
     allowed: Iterable[str] | None = None,
     recorded: Iterable[str] = (),
 ) -> str:
@@ -73,8 +73,8 @@ def missing_words(
     return f"{start}: {' and '.join(told)} can’t be told."
 
 
-def _order(feature: Feature, weights: Mapping[str, Weight]) -> tuple[int, int, int]:
-    weight = weights.get(feature.id, Weight())
+def _order(feature: Feature, weights: Mapping[str, LabelWeight]) -> tuple[int, int, int]:
+    weight = weights.get(feature.id, LabelWeight())
     return (-weight.grave, -weight.any, -int(feature.fragility))
 
 

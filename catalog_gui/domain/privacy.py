@@ -31,8 +31,8 @@ class Reader:
     """For whom a paper is and what it gives away.
 
     `precision` is the finest place; a specimen whose place is kept private, or the places of whose taxon
-    are, goes out no finer than a 10 km square unless `deliberate` says that she chose the exact
-    place for this very paper. `names`: people's names stand on it. `notes`: her notes in free words do.
+    are, goes out no finer than a 10 km square unless `deliberate` says that the user chose the exact
+    place for this very paper. `names`: people's names stand on it. `notes`: the user's notes in free words do.
     `site`: the site is named (a landowner knows it).
     """
 

@@ -1,6 +1,6 @@
 """What a verifier would send back: a record is looked over before it goes out.
 
-The rules are compiled from the guidance of recording schemes (house notes on trade practice, section 6):
+The rules are common practice of recording schemes, compiled from what several ask for, no single source:
 who, what, where, when; honest precision; the reasons for which records come back.
 """
 

@@ -1,4 +1,4 @@
-"""The country and its parts that a place lies in: as she writes them, never worked out from coordinates.
+"""The country and its parts that a place lies in: as the user writes them, never worked out from coordinates.
 
 The four terms are those of Darwin Core's Location class (country, countryCode, stateProvince, county).
 """

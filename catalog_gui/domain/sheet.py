@@ -47,7 +47,7 @@ class SheetFacts:
     """Everything on one specimen sheet. `panels` pair a part's word with its picture, or with what is missing.
 
     `names` is the history of determinations, the present one first. `fields` are label and value.
-    `emergency` holds the numbers she typed; it may be empty, and then the sheet says so. `further` are the
+    `emergency` holds the numbers typed by the user; it may be empty, and then the sheet says so. `further` are the
     pictures that no panel shows; `plane_note` says under what assumption the measurements hold. `hazards` are
     at most eight lines, `held` how many of them stand only by what was struck out.
     """

@@ -14,7 +14,7 @@ from catalog_gui.domain.foray import Place
 class Specimen:
     """What is collected at one spot and believed to be one taxon. `number` is for life.
 
-    `private_place` hides the exact place on every way out unless she chooses otherwise for one export.
+    `private_place` hides the exact place on every way out unless the user chooses otherwise for one export.
     """
 
     id: str
@@ -35,7 +35,7 @@ class Specimen:
     note: str = ""
     private_place: bool = True
     cover_photo: str = ""
-    section: str = ""  # the infrageneric section or group she suspects: chooses the view checklist
+    section: str = ""  # the infrageneric section or group the user suspects: chooses the view checklist
     country: str = ""  # Darwin Core's term of the same name; the three below likewise
     country_code: str = ""
     state_province: str = ""

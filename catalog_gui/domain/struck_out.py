@@ -5,7 +5,7 @@ What counts as struck out:
 - a record that was cleared, moved to another specimen, or changed into one that no longer says what it said;
 - not a record that was only widened (another state ticked beside the first, a longer range), confirmed, or
   given a note: what it said is still said;
-- not a record that she doubted: it never took part in excluding anything;
+- not a record that the user doubted: it never took part in excluding anything;
 - not a record whose entry was taken back with 'Take back': that restores the exact state before, so what was
   typed by a slip never was evidence. Taking back the change of a record brings the record itself back.
 """

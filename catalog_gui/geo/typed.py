@@ -1,4 +1,4 @@
-"""Reading a place as she types it, in whatever notation."""
+"""Reading a place as the user types it, in whatever notation."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ class TypedPlace:
     """What was typed and what it means.
 
     `uncertainty_m` is only what the writing itself leaves open (and the datum shift of a grid): how
-    well the writer knew the place is not in it unless she wrote it, as in "SU387148 ± 200 m".
+    well the writer knew the place is not in it unless the user wrote it, as in "SU387148 ± 200 m".
     `verbatim` is the text as typed, `srs` the EPSG code of the system it is in, `square` the square
     that a grid reference names, `height_m` a height that an ISO 6709 string carried.
     """

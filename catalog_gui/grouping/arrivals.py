@@ -33,7 +33,7 @@ class Arrivals:
     """Moments (s, ascending) that may be somebody's first at a find, each with its probability.
 
     `probable` are those that are more probable than not, `ends` when the last picture after each was taken;
-    `first` and `last` are those of all her pictures.
+    `first` and `last` are those of all pictures.
     """
 
     times: Floats
@@ -45,7 +45,7 @@ class Arrivals:
 
 
 def arrivals(times: Floats) -> Arrivals:
-    """Read the arrivals off the pauses between one person's pictures (s, ascending), by her own habit."""
+    """Read the arrivals off the pauses between one person's pictures (s, ascending), by that person's habit."""
     gaps = np.diff(times)
     unknown = np.full(len(gaps), np.nan)
     steps = Steps(gaps, unknown, np.ones(len(gaps)), np.ones(len(gaps)))
@@ -67,7 +67,7 @@ def remembering() -> Callable[[Floats], Arrivals]:
 
 
 def pick_arrivals(times: Floats, odds: Floats) -> Arrivals:
-    """Arrivals of one person from the log odds (n - 1,) of each step between her pictures."""
+    """Arrivals of one person from the log odds (n - 1,) of each step between the pictures."""
     chance = np.concatenate(([1.0], 1.0 / (1.0 + np.exp(odds))))
     maybe = chance > _MAYBE
     begin = np.flatnonzero(chance > _PROBABLY)

@@ -63,7 +63,7 @@ def propose(
 
 
 def _begin(whole: Whole, held: Held) -> Reckoning:
-    """All that is known before sorting, without the pictures that she set aside."""
+    """All that is known before sorting, without the pictures that were set aside."""
     timeline, photographers = whole.timeline, whole.photographers
     if held.aside and photographers is not None:
         ids = whole.timeline.columns.ids

@@ -22,7 +22,7 @@ class Held:
     `clocks`: camera key -> offset in s (true UTC = written local time read as UTC + offset).
     `groups`: group id -> photo ids, kept with this id, these photos and no others.
     `together`, `apart`: pairs of photo ids that must, or must not, share a group (a held group comes first).
-    `aside`: photo ids she lifted out; they get no group.
+    `aside`: photo ids that were lifted out; they get no group.
     """
 
     clocks: Mapping[str, float] = field(default_factory=dict)

@@ -2,7 +2,7 @@
 
 Putting a whole proposal of thousands of pictures into words takes far longer than a correction, and what
 lies far from it should not move. So only the stretch around it is put into words, widened until every
-group, of the proposal and of what she had before, lies wholly inside or wholly outside.
+group, of the proposal and of what stood before, lies wholly inside or wholly outside.
 """
 
 from __future__ import annotations

@@ -29,7 +29,7 @@ _MOST = 9.0  # log odds beyond which nobody is surer
 class Photographer:
     """One person's pictures: places in `order`, habit, and the log odds of each step between neighbours.
 
-    `sizes`: how many pictures she takes of a find; None where there are too few to tell.
+    `sizes`: how many pictures are taken of a find; None where there are too few to tell.
     """
 
     places: Ints

@@ -1,4 +1,4 @@
-"""The habit of one photographer on one day: how long she pauses, and moves, within and between finds.
+"""The habit of one photographer on one day: how long the pauses are, and the moves, within and between finds.
 
 Pauses are a mixture of four kinds, each log-normal: the beat of shots at one find, the slow acts there
 (digging out the base, cutting, writing a slip), the hop to a neighbour in the same patch, and the way to

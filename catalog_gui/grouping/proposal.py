@@ -40,7 +40,7 @@ class Whole:
 class Reckoning:
     """What a proposal was reckoned from, kept so that a correction need not reckon everything anew.
 
-    `timeline` and `photographers` are those of `whole` without the pictures that she set aside.
+    `timeline` and `photographers` are those of `whole` without the pictures that were set aside.
     """
 
     whole: Whole
@@ -258,7 +258,7 @@ def _groups(r: Reckoning) -> tuple[ProposedGroup, ...]:
 
 
 def _without_time(r: Reckoning) -> dict[str, tuple[str, ...]]:
-    """Photos of held groups that have no time: they stay where she put them, after the others."""
+    """Photos of held groups that have no time: they stay where the user put them, after the others."""
     if not r.held.groups:
         return {}
     ids = r.timeline.columns.ids

@@ -1,7 +1,7 @@
 """How many pictures a find gets: the pauses of one photographer, weighed as a whole.
 
 Somebody with a shot list in mind neither takes one picture of everything nor fifty: after a single
-picture the find is probably not done with, after a dozen it probably is. Which of her pauses lead to
+picture the find is probably not done with, after a dozen it probably is. Which of the photographer's pauses lead to
 another find is therefore reckoned over all ways of cutting the day at once (a semi-Markov chain; forward
 and backward messages as in Rabiner 1989, Proc. IEEE 77:257-286, section IV.D), and the law of the sizes is
 learnt from the same pauses.
@@ -106,7 +106,7 @@ def _cuts(ratio: Floats, ends: Floats) -> tuple[Floats, Floats]:
     width, count = ratio.shape
     far, exactly = _sizes(ends, width)
     usual = far[:_SIZES].sum()
-    # What comes into each place: from the find she was at already (first column), and from finds begun since.
+    # What comes into each place: from the find that was begun already (first column), and from finds begun since.
     into = np.empty((width + 1, width + 2))
     into[:width, 0] = np.convolve(exactly, np.ones(_SIZES), "valid")[:width] / usual
     into[width, 0] = far[width : width + _SIZES].sum() / usual

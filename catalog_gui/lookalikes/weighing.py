@@ -164,7 +164,7 @@ def weigh(
     fruit bodies are told apart is weighed as a whole: all records rank the candidates, but only records of
     the whole collection exclude, because what clears one fruit body says nothing about the next.
 
-    `struck_out` is what she had recorded and took back: it can still speak for a dangerous taxon, and no
+    `struck_out` is what the user had recorded and took back: it can still speak for a dangerous taxon, and no
     longer against one, so that striking out never removes a hazard (see `exclusion`).
 
     A determination never removes a hazard; it keeps what it names and the deadly taxa of its genus and

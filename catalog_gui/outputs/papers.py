@@ -37,7 +37,7 @@ DESCRIPTION = (
 
 
 class PaperMaker:
-    """Makes papers of facts. `folder` is where papers go when she says nothing else."""
+    """Makes papers of facts. `folder` is where papers go when the user says nothing else."""
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder

@@ -27,7 +27,7 @@ _NEEDED = {0xDB, 0xC4, 0xC0, 0xC1, 0xC2, 0xDA, 0xDD}  # tables, frame, scan, res
 
 @dataclass(frozen=True, slots=True)
 class Credit:
-    """Who made the picture and on what terms: both as she typed them for this export, or ''."""
+    """Who made the picture and on what terms: both as the user typed them for this export, or ''."""
 
     author: str = ""
     licence: str = ""

@@ -16,10 +16,10 @@ from catalog_gui.domain.page import (
     DrawingBlock,
     Gap,
     HazardBlock,
-    HazardRow,
     Paper,
     PictureBlock,
     PictureRow,
+    PrintedHazard,
     TableBlock,
     Text,
     Weight,
@@ -125,14 +125,14 @@ def hazard_block(hazards: Sequence[HazardWords], title: str) -> Block:
     return HazardBlock(title, hazard_rows(hazards))
 
 
-def hazard_rows(hazards: Sequence[HazardWords]) -> tuple[HazardRow, ...]:
+def hazard_rows(hazards: Sequence[HazardWords]) -> tuple[PrintedHazard, ...]:
     """Each line with what the poison does, when, and who, in sentences."""
     return tuple(_hazard_row(hazard) for hazard in hazards)
 
 
-def _hazard_row(hazard: HazardWords) -> HazardRow:
+def _hazard_row(hazard: HazardWords) -> PrintedHazard:
     told = [words for words in (hazard.why, hazard.onset, hazard.names) if words]
-    return HazardRow(
+    return PrintedHazard(
         hazard.severity, hazard.name, ". ".join(f"{one[:1].upper()}{one[1:]}" for one in told) + "."
     )
 

@@ -1,4 +1,4 @@
-"""Her own pack: a folder of plain tables that the program may write to, one whole step at a time.
+"""The user's own pack: a folder of plain tables that the program may write to, one whole step at a time.
 
 A step changes several tables and must never be half there. It is written down whole first (one file,
 renamed into place when it is on the disk), then the tables follow, each renamed into place; whoever opens
@@ -6,7 +6,7 @@ the folder after a kill finishes a step that was written down. Before anything c
 the tables as they will be: what it refuses, with file, line and column, is never written.
 
 The steps stay beside the tables in the folder `steps`, so that the last ones can be taken back, today or
-after a restart. A step is only taken back while its tables still are what it left: what she changed in
+after a restart. A step is only taken back while its tables still are what it left: what the user changed in
 another program since is never overwritten.
 """
 
@@ -40,7 +40,7 @@ Texts = dict[str, bytes | None]
 
 
 class OwnPackFolder:
-    """Ours and hers together. `shipped` is our pack; `folder` is hers and need not exist yet."""
+    """Ours and the user's together. `shipped` is our pack; `folder` is the user's and need not exist yet."""
 
     def __init__(self, shipped: Path, folder: Path) -> None:
         self._shipped = shipped
@@ -49,16 +49,16 @@ class OwnPackFolder:
 
     @property
     def folder(self) -> Path:
-        """Where her tables stand, or will stand."""
+        """Where the user's tables stand, or will stand."""
         return self._folder
 
     def read(self) -> Reference:
-        """Ours with hers on top. Raises PackRefused naming file, line and column."""
+        """Ours with the user's on top. Raises PackRefused naming file, line and column."""
         self._finish()
         return self._read({})
 
     def rows(self, table: str) -> tuple[Mapping[str, str], ...]:
-        """Her rows of a table, cells by column. Raises PackRefused for what cannot be read."""
+        """The user's rows of a table, cells by column. Raises PackRefused for what cannot be read."""
         header, rows = rows_of(self._folder / form_of(table).file)
         return tuple(dict(zip(header, cells, strict=False)) for cells in rows)
 

@@ -1,7 +1,6 @@
 """From EXIF tags to what the camera wrote: time, fix and camera, with a sentence for what cannot be used.
 
-Rules and their numbers (B1.1 to B1.14) stand in the project's check values; their source is CIPA DC-008
-(Exif 2.3x).
+The source of the rules is CIPA DC-008-2019 (Exif 2.32), 4.6.5 F for time and 4.6.6 for positions.
 """
 
 from __future__ import annotations
@@ -36,7 +35,7 @@ def camera(tags: Tags) -> Camera:
 
 
 def written_time(tags: Tags) -> WrittenTime:
-    """DateTimeOriginal with its sub-seconds and offset (B1.1 to B1.5); DateTime is only the last change.
+    """DateTimeOriginal with its sub-seconds and offset (Exif 2.32, 4.6.5 F); DateTime is only the last change.
 
     Blank, zero and impossible dates give no moment and a sentence. The ISO spelling with dashes and 'T',
     which some programs write, is unambiguous and read.
@@ -83,7 +82,7 @@ def _moment(text: str) -> datetime | None:
 
 
 def _fraction_of_second(text: str) -> timedelta:
-    """Decimal digits after the point, padded with blanks on the right (B1.4): '5  ' is half a second."""
+    """Decimal digits after the point, padded with blanks on the right (SubSecTime): `5  ` is half a second."""
     digits = text.rstrip()
     if not (digits.isascii() and digits.isdigit()):
         return timedelta(0)
@@ -104,7 +103,7 @@ def _offset(text: str) -> timedelta | None:
 
 
 def fix(tags: Tags, written: WrittenTime) -> tuple[Fix | None, str]:
-    """The position as the receiver wrote it (B1.6 to B1.14), or None and why a written one is not used.
+    """The position as the receiver wrote it (Exif 2.32, 4.6.6), or None and why a written one is not used.
 
     Refuses rather than guesses: no letter for the hemisphere, no position. Nothing written, no reason.
     """
@@ -181,7 +180,7 @@ def _altitude(tags: Tags) -> float | None:
 
 
 def _satellite_time(tags: Tags, written: WrittenTime, longitude: float) -> tuple[datetime | None, bool]:
-    """GPSDateStamp and GPSTimeStamp in UTC, and whether the date had to be inferred (B1.6)."""
+    """GPSDateStamp and GPSTimeStamp in UTC, and whether the date had to be inferred (Exif 2.32, GPSDateStamp)."""
     parts = tags.numbers.get("GPSTimeStamp", ())
     if len(parts) < 3 or any(part is None for part in parts[:3]):
         return None, False

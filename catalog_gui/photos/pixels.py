@@ -40,7 +40,7 @@ _TURNS = {
     7: Image.Transpose.TRANSVERSE,
     8: Image.Transpose.ROTATE_90,
 }
-"""EXIF orientation to what brings the stored picture upright (EXIF 2.3, 4.6.4 A; check value B3)."""
+"""EXIF orientation to what brings the stored picture upright (EXIF 2.3, 4.6.4 A)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -318,7 +318,7 @@ def _turned(picture: Image.Image, orientation: int) -> Image.Image:
 def _stored_box(
     box: tuple[int, int, int, int], orientation: int, stored: tuple[int, int]
 ) -> tuple[int, int, int, int]:
-    """Left, top, right, bottom of upright pixels as they lie in the stored picture (check value B3)."""
+    """Left, top, right, bottom of upright pixels as they lie in the stored picture (EXIF 2.3, 4.6.4 A)."""
     left, top, right, bottom = box
     width, height = stored
     return {

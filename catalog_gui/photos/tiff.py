@@ -14,7 +14,7 @@ from fractions import Fraction
 from typing import BinaryIO
 
 Number = Fraction | None
-"""A number of a tag; None for a rational n/0, which means absent (check value B1.14)."""
+"""A number of a tag; None for a rational n/0, which means absent (so Exif 2.3 has it for what a lens does not know)."""
 
 ASCII = 2
 _BYTES, _RATIONALS = (1, 2, 7), {5: "I", 10: "i"}

@@ -1,1 +1,1 @@
-"""One file for each thing she does, written against ports."""
+"""One file for each thing the user does, written against ports."""

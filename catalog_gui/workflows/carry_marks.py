@@ -20,7 +20,7 @@ ENDINGS = {ANNOTATIONS: ".json", SIDECAR: ".xmp"}
 
 
 @dataclass(frozen=True, slots=True)
-class BroughtIn:
+class MarksRead:
     """Marks read from a file, and a sentence for each that was left out."""
 
     marks: tuple[Mark, ...]
@@ -60,7 +60,7 @@ def name_for(form: str, photo: Photo, files: MarksOut) -> str:
 
 
 def beside_original(target: str, photo: Photo) -> bool:
-    """Whether a file would lie in the folder of the original: she is asked first."""
+    """Whether a file would lie in the folder of the original: the user is asked first."""
     return PurePath(target).parent == PurePath(photo.path).parent
 
 
@@ -90,7 +90,7 @@ def _refuse_foreign(files: MarksOut, target: str) -> None:
         raise BadInput("This sidecar was written by another program; choose another name.", path=target)
 
 
-def read_in(files: MarksOut, path: str, photo: Photo) -> BroughtIn:
+def read_in(files: MarksOut, path: str, photo: Photo) -> MarksRead:
     """Marks from a sidecar or from annotations, whichever the file holds.
 
     Raises BadInput naming the file for anything else, or where not one mark could be read.
@@ -101,10 +101,10 @@ def read_in(files: MarksOut, path: str, photo: Photo) -> BroughtIn:
             sidecar = image_region.from_sidecar(
                 text, photo_id=photo.id, stored=(photo.width, photo.height), orientation=photo.orientation
             )
-            found = BroughtIn(sidecar.marks, sidecar.problems)
+            found = MarksRead(sidecar.marks, sidecar.problems)
         else:
             read = web_annotation.from_document(text, photo_id=photo.id, size=photo.upright_size)
-            found = BroughtIn(read.marks, read.problems)
+            found = MarksRead(read.marks, read.problems)
     except BadInput as problem:
         raise BadInput(problem.reason, path=path) from problem
     if not found.marks:

@@ -25,7 +25,7 @@ Values = dict[str, str]
 
 
 def people_of(text: str) -> tuple[str, ...]:
-    """Names as she typed them, with commas or semicolons between."""
+    """Names as the user typed them, with commas or semicolons between."""
     return tuple(name for part in text.replace(";", ",").split(",") if (name := part.strip()))
 
 

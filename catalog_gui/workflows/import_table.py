@@ -23,7 +23,7 @@ from catalog_gui.workflows.publish.places import TO_95
 
 
 class Column(StrEnum):
-    """What a column of an old spreadsheet may hold. The words stand in the mapping she confirms."""
+    """What a column of an old spreadsheet may hold. The words stand in the mapping the user confirms."""
 
     LEAVE = "leave out"
     NUMBER = "number"
@@ -152,7 +152,7 @@ class OldFind:
 
 
 @dataclass(frozen=True, slots=True)
-class BroughtIn:
+class TableImport:
     """What came of a spreadsheet: every line is in one of the two."""
 
     specimens: tuple[str, ...] = ()
@@ -187,7 +187,7 @@ def bring_in(
     next_number: Callable[[UnitOfWork, str, int], str],
     *,
     cancelled: Callable[[], bool] = lambda: False,
-) -> BroughtIn:
+) -> TableImport:
     """Keep the lines that can be read as specimens of one foray called after the file. One step, undoable."""
     known = {specimen.number for specimen in work.specimens.all()}
     foray = Foray(surroundings.new_id(), f"From {table.name}", time_zone="UTC")
@@ -221,7 +221,7 @@ def bring_in(
         work.specimens.put(*specimens)
         if names:
             work.determinations.put(*names)
-    return BroughtIn(tuple(kept), tuple(left), tuple(remarks))
+    return TableImport(tuple(kept), tuple(left), tuple(remarks))
 
 
 def _free(number: str, known: set[str]) -> str:

@@ -1,7 +1,7 @@
-"""Taxa of her own, and her own values for taxa that are there, as rows for her own pack.
+"""Own taxa, and own values for taxa that are there, as rows for the user's own pack.
 
 Each function takes the reference as it is and gives the rows to write; it raises BadInput with a sentence
-for what makes no sense. Nothing here can make a danger smaller: rows are only ever written to her pack,
+for what makes no sense. Nothing here can make a danger smaller: rows are only ever written to the user's pack,
 and what of ours stands beside them is settled where packs are read (ours always stays for hazards,
 confusions and dangerous taxa).
 """
@@ -19,7 +19,7 @@ from catalog_gui.lookalikes.reference import ABSENT, Frequency, Reference, Sever
 from catalog_gui.workflows.ports import OwnPack
 
 MEMORY = "memory"
-"""The source of what she knows without a text."""
+"""The source of what the user knows without a text."""
 
 RANKS = ("species", "variety", "subspecies", "form", "genus", "section", "aggregate", "species complex")
 TABLES_ABOUT_TAXA = ("taxa", "synonyms", "taxon_states", "taxon_sizes", "hazards", "confusions")
@@ -27,7 +27,7 @@ TABLES_ABOUT_TAXA = ("taxa", "synonyms", "taxon_states", "taxon_sizes", "hazards
 
 @dataclass(frozen=True, slots=True)
 class TaxonDraft:
-    """What she typed about a name. `forms` are states of whole.form; `source` an id, a citation, or ''."""
+    """What the user typed about a name. `forms` are states of whole.form; `source` an id, a citation, or ''."""
 
     name: str
     authority: str = ""
@@ -43,7 +43,7 @@ class TaxonDraft:
 
 @dataclass(frozen=True, slots=True)
 class HazardDraft:
-    """A documented poisoning as she typed it. The onset runs from `low` to `high` in `unit` (min, h, d)."""
+    """A documented poisoning as the user typed it. The onset runs from `low` to `high` in `unit` (min, h, d)."""
 
     severity: Severity
     source: str
@@ -58,7 +58,7 @@ class HazardDraft:
 
 
 def is_hers(reference: Reference, pack: str) -> bool:
-    """Whether a value comes from her own pack."""
+    """Whether a value comes from the user's own pack."""
     return bool(pack) and pack != reference.packs[0]
 
 
@@ -106,7 +106,7 @@ def new_taxon(reference: Reference, draft: TaxonDraft) -> tuple[str, tuple[RowEd
 
 
 def corrected_taxon(reference: Reference, taxon_id: str, draft: TaxonDraft) -> tuple[RowEdit, ...]:
-    """The rows that put her name, authority, English name, group and note in place of what stands there."""
+    """The rows that put the user's name, authority, English name, group and note in place of what stands there."""
     taxon = reference.taxon(taxon_id)
     if taxon is None:
         raise BadInput("That taxon is not in the reference any longer.")
@@ -287,7 +287,7 @@ def pair_rows(
 
 
 def her_rows(pack: OwnPack, taxon_id: str) -> tuple[tuple[str, Mapping[str, str]], ...]:
-    """Every row of her pack about a taxon: table and cells. Pairs are given once, from this side."""
+    """Every row of the user's pack about a taxon: table and cells. Pairs are given once, from this side."""
     return tuple(
         (table, row)
         for table in TABLES_ABOUT_TAXA
@@ -297,7 +297,7 @@ def her_rows(pack: OwnPack, taxon_id: str) -> tuple[tuple[str, Mapping[str, str]
 
 
 def without(rows: Iterable[tuple[str, Mapping[str, str]]]) -> tuple[RowEdit, ...]:
-    """The edits that take rows of hers away; of a pair both directions go."""
+    """The edits that take the user's rows away; of a pair both directions go."""
     edits: list[RowEdit] = []
     for table, row in rows:
         edits.append(RowEdit(table, row, away=True))
@@ -308,7 +308,7 @@ def without(rows: Iterable[tuple[str, Mapping[str, str]]]) -> tuple[RowEdit, ...
 
 
 def without_taxon(pack: OwnPack, taxon_id: str) -> tuple[RowEdit, ...]:
-    """The edits that take everything about a taxon out of her pack; of ours everything stays."""
+    """The edits that take everything about a taxon out of the user's pack; of ours everything stays."""
     rows = list(her_rows(pack, taxon_id))
     rows += [("confusions", row) for row in pack.rows("confusions") if row.get("lookalike") == taxon_id]
     return without(rows)

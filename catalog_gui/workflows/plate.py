@@ -31,7 +31,7 @@ PANELS = (
 class PanelPicture:
     """What a panel shows: the piece `box` (left, top, right, bottom in upright pixels; None: all of it).
 
-    `chosen` is True for her own choice, False for a best guess from marks.
+    `chosen` is True for the user's own choice, False for a best guess from marks.
     """
 
     photo_id: str
@@ -84,7 +84,7 @@ def panel_pictures(
 ) -> dict[Part, PanelPicture]:
     """What each panel shows; parts without a chosen or a marked picture are missing.
 
-    Her own crop comes first, then the surroundings of a mark on that part, then the picture an entry for
+    The user's own crop comes first, then the surroundings of a mark on that part, then the picture an entry for
     that part is linked to. `marks` are those on the specimen's photos.
     """
     found: dict[Part, PanelPicture] = {}

@@ -182,22 +182,22 @@ class Records(Protocol):
 
 
 class OwnPack(Protocol):
-    """Her own reference pack: a folder of plain tables. Not for the GUI thread. Raises PackRefused, BadInput.
+    """The user's own reference pack: a folder of plain tables. Not for the GUI thread. Raises PackRefused, BadInput.
 
     A change that the reader would refuse (file, line, column) is not written at all.
     """
 
     @property
     def folder(self) -> Path:
-        """Where her tables stand, or will stand when she writes the first one."""
+        """Where the user's tables stand, or will stand once one was written."""
         ...
 
     def read(self) -> Reference:
-        """Ours with hers on top."""
+        """Ours with the user's on top."""
         ...
 
     def rows(self, table: str) -> tuple[Mapping[str, str], ...]:
-        """Her rows of one table, cells by column."""
+        """The user's rows of one table, cells by column."""
         ...
 
     def change(
@@ -273,7 +273,7 @@ class Papers(Protocol):
 
     @property
     def folder(self) -> Path:
-        """Where papers go when she says nothing else."""
+        """Where papers go when the user says nothing else."""
         ...
 
     def tidy(self, folder: Path) -> None:

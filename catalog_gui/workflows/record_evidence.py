@@ -1,4 +1,4 @@
-"""What she saw, what she looked for and did not find, what was damaged. Each call is one change."""
+"""What was seen, what was looked for and not found, what was damaged. Each call is one change."""
 
 from __future__ import annotations
 

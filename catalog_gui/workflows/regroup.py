@@ -1,4 +1,4 @@
-"""Making the proposal again: what she fixed by hand stays exactly as it is.
+"""Making the proposal again: what was fixed by hand stays exactly as it is.
 
 After a correction only its neighbourhood is proposed anew, as long as clocks, times and places are those
 of the last proposal; everything else is left as it stands in the records.

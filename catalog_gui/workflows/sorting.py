@@ -1,4 +1,4 @@
-"""What she does on the Sort page. Each function is one change; the caller wraps it in one step.
+"""What the user does on the Sort page. Each function is one change; the caller wraps it in one step.
 
 With a `memory` of the foray a correction reads and proposes only its neighbourhood.
 """
@@ -319,7 +319,7 @@ def answer_same_as(
 
 
 def next_number(work: UnitOfWork, prefix: str, year: int) -> str:
-    """The next free specimen number: '2025-014', or with her own prefix 'AB-2025-014'."""
+    """The next free specimen number: '2025-014', or with the user's own prefix 'AB-2025-014'."""
     return next(_free_numbers(work, prefix, year))
 
 

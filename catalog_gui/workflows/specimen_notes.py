@@ -40,13 +40,13 @@ KINDS = (
     "other",
 )
 READINGS_MIN = (0, 1, 5, 30)
-"""When a reagent or a cut is read (house notes on trade practice, sections 3 and 4)."""
+"""When a reagent or a cut is read (common practice with spot tests and cut surfaces; no single source)."""
 
 PRINT_HOURS = 8.0
-"""A few hours to overnight (Plischke; Fungimap, in the house notes, section 5); 8 h is our default."""
+"""A few hours to overnight (Plischke; Fungimap); 8 h is our default."""
 
 DRYING_HOURS = 24.0
-"""'Overnight to a few days by size' (house notes, section 5): look after a day."""
+"""'Overnight to a few days by size' (common practice): look after a day."""
 
 
 def change_specimen(work: UnitOfWork, specimen_id: str, **fields: object) -> Specimen:

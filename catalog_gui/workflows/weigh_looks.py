@@ -40,8 +40,8 @@ def weigh_looks(
 ) -> bool:
     """Propose the foray anew with the looks now at hand, if nothing was done since; whether anything changed.
 
-    `since` is where the records stood when the pictures had been taken in. Once she has begun, nothing moves
-    under her hands: her corrections bring the looks in, each for its own neighbourhood.
+    `since` is where the records stood when the pictures had been taken in. Once somebody has begun to sort, nothing
+    moves under their hands: corrections bring the looks in, each for its own neighbourhood.
     """
     if surroundings.likeness is None or not _untouched(work, since):
         return False

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from catalog_gui import assets
 from catalog_gui.domain.feature import Part
-from catalog_gui.domain.plate_words import Weight, missing_words
+from catalog_gui.domain.plate_words import LabelWeight, missing_words
 from catalog_gui.packs.reader import read_packs
 
 REFERENCE = read_packs(assets.reference_pack())
 ABSENT = REFERENCE.ties.absent_names or {}
-GRAVE = {"base.volva": Weight(40, 60), "ring.kind": Weight(20, 50), "gills.attachment": Weight(9, 20)}
+GRAVE = {
+    "base.volva": LabelWeight(40, 60),
+    "ring.kind": LabelWeight(20, 50),
+    "gills.attachment": LabelWeight(9, 20),
+}
 
 
 def words(part: Part, **known: object) -> str:

@@ -1,4 +1,4 @@
-"""Her own pictures of a find, part by part, and her earlier finds of a taxon."""
+"""The user's own pictures of a find, part by part, and earlier finds of a taxon."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from catalog_gui.workflows.ports import UnitOfWork
 def crops_of(
     work: UnitOfWork, specimen: Specimen, evidence: Sequence[Evidence], reference: Reference
 ) -> dict[Part, Crop]:
-    """Her own picture of each part, as the plate has it; the whole fruit body is the cover."""
+    """The user's own picture of each part, as the plate has it; the whole fruit body is the cover."""
     groups = work.groups.where(specimen_id=specimen.id)
     if not groups:
         return {}
@@ -35,7 +35,7 @@ def crops_of(
 def earlier_finds(
     work: UnitOfWork, taxa: Sequence[Taxon], but: str, reference: Reference
 ) -> dict[str, tuple[EarlierFind, ...]]:
-    """Her own earlier finds that go by a shown taxon's name today, the latest first."""
+    """The user's own earlier finds that go by a shown taxon's name today, the latest first."""
     earlier: dict[str, tuple[EarlierFind, ...]] = {}
     for taxon in taxa:
         finds: list[EarlierFind] = []

@@ -145,7 +145,7 @@ def _taxa(keys: Sequence[str], reference: Reference) -> tuple[Taxon, ...]:
 
 
 def _texts(reasons: Sequence[Reason]) -> tuple[str, ...]:
-    """The reasons she gave; the date alone says too little to be counted among them."""
+    """The reasons the user gave; the date alone says too little to be counted among them."""
     return tuple(reason.text for reason in reasons if not reason.evidence.id.startswith(_GIVEN))
 
 
@@ -156,7 +156,7 @@ def _telling(
     recorded: int,
     doubles: Collection[str],
 ) -> tuple[str, ...]:
-    """What she will want side by side: the name she gave, the best candidate, and the closest hazards.
+    """What is wanted side by side: the name that was given, the best candidate, and the closest hazards.
 
     Of these the documented `doubles` of the names in front come first.
     """

@@ -86,7 +86,7 @@ class Crop:
 
 @dataclass(frozen=True, slots=True)
 class EarlierFind:
-    """A specimen of her own that goes by the name of a shown taxon."""
+    """A specimen of the user's own that goes by the name of a shown taxon."""
 
     specimen_id: str
     number: str

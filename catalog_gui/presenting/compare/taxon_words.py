@@ -224,7 +224,7 @@ def _confusions(reference: Reference, taxon: Taxon, cited: _Cited) -> str:
 
 
 def _whose(reference: Reference, packs: Iterable[str]) -> str:
-    """' (yours)' where all of it is hers, ' (ours and yours)' where some of it is."""
+    """' (yours)' where all of it is the user's, ' (ours and yours)' where some of it is."""
     hers = [bool(marked(reference, pack)) for pack in packs]
     if not any(hers):
         return ""

@@ -6,7 +6,7 @@ from collections import Counter
 
 from catalog_gui.domain.evidence import Evidence
 from catalog_gui.domain.feature import Part
-from catalog_gui.domain.plate_words import Weight
+from catalog_gui.domain.plate_words import LabelWeight
 from catalog_gui.lookalikes.reference import Reference, Severity
 from catalog_gui.presenting.part_titles import TITLES
 
@@ -36,7 +36,7 @@ def part_title(part: Part, evidence: dict[str, Evidence]) -> str:
     return TITLES[part]
 
 
-def weights_of(reference: Reference) -> dict[str, Weight]:
+def weights_of(reference: Reference) -> dict[str, LabelWeight]:
     """How many confusions, and how many with a fatal taxon, each feature separates."""
     grave: Counter[str] = Counter()
     every: Counter[str] = Counter()
@@ -45,7 +45,7 @@ def weights_of(reference: Reference) -> dict[str, Weight]:
         for feature in row.separates:
             every[feature] += 1
             grave[feature] += fatal
-    return {feature: Weight(grave[feature], count) for feature, count in every.items()}
+    return {feature: LabelWeight(grave[feature], count) for feature, count in every.items()}
 
 
 def state_frequency(reference: Reference) -> dict[tuple[str, str], float]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from catalog_gui.presenting.words import counted
-from catalog_gui.workflows.import_table import BroughtIn, OldFind
+from catalog_gui.workflows.import_table import OldFind, TableImport
 
 
 def outcome_words(finds: Sequence[OldFind]) -> str:
@@ -25,7 +25,7 @@ def outcome_words(finds: Sequence[OldFind]) -> str:
     return "\n".join(words)
 
 
-def brought_in_words(outcome: BroughtIn, table: str) -> str:
+def brought_in_words(outcome: TableImport, table: str) -> str:
     """How many finds came in from a table, and what was left out."""
     words = f"{counted(len(outcome.specimens), 'find')} brought in from {table}"
     if outcome.left_out:

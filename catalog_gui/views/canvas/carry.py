@@ -23,7 +23,7 @@ from catalog_gui.views.canvas.burn import burnt, plain
 from catalog_gui.views.canvas.ink import text_sizes
 from catalog_gui.views.canvas.picture_item import Level
 from catalog_gui.workflows import carry_marks
-from catalog_gui.workflows.carry_marks import ANNOTATIONS, SIDECAR, BroughtIn
+from catalog_gui.workflows.carry_marks import ANNOTATIONS, SIDECAR, MarksRead
 from catalog_gui.workflows.ports import MarksOut
 
 PICTURE = "picture"
@@ -38,7 +38,7 @@ _ENDINGS = {PICTURE: "jpg", ANNOTATIONS: "json", SIDECAR: "xmp"}
 class CarryDesk(QObject):
     """Writes the marks of the picture shown to files, and reads them from files."""
 
-    read = Signal(object)  # BroughtIn
+    read = Signal(object)  # MarksRead
     written = Signal(str)  # path
 
     def __init__(self, bench: Bench, window: QWidget) -> None:
@@ -176,7 +176,7 @@ class CarryDesk(QObject):
             return
         self._folder = Path(path).parent
 
-        def done(found: BroughtIn) -> None:
+        def done(found: MarksRead) -> None:
             if found.problems:
                 self._bench.trouble.emit(f"{path}: {' '.join(found.problems)}")
             if isValid(self):

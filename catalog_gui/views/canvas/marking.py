@@ -15,7 +15,7 @@ from catalog_gui.presenting.canvas.look import BY_ID, NAMES
 from catalog_gui.presenting.canvas.words import Readings, read_marks, tilt_of, title_of, with_tilt
 from catalog_gui.views.bench import Bench
 from catalog_gui.workflows import annotate
-from catalog_gui.workflows.carry_marks import BroughtIn
+from catalog_gui.workflows.carry_marks import MarksRead
 from catalog_gui.workflows.ports import UnitOfWork
 
 Points = tuple[tuple[float, float], ...]
@@ -202,7 +202,7 @@ class Marking(QObject):
             lambda work: annotate.copy_marks(work, ids, photo.id, new_id=new_id),
         )
 
-    def bring_in(self, found: BroughtIn) -> None:
+    def bring_in(self, found: MarksRead) -> None:
         """Keep marks that were read from a file."""
         photo = self._photo
         if photo is None:

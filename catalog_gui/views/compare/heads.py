@@ -61,7 +61,7 @@ class TaxonHead(QWidget):
             line.addWidget(button)
 
     def show_taxon(self, taxon: Taxon, severity: Severity | None, *, hers: bool = False) -> None:
-        """Show this taxon; `hers`: it stands in her own pack."""
+        """Show this taxon; `hers`: it stands in the user's own pack."""
         self._taxon, self._taxon_id, self._hers = taxon, taxon.id, hers
         whose = "\nYours: it stands in your own pack." if hers else ""
         self.setToolTip(f"{taxon.name} {taxon.authority}".strip() + f"\n{taxon.english}{whose}")
@@ -135,7 +135,7 @@ class Heads(QHeaderView):
         severities: Sequence[Severity | None],
         hers: Collection[str] = (),
     ) -> None:
-        """The taxa stand in the sections from `first` on; `hers` are the packs that are her own."""
+        """The taxa stand in the sections from `first` on; `hers` are the packs that are the user's own."""
         self._first, self._count = first, len(taxa)
         height = HIGHER if None in severities else HEIGHT
         if height != self._height:

@@ -1,4 +1,4 @@
-"""What she adds about dangers: documented poisonings, and what a taxon is mistaken for."""
+"""What the user adds about dangers: documented poisonings, and what a taxon is mistaken for."""
 
 from __future__ import annotations
 
@@ -106,7 +106,7 @@ class HazardsTab(RowsTab):
         ]
 
     def hers(self, reference: Reference, row: Mapping[str, str]) -> Sequence[str]:
-        """A row of her table."""
+        """A row of the user's table."""
         window = " to ".join(row[key] for key in ("onset_low", "onset_high") if row[key])
         return (
             Severity(row["severity"]).means,
@@ -179,7 +179,7 @@ class PairsTab(RowsTab):
         ]
 
     def hers(self, reference: Reference, row: Mapping[str, str]) -> Sequence[str]:
-        """A row of her table."""
+        """A row of the user's table."""
         apart, shared = (
             [part for part in row[key].split("|") if part] for key in ("separates", "does_not_separate")
         )

@@ -1,4 +1,4 @@
-"""Fields of the page for her own taxa: choices that can be typed, lists to tick, numbers, sources."""
+"""Fields of the page for the user's own taxa: choices that can be typed, lists to tick, numbers, sources."""
 
 from __future__ import annotations
 
@@ -145,7 +145,7 @@ def source_field(name: str) -> Choice:
 
 
 def sources_on_offer(reference: Reference) -> list[tuple[str, str]]:
-    """Her own sources first, then ours."""
+    """The user's own sources first, then ours."""
     known = [source for source in reference.sources if source.id != MEMORY]
     shipped = reference.packs[0] if reference.packs else ""
     known.sort(key=lambda source: (source.pack == shipped, source.citation.casefold()))

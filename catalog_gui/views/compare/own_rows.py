@@ -1,4 +1,4 @@
-"""Rows of her own beside ours: a table of what is written, and fields to add to it. Saved row by row."""
+"""The user's rows beside ours: a table of what is written, and fields to add to it. Saved row by row."""
 
 from __future__ import annotations
 
@@ -29,12 +29,12 @@ from catalog_gui.workflows.own_taxa import without
 
 HerRow = tuple[str, Mapping[str, str]]
 Shown = tuple[Sequence[str], HerRow | None]
-"""What the columns say, and the row of hers that it is, or None for one of ours."""
+"""What the columns say, and the user's row that it is, or None for one of ours."""
 Edits = Callable[[Reference], Iterable[RowEdit]]
 
 
 class _Rows(QTableWidget):
-    """Delete takes a row of hers away."""
+    """Delete takes one of the user's rows away."""
 
     away_wanted = Signal()
 
@@ -112,11 +112,11 @@ class RowsTab(QWidget):
         raise NotImplementedError
 
     def hers(self, reference: Reference, row: Mapping[str, str]) -> Sequence[str]:
-        """A row of hers, as the columns show it."""
+        """One of the user's rows, as the columns show it."""
         raise NotImplementedError
 
     def show_rows(self, reference: Reference, taxon_id: str, hers: Sequence[HerRow]) -> None:
-        """Show what is written of a taxon: hers first, then ours. What is chosen stays where it was."""
+        """Show what is written of a taxon: the user's first, then ours. What is chosen stays where it was."""
         before = self.rows.currentRow() if taxon_id == self.taxon_id else 0
         self.reference, self.taxon_id = reference, taxon_id
         self.offer(reference)
@@ -164,7 +164,7 @@ class RowsTab(QWidget):
         self.clear_fields()
 
     def take_away(self) -> None:
-        """Take the chosen row of hers away."""
+        """Take the chosen one of the user's rows away."""
         row = self._chosen()
         if row is not None:
             self.wanted.emit("Taken out of your own pack", lambda _: without([row]))

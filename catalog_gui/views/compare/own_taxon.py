@@ -1,4 +1,4 @@
-"""The page for a taxon of her own, or for her own values of one of ours. Saved row by row in her pack."""
+"""The page for an own taxon, or for own values of one of ours. Saved row by row in the user's pack."""
 
 from __future__ import annotations
 
@@ -129,7 +129,7 @@ class NameTab(QWidget):
         self.save.setAccessibleName(self.save.text())
 
     def draft(self) -> TaxonDraft:
-        """What she typed."""
+        """What the user typed."""
         return TaxonDraft(
             self.name.text(),
             self.authority.text(),
@@ -222,7 +222,7 @@ class OwnTaxonDialog(QDialog):
         self._refresh()
 
     def show_taxon(self, taxon_id: str) -> None:
-        """What is written of a taxon, ours and hers, ready to be added to."""
+        """What is written of a taxon, ours and the user's, ready to be added to."""
         taxon = self._bench.reference.taxon(taxon_id)
         if taxon is None:
             return
@@ -232,10 +232,10 @@ class OwnTaxonDialog(QDialog):
         self.tabs.setCurrentIndex(1)
         self._refresh()
 
-    # --- what she does -------------------------------------------------------------------------
+    # --- what the user does -------------------------------------------------------------------------
 
     def save_name(self) -> None:
-        """Add the taxon, or put her name row in place of what stands there."""
+        """Add the taxon, or put the row of its name in place of what stands there."""
         draft, taxon_id = self.name_tab.draft(), self._taxon_id
         bench = self._bench
         try:
@@ -295,7 +295,7 @@ class OwnTaxonDialog(QDialog):
         box.open()
 
     def remove_all(self) -> None:
-        """Take everything of hers about the taxon out of her pack."""
+        """Take everything about the taxon out of the user's pack."""
         taxon_id = self._taxon_id
         taxon = self._bench.reference.taxon(taxon_id)
         name = taxon.name if taxon is not None else taxon_id

@@ -1,4 +1,4 @@
-"""Her own values of a taxon: what it shows and how often, and its sizes."""
+"""The user's own values of a taxon: what it shows and how often, and its sizes."""
 
 from __future__ import annotations
 
@@ -88,7 +88,7 @@ class StatesTab(RowsTab):
         ]
 
     def hers(self, reference: Reference, row: Mapping[str, str]) -> Sequence[str]:
-        """A row of her table."""
+        """A row of the user's table."""
         return _state_words(
             reference, row["feature"], row["state"], row["frequency"], row["source"], row["note"]
         )
@@ -172,7 +172,7 @@ class SizesTab(RowsTab):
         ]
 
     def hers(self, reference: Reference, row: Mapping[str, str]) -> Sequence[str]:
-        """A row of her table."""
+        """A row of the user's table."""
         low, high = (f"({row[key]})" if row[key] else "" for key in ("extreme_low", "extreme_high"))
         words = f"{low} {row['low']}–{row['high']} {high} {row['unit']}"
         return (

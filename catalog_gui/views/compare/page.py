@@ -158,7 +158,7 @@ class ComparePage(Page):
         self.bar.complete(self.bench.reference)
 
     def _on_reference(self, _: object) -> None:
-        """Her own pack was changed: other names to offer, and everything is weighed again."""
+        """The user's own pack was changed: other names to offer, and everything is weighed again."""
         self._complete()
         self.mark_stale()
 
@@ -272,7 +272,7 @@ class ComparePage(Page):
         elif not self.table.currentIndex().isValid():
             self._tell_sources(_HINT)
 
-    # --- what she does -------------------------------------------------------------------------
+    # --- what the user does -------------------------------------------------------------------------
 
     def lay_beside(self, taxon_id: str) -> None:
         """Lay a taxon beside the find, or take it away if it lies there; the last of three gives way."""
@@ -339,7 +339,7 @@ class ComparePage(Page):
         self._sheet.activateWindow()
 
     def add_taxon(self, taxon_id: str = "") -> None:
-        """Open the page for a taxon of her own, or for her own values of one that is there."""
+        """Open the page for an own taxon, or for own values of one that is there."""
         if self._own is None:
             self._own = OwnTaxonDialog(self.bench, self)
             self._own.lay_beside_wanted.connect(self.show_beside)
@@ -365,7 +365,7 @@ class ComparePage(Page):
 
     @property
     def own(self) -> OwnTaxonDialog | None:
-        """The page for her own taxa, once it was opened."""
+        """The page for the user's own taxa, once it was opened."""
         return self._own
 
     @property

@@ -1,4 +1,4 @@
-"""The table by part: her find with its pictures, then each taxon, with what every feature says."""
+"""The table by part: the user's find with its pictures, then each taxon, with what every feature says."""
 
 from __future__ import annotations
 
@@ -42,7 +42,7 @@ _Index = QModelIndex | QPersistentModelIndex
 
 
 class ComparisonTable(QTableView):
-    """Rows are features grouped by part; columns: feature, her find, up to three taxa."""
+    """Rows are features grouped by part; columns: feature, the user's find, up to three taxa."""
 
     feature_wanted = Signal(str)
     about_wanted = Signal(str)
@@ -107,7 +107,7 @@ class ComparisonTable(QTableView):
         self.sketches.forget_taxa()
 
     def show_comparison(self, comparison: Comparison, only: str, *, parting_first: bool = False) -> None:
-        """`only`: 'all', 'recorded' (what she recorded) or 'separates' (what parts the shown taxa)."""
+        """`only`: 'all', 'recorded' (what the user recorded) or 'separates' (what parts the shown taxa)."""
         rows = rows_of(comparison, only, parting_first=parting_first, drawn=drawn.DRAWN)
         same_columns = [taxon.id for taxon in comparison.taxa] == [
             taxon.id for taxon in self.rows.comparison.taxa
@@ -140,7 +140,7 @@ class ComparisonTable(QTableView):
         self.setUpdatesEnabled(True)
         self.verticalScrollBar().setValue(keep)
 
-    # --- keeping what she had ------------------------------------------------------------------
+    # --- keeping what the user had ------------------------------------------------------------------
 
     def _chosen(self) -> tuple[str, int]:
         index = self.currentIndex()
@@ -238,7 +238,7 @@ class ComparisonTable(QTableView):
         self.viewport().update()
 
     def crop(self, crop: Crop, width: int, height: int) -> QPixmap | None:
-        """A piece of one of her pictures, fitted; None until it is decoded."""
+        """A piece of one of the user's pictures, fitted; None until it is decoded."""
         ratio = self.devicePixelRatioF()
         fit = (round(width * ratio), round(height * ratio))
         pixmap = self._pictures.pixmap(crop.photo, 480, crop.box, fit=fit)
@@ -248,7 +248,7 @@ class ComparisonTable(QTableView):
         shown.setDevicePixelRatio(max(pixmap.width() / width, pixmap.height() / height, 0.01))
         return shown
 
-    # --- what she does -------------------------------------------------------------------------
+    # --- what the user does -------------------------------------------------------------------------
 
     def currentChanged(self, current: _Index, previous: _Index) -> None:
         """Say where the chosen row is written."""

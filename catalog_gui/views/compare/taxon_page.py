@@ -1,4 +1,4 @@
-"""A sheet with everything about one taxon: what is written, by whom, its drawing, and her own notes."""
+"""A sheet with everything about one taxon: what is written, by whom, its drawing, and the user's own notes."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ from catalog_gui.workflows.ports import UnitOfWork
 from catalog_gui.workflows.taxon_notes import note_of, write_note
 
 PAUSE_MS = 500
-"""A note is saved when she pauses for this long, leaves the field, goes to another taxon or closes."""
+"""A note is saved when the user pauses for this long, leaves the field, goes to another taxon or closes."""
 
 PRIVATE_PLACES = (
     "Places of its finds go out no finer than a 10 km square, unless you choose the exact place for that one "
@@ -62,12 +62,12 @@ def dress() -> Dress:
 
 
 class NoteField(QPlainTextEdit):
-    """Tells when she leaves it."""
+    """Tells when the user leaves it."""
 
     left = Signal()
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
-        """She goes elsewhere: what she wrote is to be saved."""
+        """The user goes elsewhere: what was written is to be saved."""
         super().focusOutEvent(event)
         self.left.emit()
 
@@ -76,7 +76,7 @@ class TaxonSheet(QDialog):
     """Stays open beside the page; shows one taxon after another."""
 
     lay_beside_wanted = Signal(str)
-    own_values_wanted = Signal(str)  # the taxon she adds her own values to; '' for a new one
+    own_values_wanted = Signal(str)  # the taxon to add own values to; '' for a new one
 
     def __init__(self, bench: Bench, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -201,10 +201,10 @@ class TaxonSheet(QDialog):
         if self._way:
             self.show_taxon(self._way.pop(), back=True)
 
-    # --- her notes -----------------------------------------------------------------------------
+    # --- the user's notes -----------------------------------------------------------------------------
 
     def save_note(self) -> None:
-        """Save what she wrote, if it differs from what is kept."""
+        """Save what the user wrote, if it differs from what is kept."""
         self._pause.stop()
         words, taxon_id = self.note.toPlainText().strip(), self._taxon_id
         if not taxon_id or words == self._saved:
@@ -257,7 +257,7 @@ class TaxonSheet(QDialog):
             self.show_taxon(self._taxon_id, back=True)
 
     def _on_reference(self, _: object) -> None:
-        """Her own pack was changed: what is shown may read otherwise, or be gone."""
+        """The user's own pack was changed: what is shown may read otherwise, or be gone."""
         self._pack.setText(self._pack_words())
         if not self._taxon_id or not self.isVisible():
             return

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QFrame, QGridLayout, QVBoxLayout, QWidget
 
 from catalog_gui.domain.checklist import FORM, Checklist
 from catalog_gui.domain.feature import Part
-from catalog_gui.domain.plate_words import Weight, missing_words
+from catalog_gui.domain.plate_words import LabelWeight, missing_words
 from catalog_gui.presenting.describe.state import DescribeState
 from catalog_gui.presenting.describe.words import part_title
 from catalog_gui.views.bench import Bench
@@ -32,7 +32,7 @@ class PlateView(QWidget):
     def __init__(
         self,
         bench: Bench,
-        weights: Mapping[str, Weight],
+        weights: Mapping[str, LabelWeight],
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)

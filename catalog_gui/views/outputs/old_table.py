@@ -25,9 +25,9 @@ from catalog_gui.presenting.outputs.old_table import brought_in_words, outcome_w
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.widgets.labels import label
 from catalog_gui.workflows.import_table import (
-    BroughtIn,
     Column,
     OldFind,
+    TableImport,
     bring_in,
     guess_columns,
     read_lines,
@@ -150,7 +150,7 @@ class OldTableDialog(QDialog):
         table, finds, surroundings = self._table, self._finds, self.bench.surroundings
         self._bring.setEnabled(False)
 
-        def done(outcome: BroughtIn) -> None:
+        def done(outcome: TableImport) -> None:
             self.bench.said.emit(brought_in_words(outcome, table.name))
             if outcome.specimens:
                 self.bench.choose_specimen(outcome.specimens[0])

@@ -169,7 +169,7 @@ def _rasters(
         try:
             block = _picture(photo, one, order, press, edge, "")
         except Problem as problem:
-            # The sentence names the file for her; nothing of it goes out.
+            # The sentence names the file for the user; nothing of it goes out.
             raise BadInput(f"{problem.reason} Nothing was written.", path=photo.path) from problem
         yield name, draw(block) if order.marks else block.raster
 

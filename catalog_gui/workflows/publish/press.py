@@ -25,7 +25,7 @@ _NOTATIONS = {
 
 @dataclass(frozen=True, slots=True)
 class Press:
-    """What every paper is made with, beside the find: reference, pixels, clock, and her own settings."""
+    """What every paper is made with, beside the find: reference, pixels, clock, and the user's own settings."""
 
     reference: Reference
     pictures: Pictures
@@ -70,7 +70,7 @@ class Wishes(Protocol):
 def press_of(
     wishes: Wishes, reference: Reference, pictures: Pictures, surroundings: Surroundings, prepare: Prepare
 ) -> Press:
-    """What papers are made with; numbers to call are those she typed, none is built in."""
+    """What papers are made with; numbers to call are those the user typed, none is built in."""
     numbers = (("Emergency", wishes.emergency_number), ("Poison information", wishes.poison_service))
     return Press(
         reference,

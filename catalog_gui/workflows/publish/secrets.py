@@ -12,7 +12,7 @@ from catalog_gui.workflows.publish.places import precision_of, region_for
 def secrets_of(found: Gathered, reader: Reader, person: str = "") -> Secrets:
     """The words that may not stand anywhere on a paper for this reader.
 
-    Paths and serial numbers never; people's names, the site and written places only where she said so.
+    Paths and serial numbers never; people's names, the site and written places only where the user said so.
     """
     specimen, foray = found.specimen, found.foray
     exact = precision_of(found, reader) is Precision.EXACT

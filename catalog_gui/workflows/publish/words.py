@@ -1,4 +1,4 @@
-"""How papers say things: days, times and lengths as she likes them, doubt in open view."""
+"""How papers say things: days, times and lengths as the user likes them, doubt in open view."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from catalog_gui.lookalikes.reasons import marked, seen_words, size_words, writt
 from catalog_gui.lookalikes.reference import Reference, SizeRange
 
 OWN_ON_PAPER = "own pack"
-"""The mark on a value from her own pack, in words that are right for whoever reads the paper."""
+"""The mark on a value from the user's own pack, in words that are right for whoever reads the paper."""
 
 
 def moment_words(moment: datetime | None, zone: tzinfo | None, pattern: str = USUAL) -> str:
@@ -61,7 +61,7 @@ def evidence_words(row: Evidence, reference: Reference, units: str = "") -> str:
 
 
 def taxon_words(reference: Reference, taxon: str, feature: Feature, units: str = "") -> str:
-    """What the reference says about a feature of a taxon, sizes in her unit; '' where it says nothing."""
+    """What the reference says about a feature of a taxon, sizes in the user's unit; '' where it says nothing."""
     if feature.kind != "number":
         return written_words(reference, taxon, feature, own=OWN_ON_PAPER)[0]
     return "; ".join(
@@ -71,7 +71,7 @@ def taxon_words(reference: Reference, taxon: str, feature: Feature, units: str =
 
 
 def measurement_words(found: Measurement, units: str) -> str:
-    """What a mark measures, in her unit, or the sentence that there is no scale."""
+    """What a mark measures, in the user's unit, or the sentence that there is no scale."""
     return found.real.shown_in(units).text() if found.real is not None else found.text()
 
 

@@ -15,7 +15,7 @@ from catalog_gui.presenting.outputs import words
 from catalog_gui.presenting.outputs.old_table import brought_in_words, outcome_words
 from catalog_gui.presenting.outputs.state import FindLine
 from catalog_gui.settings import Preferences
-from catalog_gui.workflows.import_table import BroughtIn, OldFind
+from catalog_gui.workflows.import_table import OldFind, TableImport
 from catalog_gui.workflows.publish.order import Kind, Order
 
 OPEN = FindLine("a", "2025-001", "Russula emetica", private=False)
@@ -110,6 +110,6 @@ def test_an_old_spreadsheet_names_its_first_bad_line() -> None:
         "Line 3: There is no number. And 1 more.",
         "1 with a remark, such as line 2: 'soon' is no date.",
     ]
-    assert brought_in_words(BroughtIn(("s",), tuple(bad)), "old.csv") == (
+    assert brought_in_words(TableImport(("s",), tuple(bad)), "old.csv") == (
         "1 find brought in from old.csv; 2 left out, such as line 3: There is no number."
     )

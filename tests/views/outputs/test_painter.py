@@ -24,13 +24,13 @@ from catalog_gui.domain.page import (
     Beside,
     Gap,
     HazardBlock,
-    HazardRow,
     Overlay,
     Paper,
     PictureBlock,
     PictureRow,
     PlacedPage,
     PlacedText,
+    PrintedHazard,
     TableBlock,
     Text,
     Weight,
@@ -83,7 +83,7 @@ def long_paper(size: tuple[float, float] = A4_MM) -> Paper:
             Text("Amanita cf. phalloides", Weight.TAXON),
             HazardBlock(
                 "not excluded",
-                tuple(HazardRow("fatal", f"Taxon{n}", "reason " * 40) for n in range(60)),
+                tuple(PrintedHazard("fatal", f"Taxon{n}", "reason " * 40) for n in range(60)),
             ),
             Text(CAUTION, Weight.CAUTION),
             *(PictureRow((picture, "no picture", picture, ""), 40.0) for _ in range(10)),
@@ -181,7 +181,7 @@ def test_hazards_read_in_black_and_white(tmp_path: Path) -> None:
     """The signal word has contrast of its own when colour is gone: at least 3 to 1 (WCAG, large type)."""
     target = tmp_path / "bw.pdf"
     blocks = tuple(
-        HazardBlock("title", (HazardRow(s, "head", "line"),)) for s in ("fatal", "serious", "unpleasant")
+        HazardBlock("title", (PrintedHazard(s, "head", "line"),)) for s in ("fatal", "serious", "unpleasant")
     )
     write_pdf([Paper("b", blocks)], target, title="b")
     text = text_of(target)
