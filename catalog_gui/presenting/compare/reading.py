@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
+from dataclasses import replace
 
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.specimen import present_determination
 from catalog_gui.lookalikes.hazard_groups import hazard_groups
 from catalog_gui.lookalikes.onset import onset_words
+from catalog_gui.lookalikes.parting import parting
 from catalog_gui.lookalikes.prepared import Prepare
 from catalog_gui.lookalikes.reasons import Reason, marked
 from catalog_gui.lookalikes.reference import Reference, Taxon
 from catalog_gui.lookalikes.weighing import Weighing
+from catalog_gui.lookalikes.why_line import COSTS
 from catalog_gui.presenting.compare.banner_lines import banner_lines, groups_without_a_find, lines_for
 from catalog_gui.presenting.compare.check_lines import check_lines
 from catalog_gui.presenting.compare.finds import crops_of, earlier_finds
@@ -22,6 +25,7 @@ from catalog_gui.presenting.compare.state import (
     CandidateLine,
     Comparison,
     HazardLine,
+    Line,
 )
 from catalog_gui.presenting.compare.table_lines import reasons_of, table_lines
 from catalog_gui.workflows.ports import UnitOfWork
@@ -29,6 +33,9 @@ from catalog_gui.workflows.weigh_find import weigh_find
 
 _GIVEN = "given:"
 """How the weighing marks what it took from the date of the find."""
+
+TAUGHT = 9
+"""So many rows a room reads at a time."""
 
 
 def read_comparison(
@@ -133,11 +140,23 @@ def _teaching(work: UnitOfWork, reference: Reference, chosen: Sequence[str]) -> 
     return Comparison(
         taxa=taxa,
         severities=tuple(reference.severity_of(taxon.id) for taxon in taxa),
-        lines=table_lines({}, taxa, reference, [], teaching=True),
+        lines=_taught(table_lines({}, taxa, reference, [], teaching=True), taxa, reference),
         hazards=tuple(member for line in banner for member in line.members),
         banner=banner,
         earlier=earlier_finds(work, taxa, "", reference),
     )
+
+
+def _taught(lines: Sequence[Line], taxa: Sequence[Taxon], reference: Reference) -> tuple[Line, ...]:
+    """Mark the few lines that a room is taught by as those that part the taxa.
+
+    What has to stand beside a taxon that can kill comes first, then what parts them, soonest seen first.
+    """
+    judged = parting([taxon.id for taxon in taxa], reference)
+    costs = {cost: place for place, cost in enumerate(COSTS)}
+    parts = sorted(judged.parts, key=lambda feature: costs.get(feature.cost, len(costs)))
+    few = {feature.id for feature in (*judged.vital, *parts)[: max(TAUGHT, len(judged.vital))]}
+    return tuple(replace(line, separates=line.feature.id in few) for line in lines)
 
 
 def _taxa(keys: Sequence[str], reference: Reference) -> tuple[Taxon, ...]:

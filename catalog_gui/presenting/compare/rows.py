@@ -12,6 +12,8 @@ from catalog_gui.presenting.part_titles import FULL_TITLES
 
 PARTS_THEM, MAY_PART_THEM, READS_ALIKE = "Parts these taxa", "Parts some finds of them", "Reads alike"
 """The headings while what parts the taxa stands first."""
+LOOK_AT = "Look at these"
+"""The first heading of the teaching view, whose rows are not all such as part the taxa."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,9 +68,9 @@ def _parting_first(comparison: Comparison, lines: Sequence[Line], drawn: tuple[P
         rows.append(PartRow(Part.WHOLE, pictures=True))
     parts = list(Part)
     ordered = sorted(lines, key=lambda line: (not line.separates, line.alike, parts.index(line.feature.part)))
-    title = ""
+    title, first = "", LOOK_AT if comparison.specimen is None else PARTS_THEM
     for line in ordered:
-        now = PARTS_THEM if line.separates else (READS_ALIKE if line.alike else MAY_PART_THEM)
+        now = first if line.separates else (READS_ALIKE if line.alike else MAY_PART_THEM)
         if now != title:
             title = now
             rows.append(PartRow(line.feature.part, pictures=False, title=title))

@@ -15,8 +15,8 @@ from catalog_gui.presenting.signal_words import SIGNAL_WORDS
 from catalog_gui.views import theme
 from catalog_gui.views.widgets.signs import signal_colours
 
-HEIGHT, HIGHER = 47, 54
-"""Two lines of words, px; higher where a sign takes two lines of its own."""
+HEIGHT, HIGHER, ROOM_HEIGHT = 47, 54, 78
+"""Two lines of words, px; higher where a sign takes two lines of its own, and for a room."""
 
 
 class TaxonHead(QWidget):
@@ -59,6 +59,13 @@ class TaxonHead(QWidget):
             button.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
             button.setStyleSheet("QToolButton { padding: 0 4px; } QToolButton:focus { padding: 0 3px; }")
             line.addWidget(button)
+
+    def set_for_a_room(self, on: bool) -> None:
+        """Set the names so that a room can read them."""
+        size, small = (25, 18) if on else (14, 0)
+        self._name.setStyleSheet(f"font-family: '{theme.SERIF}'; font-style: italic; font-size: {size}px;")
+        self._english.setStyleSheet(f"font-size: {small}px;" if small else "")
+        self._elide()
 
     def show_taxon(self, taxon: Taxon, severity: Severity | None, *, hers: bool = False) -> None:
         """Show this taxon; `hers`: it stands in the user's own pack."""
@@ -121,6 +128,7 @@ class Heads(QHeaderView):
         self._first = 2
         self._height = HEIGHT
         self._count = 0
+        self._for_a_room = self._signless = False
         self._heads = [TaxonHead(place, self) for place in range(MOST_TAXA)]
         for head in self._heads:
             head.about_wanted.connect(self.about_wanted)
@@ -137,13 +145,25 @@ class Heads(QHeaderView):
     ) -> None:
         """The taxa stand in the sections from `first` on; `hers` are the packs that are the user's own."""
         self._first, self._count = first, len(taxa)
-        height = HIGHER if None in severities else HEIGHT
-        if height != self._height:
-            self._height = height
-            self.updateGeometry()
+        self._signless = None in severities
+        self._follow_height()
         for head, taxon, severity in zip(self._heads, taxa, severities, strict=False):
             head.show_taxon(taxon, severity, hers=taxon.pack in hers)
         self.place()
+
+    def set_for_a_room(self, on: bool) -> None:
+        """Set the names so that a room can read them."""
+        self._for_a_room = on
+        for head in self._heads:
+            head.set_for_a_room(on)
+        self._follow_height()
+        self.place()
+
+    def _follow_height(self) -> None:
+        height = ROOM_HEIGHT if self._for_a_room else HIGHER if self._signless else HEIGHT
+        if height != self._height:
+            self._height = height
+            self.updateGeometry()
 
     def place(self) -> None:
         """Lay the heads over their sections."""

@@ -55,6 +55,7 @@ class ComparePage(Page):
         self._comparison = Comparison()
         self._listed: Listed = []
         self._body = ""
+        self._only_before = "all"
         self._asked = 0
         self._table_wait = QTimer(self)
         self._table_wait.setSingleShot(True)
@@ -264,8 +265,12 @@ class ComparePage(Page):
         )
         if empty:
             return
+        if self.teaching and not any(line.separates for line in comparison.lines):
+            self._only.setCurrentIndex(
+                self._only.findData("all")
+            )  # one taxon alone is not parted from anything
         self.table.show_comparison(
-            comparison, str(self._only.currentData()), parting_first=self._first.isChecked()
+            comparison, str(self._only.currentData()), parting_first=self.teaching or self._first.isChecked()
         )
         if not any(isinstance(row, Line) for row in self.table.rows.rows):
             self._tell_sources(_NO_ROWS[str(self._only.currentData())])
@@ -428,6 +433,10 @@ class ComparePage(Page):
     def _on_teaching(self, teaching: bool) -> None:
         if teaching and "" not in self._chosen:
             self._chosen[""] = tuple(taxon.id for taxon in self._comparison.taxa)
+        self.table.set_for_a_room(teaching)
+        if teaching:
+            self._only_before = str(self._only.currentData())
+        self._only.setCurrentIndex(self._only.findData("separates" if teaching else self._only_before))
         self.reload(None)
 
     def _ask_preferences(self) -> None:

@@ -29,6 +29,8 @@ from catalog_gui.views.widgets.signs import verdict_icon
 PICTURE_ROW = 102
 HEADING_ROW = 24
 LEAST_ROW = 22
+ROOM_SCALE = 1.8
+"""How much larger the type of the teaching view is: 10 points come to 18 (common practice for a room)."""
 ROOMY = 430
 """From this height on, px, pictures stand open and every row is wrapped unless told otherwise."""
 FEATURE_WIDTH = 150
@@ -80,6 +82,8 @@ class ComparisonTable(QTableView):
         self.text = CellText()
         self.setItemDelegate(_CellPainter(self))
         self._only = "all"
+        self._scale = 1.0
+        self._usual_points = self.font().pointSizeF()
         self._large: bool | None = None
         self._was_large = False
         self._unmeasured: list[int] = []
@@ -90,6 +94,11 @@ class ComparisonTable(QTableView):
         self.heads.removed.connect(self.taxon_removed)
         self.heads.sectionResized.connect(self._measure_later)
         self.activated.connect(self._on_activated)
+
+    @property
+    def scale(self) -> float:
+        """How much larger than usual the type is."""
+        return self._scale
 
     @property
     def heads(self) -> Heads:
@@ -130,7 +139,7 @@ class ComparisonTable(QTableView):
             header.setSectionResizeMode(
                 column, QHeaderView.ResizeMode.Fixed if fixed else QHeaderView.ResizeMode.Stretch
             )
-        self.setColumnWidth(0, FEATURE_WIDTH)
+        self.setColumnWidth(0, round(FEATURE_WIDTH * self._scale))
         hers = self._bench.reference.packs[1:]
         header.show_taxa(self.rows.first, comparison.taxa, comparison.severities, hers)
         self._choose(chosen)
@@ -172,6 +181,19 @@ class ComparisonTable(QTableView):
         self._large = large
         self._follow_room()
 
+    def set_for_a_room(self, on: bool) -> None:
+        """Set the type so that a room can read it, or as large as everywhere else."""
+        scale = ROOM_SCALE if on else 1.0
+        if scale == self._scale:
+            return
+        self._scale = scale
+        font = QFont(self.font())
+        font.setPointSizeF(self._usual_points * scale)
+        self.setFont(font)
+        self.heads.set_for_a_room(on)
+        self.setColumnWidth(0, round(FEATURE_WIDTH * scale))
+        self._measure_all()
+
     def _follow_room(self) -> None:
         if self.large is self._was_large:
             return
@@ -181,8 +203,9 @@ class ComparisonTable(QTableView):
         self.viewport().update()
 
     def opened(self, row: int) -> bool:
-        """Whether a row is shown in full."""
-        return self._was_large or row == self.currentIndex().row()
+        """Whether a row is shown in full; words for a room always are."""
+        words = self._scale > 1 and row < len(self.rows.rows) and isinstance(self.rows.rows[row], Line)
+        return self._was_large or words or row == self.currentIndex().row()
 
     # --- heights -------------------------------------------------------------------------------
 
@@ -210,8 +233,9 @@ class ComparisonTable(QTableView):
     def _height_of(self, row: int) -> int:
         entry = self.rows.rows[row]
         if isinstance(entry, PartRow):
-            return PICTURE_ROW if entry.pictures and self.opened(row) else HEADING_ROW
-        tallest = LEAST_ROW
+            tall = PICTURE_ROW if entry.pictures and self.opened(row) else HEADING_ROW
+            return round(tall * self._scale)
+        tallest = round(LEAST_ROW * self._scale)
         if not self.opened(row):
             return tallest
         for column in range(self.rows.columnCount()):
@@ -346,7 +370,7 @@ class _CellPainter(QStyledItemDelegate):
         if column == 0:
             font = QFont(theme.SERIF)
             font.setBold(True)
-            font.setPointSizeF(11)
+            font.setPointSizeF(11 * min(self._table.scale, 1.3))
             painter.setFont(font)
             painter.setPen(QColor(t.bark))
             painter.drawText(
@@ -395,7 +419,7 @@ class _CellPainter(QStyledItemDelegate):
         room = inner.right() - left
         if sketch is None or room < 40:
             return 0
-        share = min(1.0, room / drawn.WIDTH)
+        share = min(self._table.scale, room / drawn.WIDTH)
         width, height = round(drawn.WIDTH * share), round(drawn.HEIGHT * share)
         painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
         painter.drawPixmap(QRect(left, inner.top() + (inner.height() - height) // 2, width, height), sketch)
@@ -405,6 +429,8 @@ class _CellPainter(QStyledItemDelegate):
         self, painter: QPainter, inner: QRect, left: int, crop: Crop, width: int, *, caption: str = ""
     ) -> int:
         width = max(30, min(width, inner.right() - left))
+        font = QFont(self._table.font())
+        font.setPointSizeF(max(font.pointSizeF() / self._table.scale - 1.5, 6.0))
         height = inner.height() - (15 if caption else 0)
         pixmap = self._table.crop(crop, width, height)
         if pixmap is None:
@@ -412,8 +438,6 @@ class _CellPainter(QStyledItemDelegate):
         size = pixmap.deviceIndependentSize()
         painter.drawPixmap(left, inner.top() + round((height - size.height()) / 2), pixmap)
         if caption:
-            font = QFont(self._table.font())
-            font.setPointSizeF(font.pointSizeF() - 1.5)
             painter.setFont(font)
             painter.setPen(QColor(theme.tones().faded))
             painter.drawText(QRectF(left, inner.bottom() - 14, 110, 15), caption)

@@ -351,6 +351,27 @@ def test_teaching_view_stands_taxa_side_by_side(page: ComparePage, show: Show, s
     assert page.banner.isVisible()
 
 
+def test_teaching_view_is_set_for_a_room_in_few_rows(page: ComparePage, show: Show, settle: Settle) -> None:
+    """Ring, base, volva, gills and print stand there; leaving puts type and rows back."""
+    show("nothing")
+    lay(page, settle, "amanita-phalloides", "amanita-citrina", "amanita-verna")
+    usual, every = page.table.font().pointSizeF(), page.table.rowCount()
+    page._teach.setChecked(True)
+    settle()
+    assert page.table.font().pointSizeF() >= 1.7 * usual
+    shown = [row for row in page.table.rows.rows if isinstance(row, Line)]
+    assert 0 < len(shown) <= 9
+    assert {"base.volva", "base.shape", "ring.kind", "print.colour"} <= {row.feature.id for row in shown}
+    page._only.setCurrentIndex(page._only.findData("all"))
+    page._show_table()
+    assert sum(isinstance(row, Line) for row in page.table.rows.rows) > 20
+    page._teach.setChecked(False)
+    settle()
+    assert page.table.font().pointSizeF() == usual
+    assert page._only.currentData() == "all"
+    assert page.table.rowCount() == every
+
+
 @pytest.mark.parametrize(
     "typed", ["Amanita verna", "amanita verna (Spring destroying angel)", "Agaricus vernus"]
 )
