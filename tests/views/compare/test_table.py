@@ -253,7 +253,11 @@ def test_sources_of_the_chosen_row_can_be_read(page: ComparePage, show: Show, se
     lay(page, settle, "amanita-phalloides")
     page.table.setCurrentIndex(page.table.rows.index(row_of(page, "cap.width"), 2))
     assert page._sources.toolTip().startswith("cap width: ")
-    assert "From memory, source not seen" in page._sources.toolTip()
+    reference = page.bench.reference
+    cited = {row.source for row in reference.sizes_of("amanita-phalloides", "cap.width")}
+    sources = [source.citation for key in cited if (source := reference.source(key)) is not None]
+    assert sources
+    assert all(citation in page._sources.toolTip() for citation in sources)
     assert page._sources.text()
     assert "Source" in page.table.rows.index(row_of(page, "cap.width"), 2).data(Qt.ItemDataRole.ToolTipRole)
 
