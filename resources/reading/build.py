@@ -53,6 +53,7 @@ KIND_ORDER = (
 )
 WEIGHTY = frozenset(KIND_ORDER[:6])
 """Kinds of page of which one is enough to say that a taxon poisons, or has killed."""
+NOT_NAMED = "the page describes the poisoning and does not name this taxon, for which it stands from memory"
 RING = "ring.kind"
 UNSTEADY_PARTS = frozenset({"smell", "taste", "place", "season"})
 
@@ -229,6 +230,8 @@ class Builder:
             "misleads": misleads,
             "note": old["note"] if old else "",
         }
+        if not best and (page := self._syndrome_page.get(key[1], MEMORY)) != MEMORY:
+            best, common["note"] = [page], "; ".join(filter(None, [common["note"], NOT_NAMED]))
         rows: list[Row] = [{**common, "source": best[0] if best else MEMORY, "further": "|".join(others)}]
         counted = self._counted.get(key[1])
         windows: set[tuple[str, str, str]] = set()
@@ -239,6 +242,11 @@ class Builder:
                 onset = dict(zip(("onset_low", "onset_high", "onset_unit"), window, strict=True))
                 rows.append({**common, **onset, "onset_counts": counted, "source": row["source"]})
         return rows
+
+    @cached_property
+    def _syndrome_page(self) -> dict[str, str]:
+        """The page that describes each syndrome."""
+        return {row["syndrome"]: row["source"] for row in rows_of(self.folder / "syndromes.csv")}
 
     @cached_property
     def _counted(self) -> dict[str, str]:
@@ -540,7 +548,9 @@ class Builder:
         known = {row["taxon"] for row in self.taxa}
         read: dict[frozenset[str], list[Row]] = defaultdict(list)
         for row in self.record.tables["mix_ups"]:
-            if row["lookalike"] in known and row["taxon"] in known and row["lookalike"] != row["taxon"]:
+            species = not row["note"].startswith(("GENUS-ONLY", "COMMON-NAME"))
+            pair = {row["taxon"], row["lookalike"]}
+            if species and len(pair) == 2 and pair <= known:
                 read[frozenset((row["taxon"], row["lookalike"]))].append(row)
         remembered = {
             frozenset((r["taxon"], r["lookalike"])): r

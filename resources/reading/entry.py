@@ -310,7 +310,7 @@ ORGANS = frozenset(
     ]
 )
 """Words for what a later stage strikes; anything else that a note says of it stays in the note."""
-_WINDOW = re.compile(r"(\d+(?:\.\d+)?)\s*(?:-|to)\s*(\d+(?:\.\d+)?)\s*(min|h|d)\b")
+_WINDOW = re.compile(r"(?<!up to )(?<!\d)(\d+(?:\.\d+)?)\s*(?:-|to)\s*(\d+(?:\.\d+)?)\s*(min|h|d)\b")
 
 
 def poisonings_of(block: Block) -> list[Row]:
