@@ -228,11 +228,8 @@ def _weigh(file: str, *, pack: str | None, alone: str | None, as_json: bool) -> 
     document = _document(file)
     folders = [Path(alone) if alone else assets.reference_pack(), *([Path(pack)] if pack else [])]
     reference = read_packs(*folders)
-    found = weigh_find(
-        evidence_from_json(document, reference),
-        prepare(reference),
-        struck_out=_struck_out(document, reference),
-    )
+    evidence, struck_out = evidence_from_json(document, reference), _struck_out(document, reference)
+    found = weigh_find(evidence, prepare(reference), struck_out=struck_out)
     result = weighing_to_json(found.weighing, reference)
     for hazard in result["hazards"]:
         if held := found.held.get(hazard["taxon"]):
@@ -242,14 +239,30 @@ def _weigh(file: str, *, pack: str | None, alone: str | None, as_json: bool) -> 
         print(json.dumps(result, ensure_ascii=False, indent=1))
         return 0
     from catalog_gui.domain.caution import CAUTION, NOTHING_LEFT  # noqa: PLC0415
+    from catalog_gui.lookalikes.hazard_groups import hazard_groups, short_names  # noqa: PLC0415
+    from catalog_gui.lookalikes.reference import Severity  # noqa: PLC0415
+    from catalog_gui.presenting.signal_words import SIGNAL_WORDS  # noqa: PLC0415
 
     print(CAUTION)
-    if result["hazards"]:
-        print("Dangerous taxa that this evidence does not exclude:")
+    groups = hazard_groups(
+        found.weighing.hazards,
+        reference,
+        evidence=evidence,
+        struck_out=[one.evidence for one in struck_out],
+    )
+    whys = {hazard["taxon"]: hazard["why_not_excluded"] for hazard in result["hazards"]}
+    if groups:
+        print(f"Dangerous taxa that this evidence does not exclude: {len(whys)}.")
     else:
         print(NOTHING_LEFT)
-    for hazard in result["hazards"]:
-        print(f"  {hazard['taxon']} {hazard['harm']}; {hazard['onset']}; {hazard['why_not_excluded']}")
+    for group in groups:
+        most = len(group.members)
+        print(f"  {SIGNAL_WORDS[group.severity]} {most}  {group.words(most)}")
+        deadly = [one.taxon for one in group.members if one.severity is Severity.FATAL]
+        if group.other_forms and deadly:
+            print(f"    can kill: {short_names(deadly)}")
+        nearest = group.members[0].taxon
+        print(f"    {nearest.name}: {whys[nearest.id]}")
     print("Candidates, in order:")
     for candidate in result["candidates"][:10]:
         print(f"  {candidate['taxon']}: {candidate['hazard']}")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -14,6 +15,7 @@ import pytest
 
 from catalog_gui import assets, commandline, platform_check
 from catalog_gui.domain.caution import CAUTION, NO_ENTRY
+from catalog_gui.lookalikes.hazard_groups import MOST_LINES
 from catalog_gui.lookalikes.reference import Severity
 from tests.photos import exifwriter as ew
 from tests.photos.scenes import jpeg
@@ -149,6 +151,12 @@ def test_weigh(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     code, out, _ = run(capsys, "weigh", path)
     assert code == 0
     assert out.startswith(CAUTION)
+    lines = re.findall(r"^  (DANGER|WARNING|CAUTION) (\d+)  ", out, re.MULTILINE)
+    assert 1 <= len(lines) <= MOST_LINES
+    assert sum(int(count) for _, count in lines) == len(document["hazards"])
+    for one in document["hazards"]:
+        if one["severity"] == "fatal":  # every name that can kill is spelt out
+            assert one["taxon"].split("-", 1)[1].split("-")[0] in out
 
 
 def test_what_was_struck_out_goes_on_speaking_for_a_danger(
