@@ -79,6 +79,7 @@ def build_window(
     prepare()
     from catalog_gui.outputs.carry_out import MarkFiles  # noqa: PLC0415
     from catalog_gui.outputs.papers import PaperMaker  # noqa: PLC0415
+    from catalog_gui.packs.kept_calibrations import KeptCalibrations  # noqa: PLC0415
     from catalog_gui.packs.own import OwnPackFolder  # noqa: PLC0415
     from catalog_gui.packs.reader import read_packs  # noqa: PLC0415
     from catalog_gui.photos.cached_pictures import CachedPictures  # noqa: PLC0415
@@ -115,6 +116,9 @@ def build_window(
         reference=reference,
         preferences=preferences,
         surroundings=Surroundings(clock, lambda: uuid.uuid4().hex, pictures.looks),
+        prepare=PreparedReferences(
+            KeptCalibrations(_own_pack_folder(preferences, place if demo else None).parent / CALIBRATIONS)
+        ),
         keep_preferences=lambda changed: settings.save(changed, preferences_file),
         papers=PaperMaker(catalogue.papers),
         marks_out=MarkFiles(),

@@ -79,7 +79,7 @@ def next_checks(
     Never offers tasting, free text, what is recorded, gone, or makes no sense after what is recorded.
     """
     table = scores.table
-    if not table.taxa:
+    if not table.taxa or count <= 0:
         return ()
     wanted = np.flatnonzero(standing & reference.fatal)
     if not wanted.size:
@@ -115,8 +115,9 @@ def deadly_gain(scores: Scores, exclusion: Exclusion, wanted: Ints) -> Floats:
         share[:] = 1.0 / len(share)
         left = 1.0
     expected = table.chance @ (share / left)
-    pull = scores.share[table.dangerous[wanted]] + 1.0 / len(table.taxa)
-    against = exclusion.contrast.against[:, wanted] @ (pull / pull.sum())
+    pull = np.zeros(len(table.dangerous), dtype=np.float32)
+    pull[wanted] = scores.share[table.dangerous[wanted]] + 1.0 / len(table.taxa)
+    against = exclusion.contrast.against @ (pull / pull.sum())
     return table.sum_by_feature(expected * against)
 
 

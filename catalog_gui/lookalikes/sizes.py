@@ -21,7 +21,7 @@ BINS = 96
 MACRO_SPREAD, MICRO_SPREAD = 0.25, 0.10
 """Spread of ln(size) beyond the printed range where no extremes are printed (our estimate)."""
 
-TAIL, SHORTEST_TAIL = 0.5, 0.05
+TAIL, SHORTEST_TAIL = 0.4, 0.04
 """Length of the tails as a share of the spread, and at least, in ln(size); fitted to drawn finds."""
 
 _BEYOND = 1.0

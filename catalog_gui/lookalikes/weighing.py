@@ -15,6 +15,7 @@ from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.feature import Feature
 from catalog_gui.domain.specimen import Determination
 from catalog_gui.lookalikes.exclusion import CLEAR
+from catalog_gui.lookalikes.likelihoods import Bools
 from catalog_gui.lookalikes.next_checks import NextCheck, next_checks
 from catalog_gui.lookalikes.observations import Observation, observations_of
 from catalog_gui.lookalikes.prepared import PreparedReference
@@ -28,7 +29,6 @@ CLOSE = 2.3
 """Nats (a factor of ten) by which the best explanation may beat a dangerous taxon that is called close."""
 
 _IN_FULL = 12
-_EAGER = 5
 _AGREES = 0.3
 _LOOKED_THROUGH, _WORTH_NAMING = 40, 0.3
 """How many features are looked through for those worth naming, and the least nats one must promise."""
@@ -115,19 +115,36 @@ class Candidates(Sequence[Candidate]):
         return (self[i] for i in range(len(self)))
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Weighing:
-    """The outcome. `hazards` are all dangerous taxa that are not excluded, worst and closest first.
+    """The outcome. Nothing of it is put into values before somebody asks for it.
 
-    `excluded` are the ids of the dangerous taxa that are. `fruit_bodies` are those named in the evidence.
+    `candidates` are all taxa, the best first. `fruit_bodies` are those named in the evidence. `standing`
+    (H,): which dangerous taxa are not excluded.
     """
 
     candidates: Candidates
-    hazards: tuple[NotExcluded, ...]
-    excluded: tuple[str, ...]
-    next_checks: tuple[NextCheck, ...]
     scores: Scores
-    fruit_bodies: tuple[str, ...] = ()
+    fruit_bodies: tuple[str, ...]
+    standing: Bools
+    _dangerous: tuple[str, ...] = field(repr=False)
+    _hazards: Callable[[], tuple[NotExcluded, ...]] = field(repr=False)
+    _checks: Callable[[], tuple[NextCheck, ...]] = field(repr=False)
+
+    @cached_property
+    def hazards(self) -> tuple[NotExcluded, ...]:
+        """All dangerous taxa that are not excluded, worst and closest first."""
+        return self._hazards()
+
+    @cached_property
+    def excluded(self) -> tuple[str, ...]:
+        """The ids of the dangerous taxa that are."""
+        return tuple(self._dangerous[h] for h in np.flatnonzero(~self.standing))
+
+    @cached_property
+    def next_checks(self) -> tuple[NextCheck, ...]:
+        """What to look at next, the most useful first."""
+        return self._checks()
 
     @property
     def close(self) -> tuple[NotExcluded, ...]:
@@ -178,26 +195,31 @@ def weigh(
     excluding = [r for r in records if fruit_body is not None or not r.evidence.fruit_body]
     scores = score(records, prepared.ranking)
     judged = exclusion.judge(excluding, observations_of(struck_out, table))
-    named = _kept_by_name(determinations, reference)
-    kept = np.array([taxon in named for taxon in reference.dangerous], dtype=np.bool_)
+    given = tuple(determinations)
+    named = _kept_by_name(given, reference) if given else {}
+    kept = np.isin(reference.dangerous, list(named)) if named else np.zeros_like(judged.excluded)
     standing = ~judged.excluded | kept
 
-    by_feature = {e.feature: e for e in mine}
-    asked = next_checks(reference, scores, records, by_feature, standing, count=checks, exclusion=exclusion)
     describe = _Describing(prepared, records, scores, records_by_feature(mine))
-    close = (judged.lead <= CLOSE) | kept
-    worst_first = np.lexsort((np.round(judged.lead, 4), reference.severity_order, ~close))
-    hazards = tuple(
-        describe.hazard(int(h), close=bool(close[h]), because=named.get(reference.dangerous[h], ""))
-        for h in worst_first
-        if standing[h]
-    )
-    excluded = tuple(reference.dangerous[h] for h in np.flatnonzero(~standing))
+
+    def hazards() -> tuple[NotExcluded, ...]:
+        close = (judged.lead <= CLOSE) | kept
+        order = np.lexsort((np.round(judged.lead, 4), reference.severity_order, ~close))
+        return tuple(
+            describe.hazard(int(h), close=bool(close[h]), because=named.get(reference.dangerous[h], ""))
+            for h in order
+            if standing[h]
+        )
+
+    def asked() -> tuple[NextCheck, ...]:
+        by_feature = {e.feature: e for e in mine}
+        return next_checks(
+            reference, scores, records, by_feature, standing, count=checks, exclusion=exclusion
+        )
+
     order = np.argsort(-np.round(scores.total, 5), kind="stable")
     candidates = Candidates(len(order), lambda i: describe.candidate(int(order[i])))
-    for place in range(min(_EAGER, len(order))):
-        candidates[place]
-    return Weighing(candidates, hazards, excluded, asked, scores, bodies)
+    return Weighing(candidates, scores, bodies, standing, reference.dangerous, hazards, asked)
 
 
 def _from_date_and_place(

@@ -40,6 +40,7 @@ from catalog_gui.domain.sheet import SheetFacts
 from catalog_gui.domain.specimen import Determination, Specimen, Task
 from catalog_gui.domain.struck_out import StruckOut
 from catalog_gui.grouping.inputs import Likeness
+from catalog_gui.lookalikes.calibration import Calibration
 from catalog_gui.lookalikes.reference import Reference
 
 T = TypeVar("T")
@@ -213,6 +214,18 @@ class OwnPack(Protocol):
     def undo(self) -> tuple[PackStep, Reference] | None: ...
     def redo(self) -> tuple[PackStep, Reference] | None: ...
     def forget_undone(self) -> None: ...
+
+
+class Calibrations(Protocol):
+    """Keeps what was drawn to set the bars of a reference, by a key of hexadecimal digits. Never raises OSError."""
+
+    def find(self, key: str) -> Calibration | None:
+        """Give what was kept under this key; None where there is nothing, or nothing that makes sense."""
+        ...
+
+    def keep(self, key: str, calibration: Calibration) -> None:
+        """Keep it for the next time, where that is possible."""
+        ...
 
 
 class PictureFiles(Protocol):

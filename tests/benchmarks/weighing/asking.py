@@ -7,7 +7,7 @@ from collections.abc import Callable
 import numpy as np
 
 from catalog_gui.domain.evidence import Evidence
-from catalog_gui.lookalikes import Reference, Weighing, weigh
+from catalog_gui.lookalikes import PreparedReference, Weighing, weigh
 from catalog_gui.lookalikes.reference import Severity
 from tests.benchmarks.weighing.finds import USUAL, Simulator
 
@@ -33,8 +33,11 @@ def at_random(rng: np.random.Generator) -> Choose:
     return lambda _weighing, open_features: open_features[int(rng.integers(len(open_features)))]
 
 
-def questions(reference: Reference, choose: Choose, finds: int, seed: int) -> tuple[float, float, float]:
+def questions(
+    prepared: PreparedReference, choose: Choose, finds: int, seed: int
+) -> tuple[float, float, float]:
     """Mean number of questions until (the deadly others are excluded, the name leads by 2.3 nats, both)."""
+    reference = prepared.reference
     simulator = Simulator(reference, seed)
     taxa = [t.id for t in reference.taxa]
     deadly = {t for t in reference.dangerous if reference.severity_of(t) is Severity.FATAL}
@@ -47,7 +50,7 @@ def questions(reference: Reference, choose: Choose, finds: int, seed: int) -> tu
         known: list[Evidence] = [answers.pop(f) for f in order[:3]]
         cleared = named = 0
         for asked in range(LIMIT + 1):
-            weighing = weigh(known, reference, checks=12)
+            weighing = weigh(known, prepared, checks=12)
             scores = np.sort(weighing.scores.total)
             if not cleared and not ({h.taxon.id for h in weighing.hazards} & deadly) - {taxon}:
                 cleared = asked + 1

@@ -93,32 +93,3 @@ def naive_bayes(plain: Plain, evidence: list[Evidence]) -> np.ndarray:
     mean = (chance * known).sum(axis=1, keepdims=True) / np.maximum(known.sum(axis=1, keepdims=True), 1)
     filled = np.where(known, chance, mean)
     return np.log((1 - ERROR) * filled + ERROR / 5).sum(axis=0)
-
-
-def count_contradictions(plain: Plain, evidence: list[Evidence]) -> np.ndarray:
-    """(H,) number of records that a dangerous taxon is not known to show."""
-    return -strict_filter(plain, evidence)[plain.dangerous]
-
-
-def best_candidate_ratio(plain: Plain, evidence: list[Evidence], bound: float = 2.5) -> np.ndarray:
-    """(H,) bounded log likelihood ratio of the best candidate against each dangerous taxon."""
-    return _pairs(plain, evidence, bound, rescue=True)
-
-
-def contradictions_only(plain: Plain, evidence: list[Evidence], bound: float = 2.5) -> np.ndarray:
-    """(H,) as above, but nothing that agrees is subtracted: no evidence can bring a hazard back."""
-    return _pairs(plain, evidence, bound, rescue=False)
-
-
-def _pairs(plain: Plain, evidence: list[Evidence], bound: float, *, rescue: bool) -> np.ndarray:
-    chance, _, known = plain.by_record(evidence)
-    hazards = plain.dangerous
-    if not len(chance):
-        return np.zeros(len(hazards))
-    mean = (chance * known).sum(axis=1, keepdims=True) / np.maximum(known.sum(axis=1, keepdims=True), 1)
-    nats = np.log((1 - ERROR) * np.where(known, chance, mean) + ERROR / 5)
-    total = np.full((len(plain.taxa), len(hazards)), 0.0)
-    for row, has in zip(nats, known[:, hazards], strict=True):
-        step = np.clip(row[:, None] - row[hazards][None, :], -bound if rescue else 0.0, bound)
-        total += step * has[None, :]
-    return total.max(axis=0)
