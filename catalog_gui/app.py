@@ -17,6 +17,7 @@ from catalog_gui.domain.problem import Problem
 from catalog_gui.platform_check import what_is_missing
 from catalog_gui.workflows.demo_evening import apply_evening
 from catalog_gui.workflows.ports import Surroundings
+from catalog_gui.workflows.prepared_references import PreparedReferences
 
 if TYPE_CHECKING:
     from PySide6.QtWidgets import QApplication
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
 
 DEMO_TITLE = "demo foray, invented"
 OWN_PACK = "own-taxa"
+CALIBRATIONS = "calibrations"
 DEMO_EVENING = datetime(2025, 10, 18, 20, 15, tzinfo=UTC)
 """The demo is lived on the evening of its own day, so that what cannot wait is still waiting."""
 
@@ -99,7 +101,8 @@ def build_window(
     look.apply(application, preferences.theme)
     place, pictures_folder, clock = _choose(folder, demo=demo, reset_demo=reset_demo, preferences=preferences)
     shipped = assets.reference_pack()
-    own = OwnPackFolder(shipped, _own_pack_folder(preferences, place, demo=demo))
+    own_folder = _own_pack_folder(preferences, place, demo=demo)
+    own = OwnPackFolder(shipped, own_folder)
     try:
         reference = own.read()
     except Problem as problem:
@@ -116,9 +119,7 @@ def build_window(
         reference=reference,
         preferences=preferences,
         surroundings=Surroundings(clock, lambda: uuid.uuid4().hex, pictures.looks),
-        prepare=PreparedReferences(
-            KeptCalibrations(_own_pack_folder(preferences, place if demo else None).parent / CALIBRATIONS)
-        ),
+        prepare=PreparedReferences(KeptCalibrations(own_folder.with_name(CALIBRATIONS))),
         keep_preferences=lambda changed: settings.save(changed, preferences_file),
         papers=PaperMaker(catalogue.papers),
         marks_out=MarkFiles(),

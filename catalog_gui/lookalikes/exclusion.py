@@ -39,8 +39,8 @@ from catalog_gui.lookalikes.sizes import mixed_density, tails
 LEAST_BAR = 4.1
 """Nats (a factor of 60) by which the others together must be ahead at least."""
 
-FATAL_EXTRA, LEAST_BAR_OF_FATAL = 2.0, 8.0
-"""Nats by which they must be further ahead of what can kill, and at least (a factor of 3000)."""
+FATAL_EXTRA, LEAST_BAR_OF_FATAL = 2.0, 7.0
+"""Nats by which they must be further ahead of what can kill, and at least (a factor of 1000)."""
 
 BOUND = 2.5
 """Nats that one record can speak for or against one taxon at most."""

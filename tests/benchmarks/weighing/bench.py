@@ -87,8 +87,8 @@ def ranking(tables: list[Both], scale: float, seed: int) -> None:
 def _places(ranked: list[tuple[np.ndarray, int]]) -> tuple[float, float, float]:
     """Share of finds whose taxon is first, in the first five (ties shared out), and the mean log loss."""
     firsts, fives, losses = [], [], []
-    for scores, true in ranked:
-        scores = np.asarray(scores, dtype=float)
+    for totals, true in ranked:
+        scores = np.asarray(totals, dtype=float)
         better = (scores > scores[true] + 1e-6).sum()
         equal = (np.abs(scores - scores[true]) <= 1e-6).sum()
         firsts.append(np.clip(1 - better, 0, 1) / equal)

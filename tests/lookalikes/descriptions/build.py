@@ -5,7 +5,7 @@
 Each note codes one page blind, in blocks: a line `= address`, then `key: value` lines. Lines whose key is a
 feature hold states (comma separated; `~` sometimes, `%` rare, `+` usual, `not` denied) or a number range.
 Denied states are left out, for a record of a find says what is there; `absent` stays. Of several blocks for
-one page and taxon the first counts. Halves are split by the SHA-256 of the address: even to fit on, odd to
+one page and taxon the first counts; pages that the pack cites are left out. Halves are split by the SHA-256 of the address: even to fit on, odd to
 report on.
 """
 
@@ -89,14 +89,25 @@ def _states(key: str, value: str, vocabulary: Vocabulary) -> list[Row]:
     return rows
 
 
+def pages_of_the_pack() -> frozenset[str]:
+    """The addresses that the pack cites, without scheme and trailing slash."""
+    with (OURS / "sources.csv").open(encoding="utf-8", newline="") as stream:
+        return frozenset(plain(row["address"]) for row in csv.DictReader(stream) if row.get("address"))
+
+
+def plain(address: str) -> str:
+    """An address without what may differ between two spellings of it."""
+    return re.sub(r"^https?://(www\.)?", "", address).rstrip("/").casefold()
+
+
 def build(folder: Path) -> list[Row]:
-    """All rows of the notes in a folder, by page."""
-    reference = read_packs(OURS)
+    """All rows of the notes in a folder, by page; without pages that the pack uses."""
+    reference, used = read_packs(OURS), pages_of_the_pack()
     found: dict[tuple[str, str], list[Row]] = {}
     for file in sorted(folder.glob("*.txt")):
         for address, lines in blocks(file.read_text("utf-8")):
             rows = rows_of(address, lines, reference)
-            if rows:
+            if rows and plain(address) not in used:
                 found.setdefault((rows[0]["taxon"], address), rows)
     return [row for key in sorted(found) for row in found[key]]
 
