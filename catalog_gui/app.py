@@ -28,7 +28,6 @@ if TYPE_CHECKING:
 
 DEMO_TITLE = "demo foray, invented"
 OWN_PACK = "own-taxa"
-CALIBRATIONS = "calibrations"
 DEMO_EVENING = datetime(2025, 10, 18, 20, 15, tzinfo=UTC)
 """The demo is lived on the evening of its own day, so that what cannot wait is still waiting."""
 
@@ -101,8 +100,7 @@ def build_window(
     look.apply(application, preferences.theme)
     place, pictures_folder, clock = _choose(folder, demo=demo, reset_demo=reset_demo, preferences=preferences)
     shipped = assets.reference_pack()
-    own_folder = _own_pack_folder(preferences, place, demo=demo)
-    own = OwnPackFolder(shipped, own_folder)
+    own = OwnPackFolder(shipped, _own_pack_folder(preferences, place, demo=demo))
     try:
         reference = own.read()
     except Problem as problem:
@@ -119,7 +117,7 @@ def build_window(
         reference=reference,
         preferences=preferences,
         surroundings=Surroundings(clock, lambda: uuid.uuid4().hex, pictures.looks),
-        prepare=PreparedReferences(KeptCalibrations(own_folder.with_name(CALIBRATIONS))),
+        prepare=PreparedReferences(KeptCalibrations(settings.calibrations_folder())),
         keep_preferences=lambda changed: settings.save(changed, preferences_file),
         papers=PaperMaker(catalogue.papers),
         marks_out=MarkFiles(),

@@ -20,7 +20,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from catalog_gui import assets
+from catalog_gui import assets, settings
 from catalog_gui.domain.problem import BadInput, Problem, Refusal
 
 if TYPE_CHECKING:
@@ -221,13 +221,15 @@ def _propose(folders: Sequence[str], *, as_json: bool, time_zone: str) -> int:
 
 def _weigh(file: str, *, pack: str | None, alone: str | None, as_json: bool) -> int:
     from catalog_gui.lookalikes.interchange import evidence_from_json, weighing_to_json  # noqa: PLC0415
-    from catalog_gui.lookalikes.prepared import prepare  # noqa: PLC0415
+    from catalog_gui.packs.kept_calibrations import KeptCalibrations  # noqa: PLC0415
     from catalog_gui.packs.reader import read_packs  # noqa: PLC0415
+    from catalog_gui.workflows.prepared_references import PreparedReferences  # noqa: PLC0415
     from catalog_gui.workflows.weigh_find import record_words, struck_words, weigh_find  # noqa: PLC0415
 
     document = _document(file)
     folders = [Path(alone) if alone else assets.reference_pack(), *([Path(pack)] if pack else [])]
     reference = read_packs(*folders)
+    prepare = PreparedReferences(KeptCalibrations(settings.calibrations_folder()))
     evidence, struck_out = evidence_from_json(document, reference), _struck_out(document, reference)
     found = weigh_find(evidence, prepare(reference), struck_out=struck_out)
     result = weighing_to_json(found.weighing, reference)

@@ -97,6 +97,11 @@ def data_folder() -> Path:
     return Path(platformdirs.user_data_dir(APP, appauthor=False))
 
 
+def calibrations_folder() -> Path:
+    """Where the bars that were drawn for a reference are kept; they can be made again at any time."""
+    return data_folder() / "calibrations"
+
+
 def default_catalogue_folder() -> Path:
     """Where the catalogue goes when nothing is chosen."""
     return Path(platformdirs.user_documents_dir()) / "Foray Bench"

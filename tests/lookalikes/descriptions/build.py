@@ -5,8 +5,8 @@
 Each note codes one page blind, in blocks: a line `= address`, then `key: value` lines. Lines whose key is a
 feature hold states (comma separated; `~` sometimes, `%` rare, `+` usual, `not` denied) or a number range.
 Denied states are left out, for a record of a find says what is there; `absent` stays. Of several blocks for
-one page and taxon the first counts; pages that the pack cites are left out. Halves are split by the SHA-256 of the address: even to fit on, odd to
-report on.
+one page and taxon the first counts; pages that the pack cites are left out. Halves are split by the SHA-256
+of the address: even to fit on, odd to report on.
 """
 
 from __future__ import annotations
