@@ -109,7 +109,7 @@ def before_words(order: Order, finds: Sequence[FindLine]) -> str:
 def empty_words(kind: Kind, finds: Sequence[FindLine]) -> str:
     """What to do when nothing can be shown."""
     if kind is Kind.HANDOUT:
-        return "Tick up to four finds, or write taxa to lay beside each other."
+        return "Tick finds, or write taxa to lay beside each other; four stand on one leaf."
     if not finds:
         return "There is no specimen in this foray yet. Keep one on Sort first."
     return "Tick a find on the left to see its paper."
