@@ -11,18 +11,18 @@ from catalog_gui.lookalikes.hazard_groups import hazard_groups
 from catalog_gui.lookalikes.onset import onset_words
 from catalog_gui.lookalikes.parting import parting
 from catalog_gui.lookalikes.prepared import Prepare
-from catalog_gui.lookalikes.reasons import Reason, marked
+from catalog_gui.lookalikes.reasons import marked
 from catalog_gui.lookalikes.reference import Reference, Taxon
 from catalog_gui.lookalikes.weighing import Weighing
 from catalog_gui.lookalikes.why_line import COSTS
 from catalog_gui.presenting.compare.banner_lines import banner_lines, groups_without_a_find, lines_for
+from catalog_gui.presenting.compare.candidate_lines import candidate_lines
 from catalog_gui.presenting.compare.check_lines import check_lines
 from catalog_gui.presenting.compare.finds import crops_of, earlier_finds
 from catalog_gui.presenting.compare.hazard_lines import clinic, hazard_lines, minded_lines, struck_lines
 from catalog_gui.presenting.compare.state import (
     MOST_TAXA,
     SHOWN_CANDIDATES,
-    CandidateLine,
     Comparison,
     HazardLine,
     Line,
@@ -30,9 +30,6 @@ from catalog_gui.presenting.compare.state import (
 from catalog_gui.presenting.compare.table_lines import reasons_of, table_lines
 from catalog_gui.workflows.ports import UnitOfWork
 from catalog_gui.workflows.weigh_find import weigh_find
-
-_GIVEN = "given:"
-"""How the weighing marks what it took from the date of the find."""
 
 TAUGHT = 9
 """So many rows a room reads at a time."""
@@ -101,16 +98,7 @@ def read_comparison(
         struck=struck_lines(judged, reference),
         minded=minded,
         banner=banner,
-        candidates=tuple(
-            CandidateLine(
-                candidate.taxon,
-                candidate.severity,
-                _texts(candidate.speaks_for),
-                _texts(candidate.speaks_against),
-                hers=bool(marked(reference, candidate.taxon.pack)),
-            )
-            for candidate in (weighing.candidates[:SHOWN_CANDIDATES] if recorded else ())
-        ),
+        candidates=candidate_lines(weighing.candidates[: SHOWN_CANDIDATES if recorded else 0], reference),
         checks=check_lines(weighing),
         crops=crops_of(work, specimen, evidence, reference),
         earlier=earlier_finds(work, taxa, specimen.id, reference),
@@ -161,11 +149,6 @@ def _taught(lines: Sequence[Line], taxa: Sequence[Taxon], reference: Reference) 
 
 def _taxa(keys: Sequence[str], reference: Reference) -> tuple[Taxon, ...]:
     return tuple(t for key in dict.fromkeys(keys) if (t := reference.taxon(key)) is not None)[:MOST_TAXA]
-
-
-def _texts(reasons: Sequence[Reason]) -> tuple[str, ...]:
-    """The reasons the user gave; the date alone says too little to be counted among them."""
-    return tuple(reason.text for reason in reasons if not reason.evidence.id.startswith(_GIVEN))
 
 
 def _telling(

@@ -157,13 +157,17 @@ class BannerLine:
 
 @dataclass(frozen=True, slots=True)
 class CandidateLine:
-    """One candidate in the order of the weighing, with its reasons in words."""
+    """One candidate in the order of the weighing, with its reasons in words.
+
+    `why_here` says why it stands after the one before where the numbers of reasons do not show it, else ''.
+    """
 
     taxon: Taxon
     severity: Severity | None
     speaks_for: tuple[str, ...]
     speaks_against: tuple[str, ...]
     hers: bool = False
+    why_here: str = ""
 
 
 @dataclass(frozen=True, slots=True)

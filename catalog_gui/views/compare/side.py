@@ -15,6 +15,9 @@ from catalog_gui.views.widgets.labels import label
 ANSWERS = 4
 """How many answers are spelt out below the checks; the rest stand in the tool tip."""
 
+ROOMY = 420
+"""Below this height, px, only one answer is: the list of checks needs the room."""
+
 
 class Side(QWidget):
     """Two lists; neither shows a score."""
@@ -80,7 +83,7 @@ class Side(QWidget):
             _fill(self.checks, [(check.feature, check_words(check), "") for check in comparison.checks])
             self._tell_answers()
         self._order.setText(
-            "An order, not a name. The best of these may still be wrong."
+            "An order, not a name; the best may be wrong."
             if comparison.recorded
             else "Nothing is recorded yet, so there is no order."
         )
@@ -108,7 +111,7 @@ class Side(QWidget):
             self.answers.setText("")
             self.answers.hide()
             return
-        lines = [*check.answers[:ANSWERS]]
+        lines = [*check.answers[: ANSWERS if self.height() >= ROOMY else 1]]
         rest = len(check.answers) - len(lines)
         if rest > 0:
             lines.append(f"and {rest} more answer{'' if rest == 1 else 's'} (rest the pointer here)")
@@ -144,7 +147,8 @@ def candidate_words(one: CandidateLine) -> str:
         return f"{one.taxon.name}{english}{danger}\nNothing recorded tells for or against it."
     told = f"{speaks_for} for it, {against} against" if against else f"{speaks_for} for it, nothing against"
     reason = f": {one.speaks_against[0].split('; ', 1)[0]}" if against else ""
-    return f"{one.taxon.name}{english}{danger}\n{told}{reason}."
+    why = f" {one.why_here[:1].upper()}{one.why_here[1:]}." if one.why_here else ""
+    return f"{one.taxon.name}{english}{danger}\n{told}{reason}.{why}"
 
 
 def _reasons(one: CandidateLine) -> str:

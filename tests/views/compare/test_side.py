@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Callable
 
@@ -82,6 +83,27 @@ def test_candidates_stand_in_order_with_reasons(page: ComparePage, show: Show) -
     assert words.startswith(f"1. {one.taxon.name}")
     assert f"{len(one.speaks_for)} for it" in words
     assert "For: " in page.side.candidates.item(0).toolTip()
+
+
+@pytest.mark.parametrize("find", ["base-unseen", "volva-seen", "red-bolete", "brown-ringed"])
+def test_order_of_the_candidates_follows_from_what_stands_beside_them(
+    page: ComparePage, show: Show, find: str
+) -> None:
+    """Two candidates with '6 for it, nothing against' stood one after the other without a word why."""
+    show(find)
+    lines = page.comparison.candidates
+    assert len(lines) > 2
+    for row, (before, one) in enumerate(itertools.pairwise(lines), 1):
+        fewer_for = len(one.speaks_for) <= len(before.speaks_for)
+        more_against = len(one.speaks_against) >= len(before.speaks_against)
+        differs = (len(one.speaks_for), len(one.speaks_against)) != (
+            len(before.speaks_for),
+            len(before.speaks_against),
+        )
+        assert one.why_here or (fewer_for and more_against and differs), one.taxon.name
+        words = page.side.candidates.item(row).text()
+        assert one.why_here[1:] in words
+    assert any(one.why_here for one in lines)
 
 
 def test_return_on_a_candidate_lays_it_beside_and_takes_it_away(
