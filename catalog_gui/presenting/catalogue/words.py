@@ -41,17 +41,15 @@ def worst_severity(found: Found) -> Severity | None:
 
 
 def worst_words(found: Found) -> str:
-    """'Amanita phalloides and 19 more that can kill'; says so where nothing was weighed or nothing fits."""
+    """'20 can kill: Amanita phalloides', the number first; says so where nothing was weighed or nothing fits."""
     worst = found.worst
     if worst is None:
         return "not weighed yet"
     if not worst.dangerous:
         return "none listed fits: no clearance"
-    if worst.deadly > 1:
-        return f"{worst.name} and {worst.deadly - 1} more that can kill"
-    if worst.dangerous > 1:
-        return f"{worst.name} and {worst.dangerous - 1} more"
-    return worst.name
+    if worst.deadly:
+        return f"{worst.deadly} can kill: {worst.name}"
+    return f"{worst.dangerous}: {worst.name}"
 
 
 def worst_in_full(found: Found) -> str:

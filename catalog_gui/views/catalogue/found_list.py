@@ -30,7 +30,7 @@ Index = QModelIndex | QPersistentModelIndex
 Cover = Callable[[Found, QSize], QPixmap | None]
 PICTURE = QSize(196, 147)
 CARD = QSize(214, 216)
-WIDTHS = (92, 176, 118, 110, 60, 130, 250)
+WIDTHS = (84, 160, 118, 100, 66, 124, 280)
 SIGN = QSize(84, 18)
 
 
@@ -97,7 +97,9 @@ def _sign(severity: Severity, dark: bool) -> QIcon:  # noqa: ARG001 - the theme 
     painter.setFont(font)
     paint_signal(painter, QRectF(0, 0, SIGN.width(), SIGN.height()), severity)
     painter.end()
-    return QIcon(pixmap)
+    icon = QIcon(pixmap)
+    icon.addPixmap(pixmap, QIcon.Mode.Selected)  # the chosen row does not fade the sign
+    return icon
 
 
 class FoundList(QTableView):

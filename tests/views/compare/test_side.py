@@ -9,7 +9,7 @@ from collections.abc import Callable
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QLabel, QWidget
+from PySide6.QtWidgets import QLabel, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from catalog_gui.domain.evidence import Evidence, Standing
@@ -161,6 +161,17 @@ def test_print_goes_to_hand_on(page: ComparePage, show: Show, bench: Bench, qtbo
     beside = [taxon.name for taxon in page.comparison.taxa]
     assert beside
     assert caught.args == ["Lookalike handout", ["base-missing"], beside]
+
+
+def test_emergency_page_is_one_key_away(page: ComparePage, show: Show, bench: Bench, qtbot: QtBot) -> None:
+    show("base-missing")
+    button = page.banner.findChild(QPushButton, "hazard-emergency-page")
+    assert button is not None
+    assert button.isVisible()
+    assert button.shortcut().toString() == "Ctrl+Shift+E"
+    with qtbot.waitSignal(bench.paper_wanted) as caught:
+        button.click()
+    assert caught.args == ["Emergency page", ["base-missing"], []]
 
 
 def test_next_find_by_key(page: ComparePage, show: Show, settle: Callable[[], None]) -> None:
