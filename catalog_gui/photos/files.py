@@ -10,9 +10,10 @@ from pathlib import Path
 from typing import BinaryIO
 
 from catalog_gui.domain.foray import Track
+from catalog_gui.domain.makers_notes import MakersNotes
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.problem import PictureRefused, Refusal
-from catalog_gui.photos.metadata import read_photo
+from catalog_gui.photos.metadata import read_makers_notes, read_photo
 from catalog_gui.photos.opening import readable, refused
 from catalog_gui.photos.tracks import read_tracks
 
@@ -57,6 +58,10 @@ class DiskPictures:
                 return
             yield path, self.read(path)
             progress(done)
+
+    def makers_notes(self, path: str) -> MakersNotes:
+        """What the maker's own notes add. Slow: never while pictures are taken in. Raises PictureRefused."""
+        return read_makers_notes(path)
 
     def content_hash(self, path: str) -> str:
         """SHA-256 of the whole file in hex, read in pieces. Raises PictureRefused."""

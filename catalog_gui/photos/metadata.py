@@ -8,11 +8,13 @@ from hashlib import blake2b
 from pathlib import PurePath
 from typing import BinaryIO
 
+from catalog_gui.domain.makers_notes import MakersNotes
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.problem import PictureRefused
 from catalog_gui.photos.exif import Tags, read_block, read_tiff
 from catalog_gui.photos.exif_facts import camera, fix, written_time
 from catalog_gui.photos.heif import heif_layout
+from catalog_gui.photos.makers_notes import MOST_BYTES, makers_notes, with_gaps_filled
 from catalog_gui.photos.opening import (
     HEAD_BYTES,
     IMPOSSIBLE_SIZE,
@@ -34,7 +36,8 @@ _XMP_ORIENTATION = re.compile(rb"tiff:Orientation(?:=[\"']|>)([1-8])")
 
 @dataclass(frozen=True, slots=True)
 class PictureFacts:
-    """What the header of a file says. `preview` is the embedded picture that stands for a raw file.
+    """What the header of a file says. `preview` is the embedded picture that stands for a raw file, `block`
+    the EXIF block where it is one.
 
     `width` and `height` are stored pixels; `orientation` (1 to 8) is still to be applied to them. HEIF
     files are turned by their own container, so theirs is always 1.
@@ -46,6 +49,7 @@ class PictureFacts:
     orientation: int
     tags: Tags
     preview: EmbeddedJpeg | None = None
+    block: bytes = b""
 
 
 def read_photo(path: str) -> Photo:
@@ -61,12 +65,13 @@ def read_photo(path: str) -> Photo:
             raise
         except Exception as error:
             raise refused(path, error) from error
-    written = written_time(found.tags)
-    position, fix_problem = fix(found.tags, written)
+    tags = with_gaps_filled(found.tags, found.block) if found.tags.problem and found.block else found.tags
+    written = written_time(tags)
+    position, fix_problem = fix(tags, written)
     return Photo(
         id="",
         path=path,
-        camera=camera(found.tags),
+        camera=camera(tags),
         written=written,
         fix=position,
         fix_problem=fix_problem or ("" if position else found.tags.problem),
@@ -78,6 +83,23 @@ def read_photo(path: str) -> Photo:
         counter=counter(path),
         quick_key=key,
     )
+
+
+def read_makers_notes(path: str) -> MakersNotes:
+    """What the maker's note of a file adds; nothing where it has none or it cannot be read. Raises PictureRefused.
+
+    It takes some ten milliseconds, where a first look takes less than one: not for taking pictures in.
+    """
+    with readable(path) as (file, _):
+        try:
+            found = look(file, path)
+            file.seek(0)
+            block = found.block or (file.read(MOST_BYTES) if found.preview or found.format == "TIFF" else b"")
+        except PictureRefused:
+            raise
+        except Exception as error:
+            raise refused(path, error) from error
+    return makers_notes(block) if block else MakersNotes()
 
 
 def look(file: BinaryIO, path: str) -> PictureFacts:
@@ -100,7 +122,8 @@ def _looked_at(file: BinaryIO, path: str) -> PictureFacts:
     if format_ == "HEIF":
         layout = heif_layout(file)
         if layout is not None:
-            return PictureFacts("HEIF", layout.width, layout.height, 1, read_block(layout.exif))
+            tags = read_block(layout.exif)
+            return PictureFacts("HEIF", layout.width, layout.height, 1, tags, block=layout.exif)
     with open_picture(file, format_) as picture:
         width, height = picture.size
         block = picture.info.get("exif") or b""
@@ -110,7 +133,7 @@ def _looked_at(file: BinaryIO, path: str) -> PictureFacts:
         block = _late_png_exif(file) or _text_png_exif(profile)
     tags = read_block(block)
     orientation = 1 if format_ == "HEIF" else _orientation(tags, xmp)
-    return PictureFacts(format_, width, height, orientation, tags)
+    return PictureFacts(format_, width, height, orientation, tags, block=block)
 
 
 def _look_at_tiff(file: BinaryIO, path: str) -> PictureFacts:

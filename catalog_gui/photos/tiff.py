@@ -83,9 +83,11 @@ def byte_order(head: bytes) -> str:
 
 def read_directory(source: BinaryIO, offset: int, endian: str, wanted: Collection[int]) -> Directory:
     """The directory at `offset` of a seekable source. Damage is told, never raised; OSError may be."""
+    if offset <= 0:  # a damaged pointer may be of a signed type
+        return Directory({}, damaged=True)
     source.seek(offset)
     head = source.read(2)
-    if offset == 0 or len(head) < 2:
+    if len(head) < 2:
         return Directory({}, damaged=True)
     (count,) = struct.unpack(endian + "H", head)
     table = source.read(12 * min(count, _MOST_ENTRIES) + 4)

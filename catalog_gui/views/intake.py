@@ -29,6 +29,7 @@ from catalog_gui.workflows.import_photos import (
     take_in,
 )
 from catalog_gui.workflows.ports import Records
+from catalog_gui.workflows.tell_cameras_apart import tell_cameras_apart
 from catalog_gui.workflows.weigh_looks import see_pictures
 
 PHASES = {
@@ -51,7 +52,7 @@ class Intake(QObject):
         self._bench = bench
         self._window = window
         self._ticket: Ticket[tuple[IntakeReport, Changed | None, object]] | None = None
-        self._seeing: Ticket[int] | None = None
+        self._seeing: Ticket[tuple[int, Changed | None, object]] | None = None
         self._hashing: Ticket[object] | None = None
 
     @property
@@ -130,18 +131,29 @@ class Intake(QObject):
         self._hashing = self._bench.start_long(call, done=lambda _: None, failed=lambda _: None, quiet=True)
 
     def _see_pictures(self, report: IntakeReport, position: object) -> None:
-        """Look at what was taken in, in the background; `looks_ready` follows, for the sorting to use."""
+        """Read makers' notes and look at what was taken in, in the background; `looks_ready` follows."""
         bench = self._bench
-        if not report.taken or bench.surroundings.likeness is None:
+        if not report.taken:
             return
-        pictures = bench.pictures.decoder
+        pictures, looks = bench.pictures.decoder, bench.surroundings.likeness is not None
 
-        def call(_: Records, reporter: Reporter) -> int:
-            return see_pictures(pictures, report.taken, cancelled=reporter.cancelled)
+        def call(records: Records, reporter: Reporter) -> tuple[int, Changed | None, object]:
+            stop, since = reporter.cancelled, position
+            apart = tell_cameras_apart(
+                records, bench.files, report.foray_id, since, bench.surroundings, cancelled=stop
+            )
+            change = records.last_change if apart else None
+            if apart:
+                with records.read() as work:
+                    since = work.position()
+            return see_pictures(pictures, report.taken, cancelled=stop) if looks else 0, change, since
 
-        def done(seen: int) -> None:
+        def done(outcome: tuple[int, Changed | None, object]) -> None:
+            seen, change, since = outcome
+            if change is not None:
+                bench.changed.emit(change)
             if seen:
-                bench.looks_ready.emit(report.foray_id, position)
+                bench.looks_ready.emit(report.foray_id, since)
 
         self._seeing = bench.start_long(call, done=done, failed=lambda _: None, quiet=True)
 

@@ -30,6 +30,7 @@ from catalog_gui.domain.ledger import (
     TaxonNote,
     ToReckon,
 )
+from catalog_gui.domain.makers_notes import MakersNotes
 from catalog_gui.domain.pack_edit import PackStep, RowEdit
 from catalog_gui.domain.page import Paper, PictureBlock
 from catalog_gui.domain.photo import Photo, Raster
@@ -246,6 +247,10 @@ class PictureFiles(Protocol):
         self, paths: Sequence[str], *, progress: Callable[[int], None], cancelled: Callable[[], bool]
     ) -> Iterable[tuple[str, Photo | Refusal]]:
         """`read` for many files, in order, as fast as the machine allows."""
+        ...
+
+    def makers_notes(self, path: str) -> MakersNotes:
+        """What the maker's own notes add. Takes some ten milliseconds. Raises PictureRefused."""
         ...
 
     def content_hash(self, path: str) -> str:

@@ -43,13 +43,13 @@ def weigh_looks(
     `since` is where the records stood when the pictures had been taken in. Once somebody has begun to sort, nothing
     moves under their hands: corrections bring the looks in, each for its own neighbourhood.
     """
-    if surroundings.likeness is None or not _untouched(work, since):
+    if surroundings.likeness is None or not is_untouched(work, since):
         return False
     propose_again(work, foray_id, surroundings, memory=memory)
-    return not _untouched(work, since)
+    return not is_untouched(work, since)
 
 
-def _untouched(work: UnitOfWork, since: object) -> bool:
-    """Whether nothing but fingerprints of pictures was written since."""
+def is_untouched(work: UnitOfWork, since: object) -> bool:
+    """Whether nothing but fingerprints of pictures was written since that position of the records."""
     touched = work.changed_since(since)
     return touched is not None and not any(ids for kind, ids in touched.items() if kind != "photos")

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from catalog_gui.catalogue.store import Catalogue, open_catalogue
+from catalog_gui.domain.makers_notes import MakersNotes
 from catalog_gui.domain.photo import Camera, Fix, Photo, WrittenTime
 from catalog_gui.domain.problem import PictureRefused, Refusal
 from catalog_gui.geo.position import Position
@@ -56,6 +57,8 @@ class FakeFiles:
         self.photos = {photo.path: photo for photo in photos}
         self.damaged = set(damaged)
         self.gone = set(gone)
+        self.notes: dict[str, MakersNotes] = {}
+        self.notes_read: list[str] = []
 
     def find(self, places: Sequence[str]) -> Iterator[str | Refusal]:
         yield from sorted([*self.photos, *self.damaged])
@@ -73,6 +76,12 @@ class FakeFiles:
                 return
             yield path, self.read(path)
             progress(number)
+
+    def makers_notes(self, path: str) -> MakersNotes:
+        if path in self.gone:
+            raise PictureRefused("The file is gone.", path=path)
+        self.notes_read.append(path)
+        return self.notes.get(path, MakersNotes())
 
     def content_hash(self, path: str) -> str:
         if path in self.gone:

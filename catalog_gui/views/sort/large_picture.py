@@ -1,11 +1,15 @@
-"""Shows one picture of the trail, large, with its written and concluded time."""
+"""Shows one picture of the trail, large, with its written and concluded time and what the maker's notes add."""
 
 from __future__ import annotations
+
+from collections.abc import Callable
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QDialog, QVBoxLayout, QWidget
+from shiboken6 import isValid
 
+from catalog_gui.domain.makers_notes import MakersNotes
 from catalog_gui.domain.photo import Photo
 from catalog_gui.presenting.sort.state import SortState
 from catalog_gui.presenting.words import clock_time
@@ -13,15 +17,22 @@ from catalog_gui.views.sort.clock_dialog import PictureView
 from catalog_gui.views.widgets.labels import label
 from catalog_gui.views.widgets.pictures import PictureSource
 
+_JOINED = "   ·   "
+ReadNotes = Callable[[Photo, Callable[[MakersNotes], None]], None]
+"""Reads the maker's notes of a picture off the GUI thread and hands them over."""
+
 
 class LargePicture(QDialog):
     """A picture in a window of its own; the arrow keys go along the trail, Escape closes it."""
 
-    def __init__(self, photo: Photo, state: SortState, pictures: PictureSource, parent: QWidget) -> None:
+    def __init__(
+        self, photo: Photo, state: SortState, pictures: PictureSource, read_notes: ReadNotes, parent: QWidget
+    ) -> None:
         super().__init__(parent)
         self.setObjectName("large-picture")
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self._state = state
+        self._read_notes = read_notes
         self._photo = photo
         self._view = PictureView(pictures, self)
         self._view.setObjectName("large-picture-view")
@@ -44,7 +55,13 @@ class LargePicture(QDialog):
             zone = self._state.foray.time_zone if self._state.foray else ""
             words.append(f"taken to be {clock_time(moment, zone, seconds=True)}")
         words += [words_ for words_ in (photo.aside, photo.fix_problem) if words_]
-        self._words.setText("   ·   ".join(words))
+        self._words.setText(_JOINED.join(words))
+
+        def add(notes: MakersNotes) -> None:
+            if isValid(self) and self._photo is photo and notes.words:
+                self._words.setText(_JOINED.join((*words, *notes.words)))
+
+        self._read_notes(photo, add)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Left and right go along the trail."""

@@ -20,6 +20,8 @@ from PySide6.QtWidgets import (
 )
 
 from catalog_gui.domain.ledger import Changed
+from catalog_gui.domain.makers_notes import MakersNotes
+from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.problem import Cancelled
 from catalog_gui.presenting.sort.commands import BAR, COMMANDS, MENU, possible
 from catalog_gui.presenting.sort.reader import SortReader
@@ -372,4 +374,13 @@ class SortPage(Page):
     def _show_large(self, photo_id: str) -> None:
         photo = self._state.photos.get(photo_id)
         if photo is not None:
-            LargePicture(photo, self._state, self.bench.pictures, self).open()
+            LargePicture(photo, self._state, self.bench.pictures, self._read_notes, self).open()
+
+    def _read_notes(self, photo: Photo, then: Callable[[MakersNotes], None]) -> None:
+        files = self.bench.files
+        self.bench.start_long(
+            lambda _records, _reporter: files.makers_notes(photo.path),
+            done=then,
+            failed=lambda _: None,  # that the file cannot be read is said in the picture's place
+            quiet=True,
+        )
