@@ -40,15 +40,15 @@ class ComparisonRows(QAbstractTableModel):
         self.endResetModel()
 
     def rowCount(self, parent: _Index = TOP) -> int:
-        """Parts and features."""
+        """Count parts and features (QAbstractItemModel.rowCount)."""
         return 0 if parent.isValid() else len(self.rows)
 
     def columnCount(self, parent: _Index = TOP) -> int:
-        """Feature, find, taxa."""
+        """Count feature, find and taxa (QAbstractItemModel.columnCount)."""
         return 0 if parent.isValid() else self.first + len(self.comparison.taxa)
 
     def flags(self, index: _Index) -> Qt.ItemFlag:
-        """Everything can be walked to."""
+        """Let everything be walked to (QAbstractItemModel.flags)."""
         return Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable if index.isValid() else Qt.ItemFlag(0)
 
     def taxon_at(self, column: int) -> Taxon | None:
@@ -78,7 +78,7 @@ class ComparisonRows(QAbstractTableModel):
         return "Feature" if section == 0 or specimen is None else f"Find {specimen.number}"
 
     def data(self, index: _Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
-        """Words; the delegate paints them."""
+        """Return the words that the delegate paints (QAbstractItemModel.data)."""
         if not index.isValid() or index.row() >= len(self.rows):
             return None
         match role:

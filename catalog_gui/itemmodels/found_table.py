@@ -87,17 +87,17 @@ class FoundTable(QAbstractTableModel):
         return -1
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008 - Qt's own signature
-        """All that was found, come or not."""
+        """Count all that was found, come or not (QAbstractItemModel.rowCount)."""
         return 0 if parent.isValid() else self._total
 
     def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008 - Qt's own signature
-        """One column a head."""
+        """Count the heads (QAbstractItemModel.columnCount)."""
         return 0 if parent.isValid() else len(HEADS)
 
     def headerData(
         self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
     ) -> object:
-        """The heads, and what they are for."""
+        """Return a head, or what it is for (QAbstractItemModel.headerData)."""
         if orientation != Qt.Orientation.Horizontal:
             return None
         if role == Qt.ItemDataRole.DisplayRole:
@@ -105,7 +105,7 @@ class FoundTable(QAbstractTableModel):
         return _TIPS.get(section) if role == Qt.ItemDataRole.ToolTipRole else None
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
-        """The words of a cell; for a row that has not come, three dots under the number."""
+        """Return the words of a cell (QAbstractItemModel.data); three dots for the number of a row that has not come."""
         if not index.isValid():
             return None
         found = self.found(index.row())

@@ -53,11 +53,11 @@ class RowsModel(QAbstractListModel, Generic[V]):
         return next((at for at, row in enumerate(self._rows) if self._key(row) == key), -1)
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008 - Qt's own signature
-        """A flat list: no children."""
+        """Count the values (QAbstractItemModel.rowCount); a flat list has no children."""
         return 0 if parent.isValid() else len(self._rows)
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
-        """The text, the tooltip, or the value itself (UserRole)."""
+        """Return the text, the tooltip, or the value itself for UserRole (QAbstractItemModel.data)."""
         if not index.isValid() or index.row() >= len(self._rows):
             return None
         row = self._rows[index.row()]
@@ -70,7 +70,7 @@ class RowsModel(QAbstractListModel, Generic[V]):
         return None
 
     def flags(self, index: Index) -> Qt.ItemFlag:
-        """Headings cannot be chosen."""
+        """Say that headings cannot be chosen (QAbstractItemModel.flags)."""
         if not index.isValid() or index.row() >= len(self._rows):
             return Qt.ItemFlag.NoItemFlags
         if not self._usable(self._rows[index.row()]):
