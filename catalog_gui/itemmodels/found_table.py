@@ -105,7 +105,7 @@ class FoundTable(QAbstractTableModel):
         return _TIPS.get(section) if role == Qt.ItemDataRole.ToolTipRole else None
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
-        """Return the words of a cell (QAbstractItemModel.data); three dots for the number of a row that has not come."""
+        """Return the words of a cell (QAbstractItemModel.data); three dots for a row that has not come."""
         if not index.isValid():
             return None
         found = self.found(index.row())
