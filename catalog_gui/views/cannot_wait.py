@@ -2,29 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import replace
 
 from PySide6.QtCore import QPoint
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QMenu, QWidget
 
-from catalog_gui.domain.number_order import number_key
-from catalog_gui.domain.specimen import Specimen, Task
-from catalog_gui.presenting.words import clock_time, day
+from catalog_gui.domain.specimen import Task
+from catalog_gui.presenting.cannot_wait import Waiting, most_pressing, task_words, waiting_words
 from catalog_gui.views import theme
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.widgets.buttons import button
 from catalog_gui.views.widgets.labels import label
 
 LISTED = 25
-
-
-@dataclass(frozen=True, slots=True)
-class Waiting:
-    """An open task with its specimen and the time zone of the foray it was found on ('': the machine's)."""
-
-    task: Task
-    specimen: Specimen
-    zone: str = ""
 
 
 class CannotWait(QFrame):
@@ -50,42 +41,28 @@ class CannotWait(QFrame):
         """What the line says."""
         return self._words.text()
 
-    def show_tasks(self, tasks: list[Waiting]) -> None:
+    def show_tasks(self, tasks: Sequence[Waiting]) -> None:
         """Show the most pressing of the open tasks; the strip hides when there are none."""
         now = self._bench.surroundings.now()
-        self._tasks = sorted(tasks, key=lambda one: (one.task.due or now, number_key(one.specimen.number)))
+        preferences = self._bench.preferences
+        self._tasks = most_pressing(tasks, now)
         self.setVisible(bool(tasks))
         if not tasks:
             return
         t = theme.tones()
-        overdue = sum(1 for one in tasks if one.task.overdue(now))
-        first = self._tasks[0]
-        words = f"{len(tasks)} thing{'' if len(tasks) == 1 else 's'} cannot wait"
-        if overdue:
-            words += f", {overdue} overdue"
-        title = first.task.title[:1].lower() + first.task.title[1:]
-        self._words.setText(f"{words}. First: {title}, {first.specimen.number}, by {self._due(first)}.")
+        overdue = any(one.task.overdue(now) for one in tasks)
+        self._words.setText(waiting_words(self._tasks, now, preferences))
         colour = t.rust if overdue else t.ochre
         self.setStyleSheet(
             f"#cannot-wait {{ background: {t.ochre_soft}; border-left: 5px solid {colour}; }}"
             f"#cannot-wait QLabel {{ color: {t.ink}; }}"
         )
 
-    def _due(self, one: Waiting) -> str:
-        """Say the time in the foray's zone, with its day in the preferred form when that is not today."""
-        due, preferences = one.task.due, self._bench.preferences
-        if due is None:
-            return "no time set"
-        time, on = clock_time(due, one.zone), day(due, preferences, one.zone)
-        today = day(self._bench.surroundings.now(), preferences, one.zone)
-        return time if on == today else f"{on}, {time}"
-
     def fill(self, menu: QMenu) -> None:
         """The most pressing tasks, each with what can be done about it."""
         now = self._bench.surroundings.now()
         for one in self._tasks[:LISTED]:
-            late = " – overdue" if one.task.overdue(now) else ""
-            sub = menu.addMenu(f"{one.specimen.number}   {one.task.title}   {self._due(one)}{late}")
+            sub = menu.addMenu(task_words(one, now, self._bench.preferences))
             done = sub.addAction("Done")
             done.triggered.connect(lambda _=False, task=one.task: self._done(task))
             go = sub.addAction("Go to the specimen")

@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
 
 from catalog_gui.domain.ledger import Changed
 from catalog_gui.jobs.worker_queue import Reporter, Ticket
+from catalog_gui.presenting.intake import account_rows, report_sentence
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.widgets.labels import label
 from catalog_gui.workflows.import_photos import (
@@ -177,20 +178,6 @@ class Intake(QObject):
         self._bench.fail(error, "The pictures could not be taken in.")
 
 
-def report_sentence(report: IntakeReport) -> str:
-    """The account in one line."""
-    parts = [f"{len(report.taken)} taken in"]
-    if report.tracks:
-        parts.append(f"{len(report.tracks)} track{'' if len(report.tracks) == 1 else 's'}")
-    if report.known:
-        parts.append(f"{len(report.known)} known already")
-    if report.refused:
-        parts.append(f"{len(report.refused)} refused")
-    if report.not_reached:
-        parts.append(f"{len(report.not_reached)} not reached")
-    return f"{report.files} file{'' if report.files == 1 else 's'}: " + ", ".join(parts) + "."
-
-
 class IntakeAccount(QDialog):
     """Every file that was not simply taken in, with the reason."""
 
@@ -199,18 +186,7 @@ class IntakeAccount(QDialog):
         self.setObjectName("intake-account")
         self.setWindowTitle("Account of the take-in")
         self.resize(760, 420)
-        rows: list[tuple[str, str, str]] = []
-        rows += [("refused", refusal.path, refusal.reason) for refusal in report.refused]
-        for known in report.known:
-            if known.moved:
-                reason = f"Found again here; it stood at {known.first} before."
-            elif known.path == known.first:
-                reason = "In the catalogue already."
-            else:
-                reason = f"The same picture as {known.first}."
-            rows.append(("known already", known.path, reason))
-        rows += [("track", path, "Taken in as the walk.") for path in report.tracks]
-        rows += [("not reached", path, "You stopped before it was read.") for path in report.not_reached]
+        rows = account_rows(report)
         column = QVBoxLayout(self)
         column.addWidget(label(report_sentence(report), "heading", name="intake-sentence", wrap=True))
         column.addWidget(label("No file was changed, moved or copied.", "faded"))

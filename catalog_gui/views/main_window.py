@@ -24,13 +24,14 @@ from PySide6.QtWidgets import (
 from catalog_gui.domain.caution import AFTER_A_MEAL, CAUTION, IF_EATEN, LAW
 from catalog_gui.domain.foray import Foray
 from catalog_gui.domain.ledger import Changed, Step
-from catalog_gui.grouping import is_doubtful
-from catalog_gui.presenting.words import clock_time, day, emergency_words
+from catalog_gui.presenting.intake import report_sentence
+from catalog_gui.presenting.window import WindowFacts, read_window
+from catalog_gui.presenting.words import clock_time, counted, day, emergency_words
 from catalog_gui.settings import Theme
 from catalog_gui.views import theme
 from catalog_gui.views.bench import Bench
-from catalog_gui.views.cannot_wait import CannotWait, Waiting
-from catalog_gui.views.intake import Intake, IntakeAccount, report_sentence
+from catalog_gui.views.cannot_wait import CannotWait
+from catalog_gui.views.intake import Intake, IntakeAccount
 from catalog_gui.views.page import Page
 from catalog_gui.views.path_header import PathHeader
 from catalog_gui.views.preferences import show_preferences
@@ -400,37 +401,15 @@ class MainWindow(QMainWindow):
             return
         foray_id = self.bench.foray_id
 
-        def look(work: UnitOfWork) -> tuple[list[Waiting], int, int, str]:
-            open_tasks = [task for task in work.tasks.where(done_at=None) if task.due is not None]
-            specimens = {
-                specimen.id: specimen
-                for specimen in work.specimens.where(id=tuple({task.specimen_id for task in open_tasks}))
-            }
-            doubtful = 0
-            if foray_id:
-                doubtful = sum(map(is_doubtful, work.joins.where(foray_id=foray_id, settled=None)))
-                doubtful += len({link.group for link in work.same_as.where(foray_id=foray_id, accepted=None)})
-            foray = work.forays.get(foray_id) if foray_id else None
-            forays = work.forays.where(id=tuple({one.foray_id for one in specimens.values() if one.foray_id}))
-            zones = {one.id: one.time_zone for one in forays}
-            waiting = [
-                Waiting(task, one, zones.get(one.foray_id, ""))
-                for task in open_tasks
-                if (one := specimens.get(task.specimen_id)) is not None
-            ]
-            return waiting, doubtful, work.specimens.count(), foray.title if foray else ""
-
-        def show(answer: tuple[list[Waiting], int, int, str]) -> None:
-            tasks, doubtful, specimens, title = answer
-            self._waiting.show_tasks(tasks)
-            self.header.set_waiting("sort", f"{doubtful} to settle" if doubtful else "")
-            self.header.set_waiting(
-                "catalogue", f"{specimens} specimen{'' if specimens == 1 else 's'}" if specimens else ""
-            )
-            parts = [part for part in (title, self._title) if part]
+        def show(facts: WindowFacts) -> None:
+            self._waiting.show_tasks(facts.waiting)
+            self.header.set_waiting("sort", f"{facts.to_settle} to settle" if facts.to_settle else "")
+            specimens = counted(facts.specimens, "specimen") if facts.specimens else ""
+            self.header.set_waiting("catalogue", specimens)
+            parts = [part for part in (facts.title, self._title) if part]
             self.setWindowTitle(" – ".join(["Foray Bench", *parts]))
 
-        self.bench.read(look, show)
+        self.bench.read(lambda work: read_window(work, foray_id), show)
 
 
 class _FirstSteps(QFrame):

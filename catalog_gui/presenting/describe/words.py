@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections import Counter
 
-from catalog_gui.domain.evidence import Evidence
-from catalog_gui.domain.feature import Part
+from catalog_gui.domain.evidence import Evidence, Standing
+from catalog_gui.domain.feature import Part, Vocabulary
+from catalog_gui.domain.figures_typed import size_words
 from catalog_gui.domain.plate_words import LabelWeight
 from catalog_gui.lookalikes.reference import Reference, Severity
+from catalog_gui.presenting.describe.state import SpecimenLine
 from catalog_gui.presenting.part_titles import TITLES
 
 _UNDERSIDE = {
@@ -61,3 +63,45 @@ def state_frequency(reference: Reference) -> dict[tuple[str, str], float]:
     for (feature, _), weight in weighed.items():
         most[feature] = max(most.get(feature, 0.0), weight)
     return {key: weight / most[key[0]] for key, weight in weighed.items() if most[key[0]] > 0}
+
+
+def swatches(row: Evidence | None, vocabulary: Vocabulary) -> tuple[str, ...]:
+    """The colours of the states of an entry."""
+    if row is None:
+        return ()
+    found = (vocabulary.state(row.feature, state) for state in row.states)
+    return tuple(state.colour for state in found if state is not None and state.colour)
+
+
+def evidence_words(row: Evidence | None, reference: Reference) -> str:
+    """What an entry says, as short as it can be said."""
+    if row is None:
+        return ""
+    if row.standing is Standing.NOT_THERE:
+        words = reference.absent_name(row.feature) or "looked for, not there"
+    elif row.standing is Standing.GONE:
+        words = "damaged or gone"
+    elif row.standing is Standing.NOT_LOOKED_AT:
+        words = ""
+    else:
+        names = [
+            state.name if (state := reference.vocabulary.state(row.feature, key)) is not None else key
+            for key in row.states
+        ]
+        size = size_words(row.low, row.high, row.unit)
+        words = ", ".join([*names, *([size] if size else [])])
+    if row.note:
+        words = f"{words} – {row.note}" if words else row.note
+    return words if row.sure or not words else f"{words} (doubted)"
+
+
+def line_words(line: SpecimenLine) -> str:
+    """What a screen reader says of a line."""
+    name = line.name.display_name if line.name is not None else "not named"
+    words = f"{line.specimen.number}, {name}, {line.noted} of {line.wanted} features noted"
+    return f"{words}, {line.overdue} overdue" if line.overdue else words
+
+
+def names_on_offer(reference: Reference) -> list[str]:
+    """Names and synonyms of the reference, sorted."""
+    return sorted({taxon.name for taxon in reference.taxa} | {row.name for row in reference.synonyms})

@@ -33,6 +33,7 @@ from catalog_gui.domain.entry_line import Around, Entry, EntryIndex, Offer
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.itemmodels.rows import RowsModel
 from catalog_gui.lookalikes.reference import Reference
+from catalog_gui.presenting.describe.asking_order import AskingOrder
 from catalog_gui.presenting.describe.words import state_frequency
 from catalog_gui.presenting.part_titles import TITLES
 from catalog_gui.views import theme
@@ -53,12 +54,8 @@ class EntryPanel(QWidget):
         self.setObjectName("entry-panel")
         self._reference = reference
         self.index = EntryIndex(reference.vocabulary, _absent_names(reference), state_frequency(reference))
-        self._order: tuple[Asked, ...] = ()
+        self.order = AskingOrder(reference.ties.needs)
         self._allowed: frozenset[str] = frozenset()
-        self._rows: dict[str, Evidence] = {}
-        self._just_noted: set[str] = set()
-        self._skipped: set[str] = set()
-        self._recent: tuple[tuple[str, str], ...] = ()
         self._asked = ""
         self._now: datetime | None = None
         self._zone = ""
@@ -115,16 +112,11 @@ class EntryPanel(QWidget):
         fresh: bool = False,
     ) -> None:
         """Show a specimen; `fresh` when it is another one than before: the first open feature is asked."""
-        self._order = asked.by_haste if hasty else asked.by_part
+        self.order.about(asked, rows, recent, hasty=hasty, fresh=fresh)
         self._allowed = asked.allowed
-        self._rows = rows
-        self._just_noted.clear()
-        self._recent, self._now, self._zone = recent, now, zone
-        known = {one.feature.id for one in self._order}
-        if fresh:
-            self._skipped.clear()
-        if fresh or self._asked not in known:
-            self._asked = self._next_open("") or (self._order[0].feature.id if self._order else "")
+        self._now, self._zone = now, zone
+        if fresh or self.order.asked(self._asked) is None:
+            self._asked = self.order.first()
             self.asked_changed.emit(self._asked)
         self._show_card()
         if self.line.text():
@@ -144,63 +136,30 @@ class EntryPanel(QWidget):
 
     def ask_part(self, part: str) -> None:
         """Put the first open feature of a part into focus, or its first one when none is open."""
-        mine = [one.feature.id for one in self._order if one.feature.part.value == part]
-        still_open = [key for key in mine if not self._noted(key)]
-        if mine:
-            self.ask((still_open or mine)[0])
+        self.ask(self.order.first_of_part(part))
 
     def step(self, by: int) -> None:
         """Go to the next (or previous) feature without an entry; what is passed over is asked last."""
         if by > 0:
-            self._skipped.add(self._asked)
-        self.ask(self._next_open(self._asked, by, again=by < 0))
+            self.order.skipped.add(self._asked)
+        self.ask(self.order.next_open(self._asked, by, again=by < 0))
 
     def current_offers(self) -> tuple[Offer, ...]:
         """What stands under the line now."""
         return self._model.rows
 
-    def _noted(self, feature_id: str) -> bool:
-        row = self._rows.get(feature_id)
-        return feature_id in self._just_noted or (
-            row is not None and row.standing is not Standing.NOT_LOOKED_AT
-        )
-
-    def _next_open(self, start: str, by: int = 1, *, again: bool = False) -> str:
-        """The next feature without an entry; one that was passed over only when no other is left."""
-        order = [one.feature.id for one in self._order]
-        if not order:
-            return ""
-        at = order.index(start) if start in order else (-1 if by > 0 else 0)
-        round_trip = [order[(at + by * offset) % len(order)] for offset in range(1, len(order) + 1)]
-        still_open = [key for key in round_trip if self._open(key)]
-        fresh = still_open if again else [key for key in still_open if key not in self._skipped]
-        return (fresh or still_open or [start])[0]
-
-    def _open(self, feature_id: str) -> bool:
-        feature = self._reference.vocabulary.feature(feature_id)
-        if feature is None or feature.kind == "text":
-            return False
-        return not self._noted(feature_id) and not self._waits(feature_id)
-
-    def _waits(self, feature_id: str) -> bool:
-        """What needs another feature is asked only once that one was seen."""
-        need = self._reference.ties.needs.get(feature_id, "")
-        if not need or need in self._just_noted:
-            return False
-        row = self._rows.get(need)
-        return row is None or row.standing is not Standing.SEEN
-
     def _show_card(self) -> None:
-        asked = next((one for one in self._order if one.feature.id == self._asked), None)
+        asked = self.order.asked(self._asked)
         if asked is None:
             feature = self._reference.vocabulary.feature(self._asked)
             asked = Asked(feature) if feature is not None else None
         self.card.show_feature(
-            asked, self._rows.get(self._asked), last=self._last(), now=self._now, zone=self._zone
+            asked,
+            self.order.rows.get(self._asked),
+            last=self.order.last_state(self._asked),
+            now=self._now,
+            zone=self._zone,
         )
-
-    def _last(self) -> str:
-        return next((state for feature, state in self._recent if feature == self._asked), "")
 
     # --- typing --------------------------------------------------------------------------------
 
@@ -209,9 +168,8 @@ class EntryPanel(QWidget):
             self._model.set_rows(())
             self._stack.setCurrentWidget(self.card)
             return
-        recorded = frozenset(key for key in {*self._rows, *self._just_noted} if self._noted(key))
-        waiting = frozenset(key for key in self._reference.ties.needs if self._waits(key))
-        around = Around(self._asked, self._allowed, recorded, waiting, self._recent)
+        order = self.order
+        around = Around(self._asked, self._allowed, order.noted, order.waiting, order.recent)
         found = self.index.offers(text, around)
         self._model.set_rows(found)
         self._stack.setCurrentWidget(self.offers)
@@ -281,7 +239,7 @@ class EntryPanel(QWidget):
         if feature is None or feature.kind != "states":
             return False
         states = self.card.states()
-        last = self._last()
+        last = self.order.last_state(self._asked)
         if digit == 0:
             chosen = next((state for state in states if state.id == last), None)
         else:
@@ -313,15 +271,12 @@ class EntryPanel(QWidget):
         self._clear()
         last = entries[-1].feature
         for entry in entries:
-            if entry.standing is Standing.NOT_LOOKED_AT:
-                self._just_noted.discard(entry.feature)
-            else:
-                self._just_noted.add(entry.feature)
+            self.order.note(entry.feature, entry.standing)
         self.entries_made.emit(entries)
         if entries[0].standing is Standing.NOT_LOOKED_AT:
             self.ask(last)
         elif not stay:
-            self.ask(self._next_open(last))
+            self.ask(self.order.next_open(last))
         else:
             self.ask(last)
 

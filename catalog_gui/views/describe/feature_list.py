@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from PySide6.QtCore import (
     QModelIndex,
@@ -19,30 +18,14 @@ from PySide6.QtCore import (
 from PySide6.QtGui import QColor, QFont, QPainter, QPen
 from PySide6.QtWidgets import QListView, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
-from catalog_gui.domain.checklist import FORM, Checklist
+from catalog_gui.domain.checklist import Checklist
 from catalog_gui.domain.evidence import Evidence, Standing
-from catalog_gui.domain.feature import Feature
 from catalog_gui.itemmodels.rows import RowsModel
 from catalog_gui.lookalikes.reference import Reference
-from catalog_gui.presenting.describe.words import part_title
+from catalog_gui.presenting.describe.feature_lines import FeatureLine, feature_lines, spoken
 from catalog_gui.presenting.words import clock_time
 from catalog_gui.views import theme
-from catalog_gui.views.describe.symbols import evidence_words, paint_standing, paint_swatch, swatches
-
-SOON = timedelta(hours=3)
-
-
-@dataclass(frozen=True, slots=True)
-class FeatureLine:
-    """A heading, or a feature with its entry, when it is likely gone, and whether that is past."""
-
-    head: str = ""
-    feature: Feature | None = None
-    row: Evidence | None = None
-    due: datetime | None = None
-    late: bool = False
-    words: str = ""
-    colours: tuple[str, ...] = ()
+from catalog_gui.views.describe.symbols import paint_standing, paint_swatch
 
 
 class FeatureList(QListView):
@@ -60,7 +43,7 @@ class FeatureList(QListView):
         self._zone = ""
         self._asked = ""
         self._model: RowsModel[FeatureLine] = RowsModel(
-            text=self._said,
+            text=lambda line: spoken(line, self._zone),
             key=lambda line: line.feature.id if line.feature is not None else line.head,
             tip=lambda line: line.feature.gloss if line.feature is not None else "",
             usable=lambda line: line.feature is not None,
@@ -97,33 +80,7 @@ class FeatureList(QListView):
     ) -> None:
         """List the features; the place on the page is kept."""
         self._zone = zone
-        order = asked.by_haste if hasty else asked.by_part
-        lines: list[FeatureLine] = []
-        head = ""
-        for one in order:
-            feature = one.feature
-            if hasty:
-                title = "While it is fresh" if one.due is not None else "What stays"
-            elif feature.id == FORM or feature.id in asked.first:
-                title = f"First, as it reminds of: {asked.likeness}" if asked.likeness else "First of all"
-            else:
-                title = part_title(feature.part, dict(rows))
-            if title != head:
-                lines.append(FeatureLine(head=title))
-                head = title
-            row = rows.get(feature.id)
-            done = row is not None and row.standing is not Standing.NOT_LOOKED_AT
-            lines.append(
-                FeatureLine(
-                    "",
-                    feature,
-                    row,
-                    one.due if not done and (hasty or _presses(one.due, now)) else None,
-                    not done and one.due is not None and now is not None and one.due < now,
-                    evidence_words(row, self._reference),
-                    swatches(row, self._reference.vocabulary),
-                )
-            )
+        lines = feature_lines(asked, rows, self._reference, hasty=hasty, now=now)
         at = self.verticalScrollBar().value()
         self._model.set_rows(lines)
         self.verticalScrollBar().setValue(at)
@@ -143,20 +100,6 @@ class FeatureList(QListView):
         line = index.data(Qt.ItemDataRole.UserRole)
         if isinstance(line, FeatureLine) and line.feature is not None:
             self.chosen.emit(line.feature.id)
-
-    def _said(self, line: FeatureLine) -> str:
-        if line.feature is None:
-            return line.head
-        standing = line.row.standing if line.row is not None else Standing.NOT_LOOKED_AT
-        words = f"{line.feature.name}: {standing.value}"
-        if line.words:
-            words += f", {line.words}"
-        return f"{words}, due {clock_time(line.due, self._zone)}" if line.due is not None else words
-
-
-def _presses(due: datetime | None, now: datetime | None) -> bool:
-    """By part, only what is due within a few hours says so: else every other line would."""
-    return due is not None and now is not None and due - now < SOON
 
 
 class _FeatureDelegate(QStyledItemDelegate):

@@ -20,8 +20,8 @@ from PySide6.QtWidgets import (
 
 from catalog_gui.domain.caution import CAUTION
 from catalog_gui.domain.specimen import Determination, Qualifier
-from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.presenting.describe.state import DescribeState
+from catalog_gui.presenting.describe.words import names_on_offer
 from catalog_gui.settings import Preferences
 from catalog_gui.views import theme
 from catalog_gui.views.bench import Bench
@@ -163,11 +163,6 @@ class NamesDialog(QDialog):
             ),
         )
         super().accept()
-
-
-def names_on_offer(reference: Reference) -> list[str]:
-    """Names and synonyms of the reference, sorted."""
-    return sorted({taxon.name for taxon in reference.taxa} | {row.name for row in reference.synonyms})
 
 
 def history_html(names: tuple[Determination, ...], preferences: Preferences) -> str:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
@@ -27,29 +26,17 @@ from PySide6.QtWidgets import QMenu, QSizePolicy, QWidget
 from catalog_gui.annotation.marks import Mark, MarkKind
 from catalog_gui.domain.evidence import Evidence
 from catalog_gui.domain.feature import Part
-from catalog_gui.domain.photo import Photo
 from catalog_gui.itemmodels.drag import PHOTO_MIME, photos_in
 from catalog_gui.lookalikes.reference import Reference
+from catalog_gui.presenting.describe.plate import PanelContent
+from catalog_gui.presenting.describe.words import evidence_words, swatches
 from catalog_gui.views import theme
-from catalog_gui.views.describe.symbols import evidence_words, paint_standing, paint_swatch, swatches
+from catalog_gui.views.describe.symbols import paint_standing, paint_swatch
 from catalog_gui.views.widgets.pictures import PictureSource
 from catalog_gui.workflows.plate import Box
 
 _EDGES = (160, 320, 640)
 _OF_THE_PART = re.compile(r" (?:of|on|at|in) the (?:cap|gills?|stem|ring|base|flesh)\b.*$")
-
-
-@dataclass(frozen=True, slots=True)
-class PanelContent:
-    """What a panel shows. `missing` stands in its place while there is no picture."""
-
-    title: str
-    photo: Photo | None = None
-    box: Box | None = None
-    chosen: bool = False
-    marks: tuple[Mark, ...] = ()
-    evidence: tuple[Evidence, ...] = ()
-    missing: str = ""
 
 
 class Panel(QWidget):

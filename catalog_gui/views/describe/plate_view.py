@@ -7,18 +7,16 @@ from collections.abc import Mapping
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFrame, QGridLayout, QVBoxLayout, QWidget
 
-from catalog_gui.domain.checklist import FORM, Checklist
+from catalog_gui.domain.checklist import Checklist
 from catalog_gui.domain.feature import Part
-from catalog_gui.domain.plate_words import LabelWeight, missing_words
+from catalog_gui.domain.plate_words import LabelWeight
+from catalog_gui.presenting.describe.plate import STANDING_PARTS, panel_contents, panel_tabs
 from catalog_gui.presenting.describe.state import DescribeState
-from catalog_gui.presenting.describe.words import part_title
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.describe.fruit_body import FruitBodyView
-from catalog_gui.views.describe.panel import Panel, PanelContent
-from catalog_gui.views.describe.strip import PictureStrip, panel_tabs
-from catalog_gui.workflows.plate import PANELS, marks_of_part, panel_pictures
-
-STANDING_PARTS = (Part.CAP, Part.GILLS, Part.STEM, Part.BASE)
+from catalog_gui.views.describe.panel import Panel
+from catalog_gui.views.describe.strip import PictureStrip
+from catalog_gui.workflows.plate import PANELS
 
 
 class PlateView(QWidget):
@@ -79,43 +77,13 @@ class PlateView(QWidget):
 
     def set_state(self, state: DescribeState, asked: Checklist, fruit_body: str = "") -> None:
         """Show a specimen."""
-        vocabulary = self._reference.vocabulary
-        evidence = {**state.of_body(""), **state.of_body(fruit_body)}
-        rows = tuple(evidence.values())
-        photos = {photo.id: photo for photo in state.photos}
-        shown = panel_pictures(state.marks, rows, photos, vocabulary)
-        usual = {feature.id for feature in vocabulary.for_form("agaric")}
-        allowed = asked.allowed if FORM in evidence else asked.allowed & usual
-        absent = self._reference.ties.absent_names or {}
+        contents, shown = panel_contents(state, asked, fruit_body, self._reference, self._weights)
         for part, panel in self.panels.items():
-            mine = [evidence[feature.id] for feature in vocabulary.of_part(part) if feature.id in evidence]
-            picture = shown.get(part)
-            panel.set_content(
-                PanelContent(
-                    part_title(part, evidence) if part is not Part.PLACE else "Place",
-                    photos[picture.photo_id] if picture is not None else None,
-                    picture.box if picture is not None else None,
-                    picture.chosen if picture is not None else False,
-                    tuple(
-                        mark
-                        for mark in marks_of_part(state.marks, rows, part, vocabulary)
-                        if picture is not None and mark.photo_id == picture.photo_id
-                    ),
-                    tuple(mine),
-                    missing_words(
-                        part,
-                        vocabulary,
-                        absent_names=absent,
-                        weights=self._weights,
-                        allowed=allowed,
-                        recorded=[row.feature for row in mine],
-                    ),
-                )
-            )
+            panel.set_content(contents[part])
         self.strip.set_photos(
-            state.photos,
-            panel_tabs({part: one.photo_id for part, one in shown.items() if one.chosen}),
+            state.photos, panel_tabs({part: one.photo_id for part, one in shown.items() if one.chosen})
         )
+        rows = tuple({**state.of_body(""), **state.of_body(fruit_body)}.values())
         self.drawing.show_evidence(rows, fruit_body)
 
     def _open(self, photo_id: str, part: str) -> None:

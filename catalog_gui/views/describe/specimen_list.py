@@ -8,17 +8,11 @@ from PySide6.QtWidgets import QListView, QStyle, QStyledItemDelegate, QStyleOpti
 
 from catalog_gui.itemmodels.rows import RowsModel
 from catalog_gui.presenting.describe.state import SpecimenLine
+from catalog_gui.presenting.describe.words import line_words
 from catalog_gui.views import theme
 from catalog_gui.views.widgets.pictures import PictureSource
 
 HEIGHT = 58
-
-
-def line_words(line: SpecimenLine) -> str:
-    """What a screen reader says of a line."""
-    name = line.name.display_name if line.name is not None else "not named"
-    words = f"{line.specimen.number}, {name}, {line.noted} of {line.wanted} features noted"
-    return f"{words}, {line.overdue} overdue" if line.overdue else words
 
 
 class SpecimenList(QListView):

@@ -6,7 +6,6 @@ from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QRectF, QS
 from PySide6.QtGui import QColor, QContextMenuEvent, QDrag, QKeyEvent, QPainter, QPen
 from PySide6.QtWidgets import QListView, QMenu, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
-from catalog_gui.domain.feature import Part
 from catalog_gui.domain.photo import Photo
 from catalog_gui.itemmodels.drag import mime_of
 from catalog_gui.itemmodels.rows import RowsModel
@@ -182,11 +181,3 @@ class _PictureDelegate(QStyledItemDelegate):
             painter.setPen(QPen(QColor(t.moss if focused else t.edge), 3 if focused else 1.5))
             painter.drawRect(QRectF(shown).adjusted(1, 1, -1, -1))
         painter.restore()
-
-
-def panel_tabs(parts: dict[Part, str]) -> dict[str, str]:
-    """Photo id to 'Cap, Base' from part to photo id."""
-    tabs: dict[str, list[str]] = {}
-    for part, photo_id in parts.items():
-        tabs.setdefault(photo_id, []).append(TITLES[part] if part is not Part.PLACE else "Place")
-    return {photo_id: ", ".join(names) for photo_id, names in tabs.items()}

@@ -5,10 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen
 
-from catalog_gui.domain.evidence import Evidence, Standing
-from catalog_gui.domain.feature import Vocabulary
-from catalog_gui.domain.figures_typed import size_words
-from catalog_gui.lookalikes.reference import Reference
+from catalog_gui.domain.evidence import Standing
 from catalog_gui.views import theme
 
 
@@ -53,33 +50,3 @@ def paint_swatch(painter: QPainter, box: QRectF, colour: str) -> None:
     painter.setBrush(QColor(colour))
     painter.drawRoundedRect(box, 2, 2)
     painter.restore()
-
-
-def swatches(row: Evidence | None, vocabulary: Vocabulary) -> tuple[str, ...]:
-    """The colours of the states of an entry."""
-    if row is None:
-        return ()
-    found = (vocabulary.state(row.feature, state) for state in row.states)
-    return tuple(state.colour for state in found if state is not None and state.colour)
-
-
-def evidence_words(row: Evidence | None, reference: Reference) -> str:
-    """What an entry says, as short as it can be said."""
-    if row is None:
-        return ""
-    if row.standing is Standing.NOT_THERE:
-        words = reference.absent_name(row.feature) or "looked for, not there"
-    elif row.standing is Standing.GONE:
-        words = "damaged or gone"
-    elif row.standing is Standing.NOT_LOOKED_AT:
-        words = ""
-    else:
-        names = [
-            state.name if (state := reference.vocabulary.state(row.feature, key)) is not None else key
-            for key in row.states
-        ]
-        size = size_words(row.low, row.high, row.unit)
-        words = ", ".join([*names, *([size] if size else [])])
-    if row.note:
-        words = f"{words} – {row.note}" if words else row.note
-    return words if row.sure or not words else f"{words} (doubted)"

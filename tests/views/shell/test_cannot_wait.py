@@ -11,8 +11,9 @@ from PySide6.QtWidgets import QMenu, QWidget
 from pytestqt.qtbot import QtBot
 
 from catalog_gui.domain.specimen import Specimen, Task
+from catalog_gui.presenting.cannot_wait import Waiting
 from catalog_gui.settings import Preferences
-from catalog_gui.views.cannot_wait import CannotWait, Waiting
+from catalog_gui.views.cannot_wait import CannotWait
 
 NOW = datetime(2025, 10, 18, 20, 30, tzinfo=UTC)
 
