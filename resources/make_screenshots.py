@@ -30,6 +30,7 @@ from catalog_gui.app import build_window
 from catalog_gui.domain.foray import Foray
 from catalog_gui.domain.specimen import Specimen
 from catalog_gui.jobs.worker_queue import WorkerQueue
+from catalog_gui.views.intake import IntakeAccount
 from catalog_gui.views.main_window import MainWindow
 
 HERE = Path(__file__).resolve().parent
@@ -87,7 +88,7 @@ def demo(application: QApplication, place: Path, theme: str, size: tuple[int, in
         return any(foray.site for foray in forays)
 
     until(begun)
-    for account in list(window._accounts):
+    for account in window.findChildren(IntakeAccount):
         account.close()
     settle(window)
     return window

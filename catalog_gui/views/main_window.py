@@ -6,31 +6,30 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtCore import QTimer
 from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent, QKeySequence
 from PySide6.QtWidgets import (
     QApplication,
-    QFrame,
-    QHBoxLayout,
     QMainWindow,
     QMenu,
-    QMessageBox,
-    QProgressBar,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
 )
 
-from catalog_gui.domain.caution import AFTER_A_MEAL, CAUTION, IF_EATEN, LAW
-from catalog_gui.domain.foray import Foray
-from catalog_gui.domain.ledger import Changed, Step
+from catalog_gui.domain.caution import CAUTION, IF_EATEN
+from catalog_gui.domain.ledger import Changed
 from catalog_gui.presenting.intake import report_sentence
 from catalog_gui.presenting.window import WindowFacts, read_window
-from catalog_gui.presenting.words import clock_time, counted, day, emergency_words
+from catalog_gui.presenting.words import counted
 from catalog_gui.settings import Theme
 from catalog_gui.views import theme
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.cannot_wait import CannotWait
+from catalog_gui.views.caution_boxes import show_caution, show_if_eaten
+from catalog_gui.views.filled_menus import fill_forays, fill_steps
+from catalog_gui.views.first_steps import FirstSteps
+from catalog_gui.views.foot_line import FootLine
 from catalog_gui.views.intake import Intake, IntakeAccount
 from catalog_gui.views.page import Page
 from catalog_gui.views.path_header import PathHeader
@@ -38,11 +37,9 @@ from catalog_gui.views.preferences import show_preferences
 from catalog_gui.views.upkeep import UpkeepDialog, copy_when_due
 from catalog_gui.views.what_happened import WhatHappened
 from catalog_gui.views.where_from import WhereFrom
-from catalog_gui.views.widgets.buttons import button
 from catalog_gui.views.widgets.labels import label
-from catalog_gui.workflows.history import all_steps
 from catalog_gui.workflows.import_photos import IntakeReport
-from catalog_gui.workflows.ports import Records, UnitOfWork
+from catalog_gui.workflows.ports import UnitOfWork
 
 PageMaker = Callable[[Bench], Page]
 
@@ -69,25 +66,12 @@ class MainWindow(QMainWindow):
             self._stack.addWidget(page)
         self.header = PathHeader([(page.key, page.title, page.purpose) for page in made], self)
         self.header.chosen.connect(self.show_page)
-        self._first_steps = _FirstSteps(self)
+        self._first_steps = FirstSteps(self)
         self._first_steps.setVisible(bench.preferences.first_steps)
         self._waiting = CannotWait(bench, self)
         self._caution = label(CAUTION, "caution-line", name="page-caution", wrap=True)
         self._caution.setAccessibleName("Caution")
-        self._message = label("", "faded", name="message-line")
-        self._message.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        self._what = button("what-happened-show", "What happened…", "Show what the log says", small=True)
-        self._what.clicked.connect(self.show_what_happened)
-        self._what.hide()
-        self._progress = QProgressBar()
-        self._progress.setObjectName("intake-progress")
-        self._progress.setAccessibleName("Progress of the take-in")
-        self._progress.setFixedWidth(300)
-        self._progress.hide()
-        self._stop = button(
-            "intake-stop", "Stop", "Stop the take-in; what was read is kept", call=self.intake.stop
-        )
-        self._stop.hide()
+        self._foot = FootLine(self)
         self._lay_out()
         self._make_menus()
         self._connect()
@@ -110,15 +94,7 @@ class MainWindow(QMainWindow):
         column.addWidget(self._waiting)
         column.addWidget(self._stack, 1)
         column.addWidget(self._caution)
-        foot = QFrame()
-        row = QHBoxLayout(foot)
-        row.setContentsMargins(10, 3, 10, 3)
-        row.addWidget(self._message, 1)
-        row.addWidget(self._what)
-        row.addWidget(self._progress)
-        row.addWidget(self._stop)
-        foot.setFixedHeight(36)
-        column.addWidget(foot)
+        column.addWidget(self._foot)
         self.setCentralWidget(whole)
 
     def _make_menus(self) -> None:
@@ -126,9 +102,9 @@ class MainWindow(QMainWindow):
         bar.setObjectName("menus")
         foray = bar.addMenu("&Foray")
         self._act(foray, "take-in", "&Take in pictures…", self.intake.ask_folder, "Ctrl+T")
-        self._forays = foray.addMenu("&Open foray")
-        self._forays.setObjectName("menu-forays")
-        self._forays.aboutToShow.connect(self._fill_forays)
+        forays = foray.addMenu("&Open foray")
+        forays.setObjectName("menu-forays")
+        forays.aboutToShow.connect(lambda: fill_forays(forays, self.bench, self._open_foray))
         self._act(foray, "account", "&Account of the last take-in", self._show_account)
         foray.addSeparator()
         self._act(foray, "upkeep", "&Safety copies and check…", self.show_upkeep)
@@ -139,9 +115,9 @@ class MainWindow(QMainWindow):
         self._act(change, "undo", "&Take back", self.bench.undo, QKeySequence(QKeySequence.StandardKey.Undo))
         redo = self._act(change, "redo", "&Do again", self.bench.redo)
         redo.setShortcuts([QKeySequence("Ctrl+Shift+Z"), QKeySequence("Ctrl+Y")])
-        self._steps = change.addMenu("&What was done")
-        self._steps.setObjectName("menu-steps")
-        self._steps.aboutToShow.connect(self._fill_steps)
+        steps = change.addMenu("&What was done")
+        steps.setObjectName("menu-steps")
+        steps.aboutToShow.connect(lambda: fill_steps(steps, self.bench))
         look = bar.addMenu("&Look")
         for key, word in (
             (Theme.LIGHT, "&Light"),
@@ -158,8 +134,16 @@ class MainWindow(QMainWindow):
         self._act(about, "first-steps", "&First steps", self._show_first_steps)
         self._act(about, "what-happened", "&What happened…", self.show_what_happened)
         self._act(about, "where-from", "Where the &values come from…", self.show_where_from)
-        self._act(about, "caution", "&Caution and law", self._show_caution, "F1")
-        self._act(about, "if-eaten", f"&{IF_EATEN}…", self._show_if_eaten, "Shift+F1")
+        self._act(
+            about, "caution", "&Caution and law", lambda: show_caution(self.bench.preferences, self), "F1"
+        )
+        self._act(
+            about,
+            "if-eaten",
+            f"&{IF_EATEN}…",
+            lambda: show_if_eaten(self.bench.preferences, self),
+            "Shift+F1",
+        )
 
     def _act(
         self,
@@ -179,16 +163,18 @@ class MainWindow(QMainWindow):
 
     def _connect(self) -> None:
         bench = self.bench
-        bench.said.connect(self._say)
-        bench.trouble.connect(self._warn)
-        bench.fault.connect(self._on_fault)
+        bench.said.connect(self._foot.say)
+        bench.trouble.connect(self._foot.warn)
+        bench.fault.connect(self._foot.fault)
         bench.changed.connect(self._refresh_shared)
         bench.page_wanted.connect(self.show_page)
         bench.take_in_wanted.connect(self._take_in)
         bench.foray_chosen.connect(lambda _: self._refresh_shared(None))
         bench.preferences_changed.connect(self._on_preferences)
-        self.intake.progressed.connect(self._on_progress)
-        self.intake.ended.connect(self._on_intake_ended)
+        self.intake.progressed.connect(self._foot.show_progress)
+        self.intake.ended.connect(self._foot.end_progress)
+        self._foot.stop_wanted.connect(self.intake.stop)
+        self._foot.log_wanted.connect(self.show_what_happened)
         self.intake.finished.connect(self._on_report)
         self._first_steps.take_in.connect(self.intake.ask_folder)
         self._first_steps.closed.connect(self._hide_first_steps)
@@ -264,44 +250,16 @@ class MainWindow(QMainWindow):
         """Open the log."""
         WhatHappened(self.bench, self).open()
 
-    def _on_fault(self, words: str) -> None:
-        self._warn(words)
-        self._what.show()
-
-    def _say(self, words: str) -> None:
-        self._what.hide()
-        self._message.setProperty("role", "faded")
-        self._message.setText(words)
-        self._message.style().polish(self._message)
-
-    def _warn(self, words: str) -> None:
-        self._what.hide()
-        self._message.setProperty("role", "trouble")
-        self._message.setText(words)
-        self._message.setToolTip(words)
-        self._message.style().polish(self._message)
-
-    def _on_progress(self, words: str, done: int, total: int) -> None:
-        self._progress.setRange(0, total)
-        self._progress.setValue(done)
-        self._progress.setFormat(f"{words}: {done} of {total}" if total else words)
-        self._progress.show()
-        self._stop.show()
-
-    def _on_intake_ended(self) -> None:
-        self._progress.hide()
-        self._stop.hide()
-
     def _on_report(self, report: IntakeReport) -> None:
         self._last_report = report
-        self._say(report_sentence(report))
+        self._foot.say(report_sentence(report))
         self.show_page("sort")
         if report.refused or report.known or report.not_reached or not (report.taken or report.tracks):
             self._show_account()
 
     def _show_account(self) -> None:
         if self._last_report is None:
-            self._say("Nothing has been taken in since the program was opened.")
+            self._foot.say("Nothing has been taken in since the program was opened.")
             return
         dialog = IntakeAccount(self._last_report, self)
         self._accounts.append(dialog)
@@ -316,65 +274,9 @@ class MainWindow(QMainWindow):
         """Open safety copies and the check."""
         UpkeepDialog(self.bench, self).open()
 
-    def _show_caution(self) -> None:
-        box = QMessageBox(self)
-        box.setObjectName("caution-box")
-        box.setWindowTitle("Caution and law")
-        box.setIcon(QMessageBox.Icon.NoIcon)
-        box.setText(f"{CAUTION}\n\n{emergency_words(self.bench.preferences)}")
-        box.setInformativeText("\n\n".join((f"{IF_EATEN}:", *AFTER_A_MEAL, LAW)))
-        box.open()
-
-    def _show_if_eaten(self) -> None:
-        """What to do after a suspected poisoning: the call and the numbers first."""
-        first, *more = AFTER_A_MEAL
-        box = QMessageBox(self)
-        box.setObjectName("if-eaten-box")
-        box.setWindowTitle(IF_EATEN)
-        box.setIcon(QMessageBox.Icon.NoIcon)
-        box.setText(f"{first}\n\n{emergency_words(self.bench.preferences)}")
-        box.setInformativeText("\n\n".join(more))
-        box.open()
-
-    def _fill_forays(self) -> None:
-        self._forays.clear()
-        waiting = self._forays.addAction("Looking …")
-        waiting.setEnabled(False)
-
-        def fill(forays: tuple[Foray, ...]) -> None:
-            self._forays.clear()
-            if not forays:
-                self._forays.addAction("No foray yet").setEnabled(False)
-            for foray in reversed(forays):
-                action = self._forays.addAction(foray.title or "Foray without a title")
-                action.triggered.connect(lambda _=False, key=foray.id: self._open_foray(key))
-
-        self.bench.read(lambda work: work.forays.all(), fill)
-
     def _open_foray(self, foray_id: str) -> None:
         self.bench.choose_foray(foray_id)
         self.show_page("sort")
-
-    def _fill_steps(self) -> None:
-        self._steps.clear()
-        self._steps.addAction("Looking …").setEnabled(False)
-
-        def fill(steps: tuple[Step, ...]) -> None:
-            self._steps.clear()
-            if not steps:
-                self._steps.addAction("Nothing yet").setEnabled(False)
-            preferences = self.bench.preferences
-            zone = preferences.time_zone
-            for step in steps:
-                words = f"{step.label} (taken back)" if step.undone else step.label
-                when = f"{day(step.at, preferences, zone)}, {clock_time(step.at, zone)}"
-                action = self._steps.addAction(f"{when}   {words}")
-                action.setEnabled(False)
-
-        def ask(records: Records) -> tuple[Step, ...]:
-            return all_steps(records, self.bench.own_pack, self.bench.place, 20)
-
-        self.bench.ask(ask, fill)
 
     def _set_theme(self, key: Theme) -> None:
         self.bench.set_preferences(replace(self.bench.preferences, theme=key))
@@ -410,30 +312,3 @@ class MainWindow(QMainWindow):
             self.setWindowTitle(" – ".join(["Foray Bench", *parts]))
 
         self.bench.read(lambda work: read_window(work, foray_id), show)
-
-
-class _FirstSteps(QFrame):
-    """A strip for the first evening; closed for good with one click."""
-
-    take_in = Signal()
-    closed = Signal()
-
-    def __init__(self, parent: QWidget) -> None:
-        super().__init__(parent)
-        self.setObjectName("first-steps")
-        row = QHBoxLayout(self)
-        row.setContentsMargins(12, 3, 8, 3)
-        words = label(
-            "First steps: take in a folder of pictures, settle the doubtful joins, keep the groups as specimens. "
-            "Then describe them part by part and compare.",
-            "faded",
-            name="first-steps-words",
-            wrap=True,
-        )
-        row.addWidget(words, 1)
-        take = button("first-steps-take-in", "Take in pictures…", "Take in pictures", call=self.take_in.emit)
-        close = button(
-            "first-steps-close", "Close this strip", "Close the first-steps strip", call=self.closed.emit
-        )
-        row.addWidget(take)
-        row.addWidget(close)
