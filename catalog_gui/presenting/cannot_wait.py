@@ -10,7 +10,7 @@ from catalog_gui.domain.number_order import number_key
 from catalog_gui.domain.specimen import Specimen, Task
 from catalog_gui.presenting.words import clock_time, counted, day
 from catalog_gui.settings import Preferences
-from catalog_gui.workflows.ports import Work
+from catalog_gui.workflows.ports import UnitOfWork
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +55,7 @@ def task_words(one: Waiting, now: datetime, preferences: Preferences) -> str:
     return f"{one.specimen.number}   {one.task.title}   {due_time(one, now, preferences)}{late}"
 
 
-def read_waiting(work: Work) -> tuple[Waiting, ...]:
+def read_waiting(work: UnitOfWork) -> tuple[Waiting, ...]:
     """Read every open task that has a due time."""
     tasks = [task for task in work.tasks.where(done_at=None) if task.due is not None]
     found = work.specimens.where(id=tuple({task.specimen_id for task in tasks}))

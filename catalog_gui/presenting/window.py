@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from catalog_gui.grouping import is_doubtful
 from catalog_gui.presenting.cannot_wait import Waiting, read_waiting
-from catalog_gui.workflows.ports import Work
+from catalog_gui.workflows.ports import UnitOfWork
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,7 +19,7 @@ class WindowFacts:
     title: str = ""
 
 
-def read_window(work: Work, foray_id: str) -> WindowFacts:
+def read_window(work: UnitOfWork, foray_id: str) -> WindowFacts:
     """Read the facts; without a foray nothing is to settle."""
     to_settle, foray = 0, None
     if foray_id:
