@@ -59,7 +59,7 @@ def test_a_group_is_certain_where_nothing_is_asked_of_it() -> None:
     )
     assert state.certain == ("g2",)
     assert state.proposed == 4
-    assert progress_words(state) == "5 groups, 1 accepted, 3 to settle"
+    assert progress_words(state) == "5 groups, 1 kept as specimen, 3 to settle"
 
 
 def test_after_pictures_leave_the_next_that_stays_is_gone_to() -> None:
