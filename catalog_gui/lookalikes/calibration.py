@@ -37,7 +37,10 @@ USUAL, STRESS = 0.05, 0.20
 LOST, LOST_UNDER_STRESS, LOST_OF_TWO_WRONG = 0.0007, 0.0075, 0.0065
 """Shares of the drawn finds that may be lost: 1 in 1000 and 1 in 100 are promised for finds drawn otherwise."""
 
-_TWO_WRONG_UP_TO = 8
+LOST_OF_FEW = 0.003
+"""The same under stress with few records: published descriptions contradict more there than drawn finds do."""
+
+_FEW = 8
 _FINDS, _FEWEST = 4000, 400
 _WORK = 4e8  # sums of nats (finds x records x taxa) for all finds of one kind, from which on fewer are drawn
 _TAIL, _TAIL_IN_SHARES = 0.03, 6.0
@@ -91,8 +94,9 @@ def calibrate(table: LikelihoodTable, ahead: Ahead, least: float) -> Calibration
             break
         lead, independent = ahead(sampler.draw(finds, records, wrong=USUAL))
         under_stress, _ = ahead(sampler.draw(finds, records, wrong=STRESS))
-        bar = max(reached(lead, LOST), reached(under_stress, LOST_UNDER_STRESS))
-        if records <= _TWO_WRONG_UP_TO:
+        may_be_lost = LOST_OF_FEW if records <= _FEW else LOST_UNDER_STRESS
+        bar = max(reached(lead, LOST), reached(under_stress, may_be_lost))
+        if records <= _FEW:
             two_wrong, _ = ahead(sampler.draw(finds, records, exactly_wrong=2))
             bar = max(bar, reached(two_wrong, LOST_OF_TWO_WRONG))
         counts.append(float(independent.mean()))

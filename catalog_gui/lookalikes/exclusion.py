@@ -6,7 +6,8 @@ being merely common). The explanations are taken together; h is excluded if
 1. together they are ahead of h by the bar, which depends on how much of h is recorded and is set on the very
    table in use (see `calibration`), higher for what can kill; and
 2. enough independent witnesses speak clearly against h: two on features that stay, three on features that
-   fade, or were seen on something fragile, or are sizes, or one of the first and two of the others.
+   fade within days or sizes, or one of the first and two of the others. What goes with rain or handling, or
+   is often missed, is no witness, seen or not.
 
 One contrary feature is never enough. What was not looked at, or is damaged or gone, or doubtful, takes no
 part; nor do place, season, smell, taste, free text and names. The absence of what fades is no witness.
@@ -31,6 +32,7 @@ from itertools import pairwise
 
 import numpy as np
 
+from catalog_gui.domain.feature import Fragility
 from catalog_gui.lookalikes.calibration import Calibration, SampledFinds
 from catalog_gui.lookalikes.likelihoods import Block, Bools, Floats, Ints, LikelihoodTable
 from catalog_gui.lookalikes.observations import Observation, Observations, arranged
@@ -39,8 +41,8 @@ from catalog_gui.lookalikes.sizes import mixed_density, tails
 LEAST_BAR = 4.1
 """Nats (a factor of 60) by which the others together must be ahead at least."""
 
-FATAL_EXTRA, LEAST_BAR_OF_FATAL = 2.0, 7.0
-"""Nats by which they must be further ahead of what can kill, and at least (a factor of 1000)."""
+FATAL_EXTRA, LEAST_BAR_OF_FATAL = 2.5, 9.0
+"""Nats by which they must be further ahead of what can kill, and at least (a factor of 8000)."""
 
 BOUND = 2.5
 """Nats that one record can speak for or against one taxon at most."""
@@ -237,9 +239,11 @@ def _states(contrast: Contrast, block: Block) -> None:
     contrast.own[rows] = np.where(has[dangerous], _bounded(kind, common, WRONG, mistaken), 0.0)
     against = np.where(has[dangerous], -np.log(np.maximum(fit, 1e-9)), 0.0)
     contrast.against[rows] = np.clip(against, 0.0, BOUND)
+    if block.feature.fragility > Fragility.FADES:
+        return
     points = FIRM if table.firm[block.index] else SOFT
     contrast.points[rows] = np.where(against >= CLEAR, points, 0)
-    if block.can_be_absent and int(block.feature.fragility) > 0:
+    if block.can_be_absent and block.feature.fragility > Fragility.STAYS:
         contrast.points[block.stop - 1] = 0
 
 

@@ -74,6 +74,7 @@ _OF_DRAWING = (
     "LOST",
     "LOST_UNDER_STRESS",
     "LOST_OF_TWO_WRONG",
+    "LOST_OF_FEW",
 )
 
 

