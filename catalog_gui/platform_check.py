@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import ctypes
 import os
-import sys
+from platform import system
 
 LIBRARIES = {
     "libEGL.so.1": "libegl1",
@@ -34,7 +34,7 @@ def what_is_missing() -> str:
 
     Package names are Debian's; other systems call them much the same.
     """
-    if not sys.platform.startswith("linux"):
+    if system() != "Linux":
         return ""
     platform = os.environ.get("QT_QPA_PLATFORM", "")
     wanted = dict(LIBRARIES)

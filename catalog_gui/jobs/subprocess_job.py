@@ -16,14 +16,15 @@ import signal
 import sys
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from multiprocessing.connection import Connection
 from typing import Any, TypeVar
 
 from catalog_gui.domain.problem import Cancelled, Problem
 
 T = TypeVar("T")
 R = TypeVar("R")
-UnitOfWork = Callable[[Iterator[T], Callable[[int], None], Callable[[], bool]], R]
+Pipe = Any
+"""One end of a pipe: a Connection, on Windows a PipeConnection; the two have no common type to name."""
+Job = Callable[[Iterator[T], Callable[[int], None], Callable[[], bool]], R]
 
 LOOK_S = 0.05
 """How often a cancel is looked for while the other process works."""
@@ -56,7 +57,7 @@ _NEXT, _END = "next", "end"
 
 
 def run_in_subprocess(
-    work: UnitOfWork[T, R],
+    work: Job[T, R],
     items: Iterable[T],
     *,
     progress: Callable[[int], None] = lambda _: None,
@@ -94,8 +95,8 @@ def run_in_subprocess(
 
 
 def _talk(
-    here: Connection,
-    stop: Connection,
+    here: Pipe,
+    stop: Pipe,
     items: Iterator[T],
     progress: Callable[[int], None],
     cancelled: Callable[[], bool],
@@ -132,7 +133,7 @@ def _talk(
                 asked = True
 
 
-def _serve(there: Connection, listen: Connection, work: UnitOfWork[Any, object]) -> None:
+def _serve(there: Pipe, listen: Pipe, work: Job[Any, object]) -> None:
     """What the other process does."""
     signal.signal(
         signal.SIGINT, signal.SIG_IGN
@@ -173,7 +174,7 @@ def _serve(there: Connection, listen: Connection, work: UnitOfWork[Any, object])
         sys.exit(1)
 
 
-def _send(here: Connection, value: object) -> None:
+def _send(here: Pipe, value: object) -> None:
     """Pickle a value with its large buffers beside it: those are written without holding the lock."""
     buffers: list[pickle.PickleBuffer] = []
     packed = io.BytesIO()
@@ -184,7 +185,7 @@ def _send(here: Connection, value: object) -> None:
         here.send_bytes(buffer.raw())
 
 
-def _receive(there: Connection) -> tuple[()] | tuple[object]:
+def _receive(there: Pipe) -> tuple[()] | tuple[object]:
     """The next value, or nothing at the end of them."""
     count = there.recv()
     if count == _END:

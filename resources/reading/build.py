@@ -452,8 +452,9 @@ class Builder:
                 continue
             old = remembered.get(key)
             built = self._sizes_of(key, feature, old)
-            general = sum(self.record.sources[row["source"]].get("level") != "voucher" for row in built)
-            enough = general or len(built) > (2 if key[0] in self.poisons else 1)
+            ranges = [row for row in built if not row["note"]]
+            general = any(self.record.sources[row["source"]].get("level") != "voucher" for row in ranges)
+            enough = general or len(ranges) > (2 if key[0] in self.poisons else 1)
             if old and not enough:
                 built.append({**old, "source": MEMORY})
             rows += built
