@@ -300,7 +300,7 @@ def test_no_window_is_made_without_need() -> None:
 
 
 def test_missing_libraries_are_named_with_their_packages(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(platform_check.sys, "platform", "linux")
+    monkeypatch.setattr(platform_check, "system", lambda: "Linux")
     monkeypatch.setenv("QT_QPA_PLATFORM", "xcb")
     monkeypatch.setenv("DISPLAY", ":99")
     monkeypatch.setattr(platform_check, "_loads", lambda library: library != "libxcb-cursor.so.0")
