@@ -1,4 +1,4 @@
-"""Checking the catalogue: every hash, every link, and offers to put right what can be put right.
+"""Checking the catalogue: every row, every step, every hash, every link, and offers to put right what can be put right.
 
 Checking only reads. Pictures that moved are found again by their content, whatever they are called now;
 repairs are ordinary steps, so they can be taken back.
@@ -10,11 +10,20 @@ import hashlib
 import os
 from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence, Set
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from pathlib import Path
+from typing import Any
 
+from sqlalchemy import select
+
+from catalog_gui.annotation.marks import Mark, faults
+from catalog_gui.catalogue.damaged import DamagedRow, DamagedStep
+from catalog_gui.catalogue.journal import check_rows, step_at, step_images
+from catalog_gui.catalogue.repository import mapper_of
 from catalog_gui.catalogue.store import Catalogue
+from catalog_gui.catalogue.tables import RECORD_TABLES, journal
 from catalog_gui.catalogue.unit_of_work import TableUnitOfWork
 from catalog_gui.domain.foray import Group
 from catalog_gui.domain.ledger import Changed
@@ -37,6 +46,9 @@ class FindingKind(StrEnum):
     GROUP = "group and picture disagree"
     NUMBER = "number given twice"
     EVIDENCE = "feature written twice"
+    ROW = "damaged row"
+    STEP = "damaged step"
+    MARK = "damaged mark"
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,9 +94,11 @@ def check(
     """Look at everything. `progress` gets pictures done and in all; without `read_pictures` only that they
     are there, and their size. Raises Cancelled.
     """
-    with catalogue.read() as work:
-        findings = [*_database(work), *_links(work)]
-        photos = work.photos.all()
+    with catalogue.read() as work, _damaged_text(work):
+        findings = [*_database(work)]
+        values = _decoded(work, findings)
+        findings += [*_journal(work), *_marks(values["marks"]), *_links(work, values)]
+        photos = values["photos"]
     total = 0
     for number, photo in enumerate(photos, 1):
         if cancelled is not None and cancelled():
@@ -112,10 +126,72 @@ def _database(work: TableUnitOfWork) -> Iterator[Finding]:
         )
 
 
-def _links(work: TableUnitOfWork) -> Iterator[Finding]:
+@contextmanager
+def _damaged_text(work: TableUnitOfWork) -> Iterator[None]:
+    """Let texts that are not UTF-8 come as their bytes, so that the rows beside them can be read."""
+    driver: Any = work.connection.connection.dbapi_connection
+    driver.text_factory = _text_or_bytes
+    try:
+        yield
+    finally:
+        driver.text_factory = str
+
+
+def _text_or_bytes(cell: bytes) -> str | _NoText:
+    try:
+        return cell.decode()
+    except UnicodeDecodeError:
+        return _NoText(cell)
+
+
+class _NoText(bytearray):
+    """A text cell that cannot be decoded."""
+
+
+def _decoded(work: TableUnitOfWork, findings: list[Finding]) -> dict[str, list[Any]]:
+    """Table to the values of every row that can be decoded; of each of the others there is a finding."""
+    values: dict[str, list[Any]] = {}
+    for name, table in RECORD_TABLES.items():
+        shape = mapper_of(name)
+        kept = values[name] = []
+        order = [table.c.path, table.c.seq] if name == "photos" else [table.c.seq]
+        for row in work.connection.execute(select(*shape.selected).order_by(*order)):
+            try:
+                kept.append(shape.value(row))
+            except DamagedRow as problem:
+                findings.append(Finding(FindingKind.ROW, problem.reason))
+    return values
+
+
+def _journal(work: TableUnitOfWork) -> Iterator[Finding]:
+    """Every step, and every row that it made or took away."""
+    for step, label, at, blob in work.connection.execute(
+        select(journal.c.id, journal.c.label, journal.c.at, journal.c.images).order_by(journal.c.id)
+    ):
+        try:
+            step_at(step, label, at)
+            check_rows(step, label, step_images(step, label, blob))
+        except DamagedStep as problem:
+            yield Finding(FindingKind.STEP, problem.reason)
+
+
+def _marks(marks: Sequence[Mark]) -> Iterator[Finding]:
+    """Every mark, whether it can be drawn and measured with."""
+    for mark in marks:
+        for fault in faults(mark):
+            yield Finding(
+                FindingKind.MARK,
+                f"The mark '{mark.id}' of the table 'marks' is damaged: {fault} Delete it on its picture and "
+                "draw it again, or restore a safety copy into an empty folder.",
+                mark.photo_id,
+            )
+
+
+def _links(work: TableUnitOfWork, values: Mapping[str, Sequence[Any]]) -> Iterator[Finding]:
     """Links that the tables cannot guard by themselves."""
-    belongs = {photo.id: photo for photo in work.photos.all()}
-    for group in work.groups.all():
+    groups: Sequence[Group] = values["groups"]
+    belongs: dict[str, Photo] = {photo.id: photo for photo in values["photos"]}
+    for group in groups:
         for photo_id in group.photos:
             photo = belongs.get(photo_id)
             if photo is None:
@@ -129,7 +205,7 @@ def _links(work: TableUnitOfWork) -> Iterator[Finding]:
                     photo_id,
                     photo.path,
                 )
-    listed = {(group.id, photo_id) for group in work.groups.all() for photo_id in group.photos}
+    listed = {(group.id, photo_id) for group in groups for photo_id in group.photos}
     for photo in belongs.values():
         if photo.group_id and (photo.group_id, photo.id) not in listed:
             yield Finding(
@@ -138,7 +214,7 @@ def _links(work: TableUnitOfWork) -> Iterator[Finding]:
                 photo.id,
                 photo.path,
             )
-    numbers = Counter(specimen.number for specimen in work.specimens.all() if specimen.number)
+    numbers = Counter(specimen.number for specimen in values["specimens"] if specimen.number)
     for number, count in numbers.items():
         if count > 1:
             yield Finding(FindingKind.NUMBER, f"{count} specimens have the number {number}.")

@@ -12,14 +12,15 @@ from __future__ import annotations
 import json
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from datetime import datetime
-from functools import lru_cache
+from functools import lru_cache, partial
 from hashlib import blake2b
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from sqlalchemy import Connection, Row, select
 
-from catalog_gui.catalogue.rows import readable
+from catalog_gui.catalogue.damaged import or_else
+from catalog_gui.catalogue.rows import list_from_text, moment_from_text
 from catalog_gui.catalogue.tables import RECORD_TABLES, determinations, evidence, forays, marks, specimens
 from catalog_gui.catalogue.write_buffer import Changes, among
 from catalog_gui.domain.evidence import Standing
@@ -173,9 +174,9 @@ def _add_batch(
                 row.specimen_id,
                 _text(row.name),
                 _text(row.taxon),
-                Qualifier(row.qualifier),
+                or_else(partial(Qualifier, row.qualifier), Qualifier.NONE),
                 _text(row.determined_by),
-                entered_at=datetime.fromisoformat(row.entered_at) if row.entered_at else None,
+                entered_at=or_else(partial(moment_from_text, row.entered_at), None),
                 replaces=row.replaces or "",
             )
         )
@@ -256,13 +257,19 @@ def _add_batch(
 
 @lru_cache(maxsize=4096)
 def _evidence_tags(feature: str | bytes, standing: str, states: str) -> tuple[int, ...]:
-    feature = readable(feature)
+    feature = _text(feature)
     if standing == Standing.NOT_LOOKED_AT.value:
         return ()
-    held = [looked_at(feature), stands(feature, Standing(standing))]
-    if standing == Standing.SEEN.value and states != "[]":
-        held += [shows(feature, state) for state in json.loads(states)]
+    kept = or_else(partial(Standing, standing), None)
+    held = [looked_at(feature)]
+    held += [stands(feature, kept)] if kept is not None else []
+    if kept is Standing.SEEN:
+        held += [shows(feature, str(state)) for state in _list(states)]
     return tuple(held)
+
+
+def _list(cell: object) -> tuple[Any, ...]:
+    return or_else(partial(list_from_text, cell), ())
 
 
 def _text(cell: object) -> str:
@@ -290,7 +297,7 @@ def _local_date(collected_at: str | None, outing: Row[tuple[object, ...]] | None
     if not moment:
         return ""
     zone = _zone(_text(outing.time_zone) if outing else "")
-    return datetime.fromisoformat(moment).astimezone(zone).date().isoformat()
+    return or_else(lambda: moment_from_text(moment).astimezone(zone).date().isoformat(), "")
 
 
 @lru_cache(maxsize=256)

@@ -19,7 +19,9 @@ from typing import Any
 
 from sqlalchemy import Connection, Table, func, insert, select, update
 
-from catalog_gui.catalogue.rows import Cell, Row, moment_to_text, readable, storable
+from catalog_gui.catalogue.damaged import UNREADABLE, DamagedRow, DamagedStep
+from catalog_gui.catalogue.repository import mapper_of
+from catalog_gui.catalogue.rows import Cell, Row, moment_from_text, moment_to_text, readable, storable
 from catalog_gui.catalogue.tables import RECORD_TABLES, journal
 from catalog_gui.catalogue.write_buffer import Changes, WriteBuffer
 from catalog_gui.domain.ledger import Changed, Step
@@ -134,6 +136,57 @@ def unpacked(blob: bytes) -> Images:
     return images
 
 
+def step_images(step: int, label: object, blob: Any) -> Images:
+    """What a step did, with its shape looked at. Raises DamagedStep for one that cannot be decoded."""
+    try:
+        images = unpacked(blob)
+        for name, part in images.items():
+            _shape(name, part)
+    except (*UNREADABLE, zlib.error) as error:
+        raise DamagedStep(step, label, f"what it changed cannot be read ({error})") from error
+    return images
+
+
+def _shape(name: str, part: TableImages) -> None:
+    columns: Any = part.columns
+    if not isinstance(columns, list) or not all(isinstance(column, str) for column in columns):
+        raise TypeError(f"'{name}' has no columns")
+    at = columns.index("id")
+    for row in (*part.made, *part.gone):
+        if len(row) != len(columns) or not isinstance(row[at], (str, bytes)):
+            raise ValueError(f"a row of '{name}' has other cells than columns")
+        if not all(map(_is_cell, row)):
+            raise TypeError(f"a row of '{name}' holds something that is no cell")
+    for cells in part.changed.values():
+        if not all(_is_cell(old) and _is_cell(new) for old, new in cells.values()):
+            raise TypeError(f"a change of '{name}' holds something that is no cell")
+
+
+def check_rows(step: int, label: object, images: Images) -> None:
+    """Decode every row and cell of a step. Raises DamagedStep for the first that is no value."""
+    for name, part in images.items():
+        if name not in RECORD_TABLES:
+            continue
+        table, shape = RECORD_TABLES[name], mapper_of(name)
+        try:
+            for row in (*part.made, *part.gone):
+                shape.value(_fitted(row, part.columns, table)[1:])
+            for cells in part.changed.values():
+                for column, pair in cells.items():
+                    for cell in pair:
+                        shape.check_cell(column, cell)
+        except DamagedRow as problem:
+            raise DamagedStep(
+                step, label, f"of the row '{problem.row}' of '{name}' {problem.why}"
+            ) from problem
+        except UNREADABLE as error:
+            raise DamagedStep(step, label, f"what it changed in '{name}' does not fit ({error})") from error
+
+
+def _is_cell(cell: object) -> bool:
+    return cell is None or isinstance(cell, (str, bytes, int, float))
+
+
 _decode = json.JSONDecoder().raw_decode
 """One value at a time: decoding a step of thousands of rows at one go would hold the interpreter's lock."""
 
@@ -239,8 +292,11 @@ def move(connection: Connection, buffer: WriteBuffer, *, back: bool) -> str | No
     ).first()
     if entry is None:
         return None
-    images = unpacked(entry.images)
-    apply(buffer, turned(images) if back else images)
+    images = step_images(entry.id, entry.label, entry.images)
+    try:
+        apply(buffer, turned(images) if back else images)
+    except UNREADABLE as error:
+        raise DamagedStep(entry.id, entry.label, f"what it changed does not fit ({error})") from error
     done = images_of(buffer.changes())
     connection.execute(
         update(journal)
@@ -258,7 +314,17 @@ def steps(connection: Connection, limit: int) -> tuple[Step, ...]:
         .order_by(journal.c.id.desc())
         .limit(limit)
     )
-    return tuple(Step(row.id, row.label, datetime.fromisoformat(row.at), bool(row.undone)) for row in rows)
+    return tuple(
+        Step(row.id, str(row.label), step_at(row.id, row.label, row.at), bool(row.undone)) for row in rows
+    )
+
+
+def step_at(step: int, label: object, at: object) -> datetime:
+    """When a step was made. Raises DamagedStep for a time that cannot be read."""
+    try:
+        return moment_from_text(at)
+    except UNREADABLE as error:
+        raise DamagedStep(step, label, "its time cannot be read") from error
 
 
 @dataclass(frozen=True, slots=True)
@@ -297,8 +363,14 @@ def touched_since(connection: Connection, before: JournalPosition) -> dict[str, 
     ) > TOO_MUCH_BYTES:
         return None
     touched: dict[str, set[str]] = {}
-    for images in connection.scalars(select(journal.c.images).where(wanted)):
-        for name, part in unpacked(images).items():
+    for step, label, images in connection.execute(
+        select(journal.c.id, journal.c.label, journal.c.images).where(wanted)
+    ):
+        try:
+            parts = step_images(step, label, images)
+        except DamagedStep:
+            return None
+        for name, part in parts.items():
             key_at = part.columns.index("id")
             ids = touched.setdefault(name, set())
             ids.update(part.changed)

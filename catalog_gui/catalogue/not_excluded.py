@@ -31,7 +31,8 @@ AND specimen_id NOT IN (SELECT id FROM specimens)
 _THERE = "SELECT id FROM specimens WHERE id IN (SELECT value FROM json_each(?))"
 _CURRENT = """
 SELECT specimen_id, severity, taxon, deadly, dangerous FROM not_excluded
-WHERE reckoned = version AND specimen_id IN (SELECT value FROM json_each(?))
+WHERE reckoned = version AND typeof(deadly) = 'integer' AND typeof(dangerous) = 'integer'
+AND specimen_id IN (SELECT value FROM json_each(?))
 """
 
 
@@ -55,6 +56,7 @@ def asked(connection: Connection, basis: str, limit: int) -> tuple[ToReckon, ...
         "SELECT s.id, coalesce(n.version, 0) FROM specimens AS s "
         "LEFT JOIN not_excluded AS n ON n.specimen_id = s.id "
         "WHERE n.reckoned IS NULL OR n.reckoned != n.version OR n.basis != ? "
+        "OR typeof(n.deadly) != 'integer' OR typeof(n.dangerous) != 'integer' "
         "ORDER BY s.collected_at DESC, s.seq DESC LIMIT ?",
         (basis, max(limit, 0)),
     )

@@ -15,6 +15,11 @@ from catalog_gui.domain.ledger import ForayCount, SeasonCount, TallyLine
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.specimen import Task
 
+DATED = (
+    "local_date GLOB '[0-9][0-9][0-9][0-9]-[0-1][0-9]-*' AND substr(local_date, 6, 2) BETWEEN '01' AND '12'"
+)
+"""What a line of the index needs to be counted in a season."""
+
 
 def season(work: TableUnitOfWork, name_or_taxon: str = "") -> tuple[SeasonCount, ...]:
     """Specimens by year and month of the day on the spot, in order; those without a date are left out.
@@ -25,7 +30,7 @@ def season(work: TableUnitOfWork, name_or_taxon: str = "") -> tuple[SeasonCount,
     rows = work.connection.exec_driver_sql(
         "SELECT substr(local_date, 1, 4), substr(local_date, 6, 2), count(*),"  # noqa: S608
         " min(local_date), max(local_date)"
-        f" FROM find_listing WHERE local_date <> '' {limit} GROUP BY 1, 2 ORDER BY 1, 2",
+        f" FROM find_listing WHERE {DATED} {limit} GROUP BY 1, 2 ORDER BY 1, 2",
         (name_or_taxon, name_or_taxon) if name_or_taxon else (),
     )
     return tuple(SeasonCount(int(row[0]), int(row[1]), row[2], row[3], row[4]) for row in rows)
@@ -57,7 +62,7 @@ def open_tasks(work: TableUnitOfWork, *, limit: int = 500) -> tuple[Task, ...]:
     """What is still to be done, by due time; tasks without one last."""
     shape = mapper_of("tasks")
     rows = work.connection.execute(
-        select(*(tasks.c[name] for name in shape.columns))
+        select(*shape.selected)
         .where(tasks.c.done_at.is_(None))
         .order_by(tasks.c.due.is_(None), tasks.c.due, tasks.c.seq)
         .limit(limit)
@@ -74,8 +79,6 @@ def known_photos(
     for column, keys in ((photos.c.quick_key, quick_keys), (photos.c.content_hash, content_hashes)):
         wanted = [key for key in keys if key]
         if wanted:
-            rows = work.connection.execute(
-                select(*(photos.c[name] for name in shape.columns)).where(among(column, wanted))
-            )
+            rows = work.connection.execute(select(*shape.selected).where(among(column, wanted)))
             found.update((row[0], row) for row in rows)
     return tuple(map(shape.value, found.values()))

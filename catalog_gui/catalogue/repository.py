@@ -75,7 +75,7 @@ class TableRepository(Generic[T]):
         self._session = session
         order = [self._table.c.path] if name == "photos" else []
         self._order = [*order, self._table.c.seq]
-        self._columns = [self._table.c[column] for column in self._mapper.columns]
+        self._columns = self._mapper.selected
 
     def get(self, key: str) -> T | None:
         """The value of that id, or None."""

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import dataclasses
 import json
+import math
 import types
 from collections.abc import Callable, Iterator, Sequence
 from datetime import UTC, date, datetime, timedelta
@@ -16,7 +17,9 @@ from enum import Enum
 from operator import attrgetter
 from typing import Any, Generic, TypeVar, Union, get_args, get_origin, get_type_hints
 
-from sqlalchemy import Table
+from sqlalchemy import Boolean, Integer, Table, type_coerce
+
+from catalog_gui.catalogue.damaged import UNREADABLE, DamagedRow, shown
 
 T = TypeVar("T")
 Cell = str | int | float | bytes | None
@@ -24,6 +27,7 @@ Row = tuple[Cell, ...]
 Convert = Callable[[Any], Any]
 
 _MICROSECOND = timedelta(microseconds=1)
+_LONGEST_OFFSET = timedelta(hours=99, minutes=59)  # what EXIF 2.31 has room for
 
 
 def storable(value: str) -> str | bytes:
@@ -38,8 +42,12 @@ def storable(value: str) -> str | bytes:
 
 
 def readable(cell: Any) -> str:
-    """The text that `storable` was given."""
-    return cell.decode("utf-8", "surrogatepass") if isinstance(cell, bytes) else cell
+    """The text that `storable` was given. Raises TypeError and ValueError for what it cannot have given."""
+    if isinstance(cell, str):
+        return cell
+    if isinstance(cell, bytes):
+        return cell.decode("utf-8", "surrogatepass")
+    raise TypeError("no text")
 
 
 def moment_to_text(value: datetime) -> str:
@@ -64,8 +72,87 @@ def _tuples(value: Any) -> Any:
     return tuple(_tuples(item) for item in value) if isinstance(value, list) else value
 
 
-def _list_from_text(cell: Any) -> Any:
-    return _tuples(json.loads(cell)) if cell != "[]" else ()
+def list_from_text(cell: Any) -> tuple[Any, ...]:
+    """The tuple, or tuple of tuples, of a list column. Raises ValueError and TypeError for anything else."""
+    if cell == "[]":
+        return ()
+    found = _tuples(json.loads(readable(cell)))
+    if not isinstance(found, tuple):
+        raise TypeError("no list")
+    return found
+
+
+def _list_reader(kind: Any) -> Convert:
+    """How a list column of this type is read, with every member looked at."""
+    member, *rest = get_args(kind)
+    inner = get_args(member) if get_origin(member) is tuple else ()
+    allowed = {float, int} if float in (member, *inner) else {member if not inner else inner[0]}
+    width = len(inner)
+
+    def read(cell: Any) -> Any:
+        found = list_from_text(cell)
+        if rest != [Ellipsis] and len(found) != len(rest) + 1:
+            raise ValueError("another number of members")
+        if not width:
+            if not set(map(type, found)) <= allowed:
+                raise TypeError("a member of another kind")
+        elif any(
+            type(one) is not tuple or len(one) != width or not set(map(type, one)) <= allowed for one in found
+        ):
+            raise TypeError("a member of another kind")
+        return found
+
+    return read
+
+
+def moment_from_text(cell: Any) -> datetime:
+    """The aware time that `moment_to_text` was given. Raises ValueError and TypeError for anything else."""
+    found = datetime.fromisoformat(cell)
+    if found.tzinfo is None:
+        raise ValueError("no time zone")
+    return found
+
+
+def _naive_from_text(cell: Any) -> datetime:
+    found = datetime.fromisoformat(cell)
+    if found.tzinfo is not None:
+        raise ValueError("a time zone")
+    return found
+
+
+def _whole(cell: Any) -> int:
+    if type(cell) is not int:
+        raise TypeError("no whole number")
+    return cell
+
+
+def _offset(cell: Any) -> timedelta:
+    found = _whole(cell) * _MICROSECOND
+    if abs(found) > _LONGEST_OFFSET:
+        raise ValueError("no offset from UTC")
+    return found
+
+
+def _yes_no(cell: Any) -> bool:
+    if cell not in (0, 1) or not isinstance(cell, int):
+        raise ValueError("neither yes nor no")
+    return bool(cell)
+
+
+def _number(cell: Any) -> float:
+    if type(cell) is not float and type(cell) is not int:
+        raise TypeError("no number")
+    return float(cell)
+
+
+def _degrees(most: float) -> Convert:
+    def read(cell: Any) -> float:
+        found = _number(cell)
+        if not (math.isfinite(found) and abs(found) <= most):
+            raise ValueError("no place on earth")
+        return found
+
+    return read
 
 
 def _or_none(convert: Convert) -> Convert:
@@ -85,22 +172,27 @@ def _same(value: Any) -> Any:
     return value
 
 
-def _converters(kind: Any, *, naive: bool, link: bool) -> tuple[Convert, Convert]:
+_EARTH = {"latitude": 90.0, "longitude": 180.0}
+
+
+def _converters(kind: Any, name: str, *, naive: bool, link: bool) -> tuple[Convert, Convert]:
     """How a field of this type becomes a cell, and how the cell becomes the field again."""
     if link:
         return (lambda value: storable(value) if value else None), (
-            lambda cell: readable(cell) if cell else ""
+            lambda cell: readable(cell) if cell is not None else ""
         )
     if get_origin(kind) is tuple:
-        return _list_to_text, _list_from_text
+        return _list_to_text, _list_reader(kind)
+    if kind is float and name in _EARTH:
+        return float, _degrees(_EARTH[name])
     pairs: dict[Any, tuple[Convert, Convert]] = {
         str: (storable, readable),
-        bool: (int, bool),
-        int: (_same, _same),
-        float: (float, float),
-        datetime: (_naive_to_text if naive else moment_to_text, datetime.fromisoformat),
+        bool: (int, _yes_no),
+        int: (_same, _whole),
+        float: (float, _number),
+        datetime: (_naive_to_text, _naive_from_text) if naive else (moment_to_text, moment_from_text),
         date: (date.isoformat, date.fromisoformat),
-        timedelta: (lambda value: value // _MICROSECOND, lambda cell: cell * _MICROSECOND),
+        timedelta: (lambda value: value // _MICROSECOND, _offset),
     }
     if kind in pairs:
         return pairs[kind]
@@ -122,14 +214,22 @@ class _Field:
 
 
 class RowMapper(Generic[T]):
-    """How values of one type lie in their table. `columns` are in field order, `seq` not among them."""
+    """How values of one type lie in their table. `columns` are in field order, `seq` not among them;
+    `selected` is what to ask the table for to read them.
+    """
 
     def __init__(self, kind: type[T], table: Table) -> None:
         self.kind = kind
         self.table = table
         names: list[str] = []
-        self._fields = _plan(kind, table, "", names)
+        self._readers: dict[str, Convert] = {}
+        self._fields = _plan(kind, table, "", names, self._readers)
         self.columns = tuple(names)
+        # Yes and no as they are kept: SQLAlchemy would make a yes of everything that is not nought.
+        self.selected = tuple(
+            type_coerce(table.c[name], Integer) if isinstance(table.c[name].type, Boolean) else table.c[name]
+            for name in names
+        )
         self.fields = {field.name: field for field in self._fields}
         self._key = attrgetter("id")
 
@@ -142,9 +242,31 @@ class RowMapper(Generic[T]):
         return tuple(_cells(self._fields, value))
 
     def value(self, row: Sequence[Cell]) -> T:
-        """The value of a row that has `columns` in their order."""
-        made: T = _value(self.kind, self._fields, row)
+        """The value of a row that has `columns` in their order. Raises DamagedRow for one that is no value."""
+        try:
+            made: T = _value(self.kind, self._fields, row)
+        except UNREADABLE as error:
+            raise DamagedRow(self.table.name, _shown_id(row), self._blame(row, error)) from error
         return made
+
+    def check_cell(self, column: str, cell: Cell) -> None:
+        """Decode one cell. Raises ValueError, TypeError and their like; a column that is no more is let pass."""
+        if cell is None and column in self.table.c and self.table.c[column].nullable:
+            return
+        if column in self._readers:
+            self._readers[column](cell)
+
+    def _blame(self, row: Sequence[Cell], error: Exception) -> str:
+        """Which cell it was that could not be read, and what it holds."""
+        if len(row) != len(self.columns):
+            return f"it has {len(row)} cells instead of {len(self.columns)}"
+        for field in self._fields:
+            try:
+                field.read(row[field.first] if field.to_cell is not None else row[field.first : field.last])
+            except UNREADABLE:
+                cells = tuple(row[field.first : field.last])
+                return f"'{field.name}' cannot be read from {', '.join(map(shown, cells))}"
+        return f"its values do not go together ({error})"
 
     def asked(self, name: str, wanted: object) -> Iterator[tuple[str, Cell]]:
         """The columns and cells that say `name == wanted`; `name` is a field or a column.
@@ -162,7 +284,14 @@ class RowMapper(Generic[T]):
         yield from zip(self.columns[field.first : field.last], cells, strict=True)
 
 
-def _plan(kind: Any, table: Table, prefix: str, names: list[str]) -> tuple[_Field, ...]:
+def _shown_id(row: Sequence[Cell]) -> str:
+    found = row[0] if len(row) else None
+    return found if isinstance(found, str) and found.isprintable() else shown(found)
+
+
+def _plan(
+    kind: Any, table: Table, prefix: str, names: list[str], readers: dict[str, Convert]
+) -> tuple[_Field, ...]:
     hints = get_type_hints(kind)
     base = len(names)
     plan = []
@@ -170,14 +299,18 @@ def _plan(kind: Any, table: Table, prefix: str, names: list[str]) -> tuple[_Fiel
         hint, optional = _bare(hints[item.name])
         first = len(names) - base
         if dataclasses.is_dataclass(hint):
-            inner = _plan(hint, table, prefix if item.name == "position" else f"{prefix}{item.name}_", names)
+            inner_prefix = prefix if item.name == "position" else f"{prefix}{item.name}_"
+            inner = _plan(hint, table, inner_prefix, names, readers)
             width = len(names) - base - first
             plan.append(_nested(item.name, hint, inner, first, width, optional=optional))
             continue
         name = prefix + item.name + ("_us" if hint is timedelta else "")
         column = table.c[name]
         names.append(name)
-        write, read = _converters(hint, naive=bool(column.info.get("naive")), link=bool(column.foreign_keys))
+        write, read = _converters(
+            hint, item.name, naive=bool(column.info.get("naive")), link=bool(column.foreign_keys)
+        )
+        readers[name] = read
         if optional:
             write, read = _or_none(write), _or_none(read)
         plan.append(_Field(item.name, first, first + 1, None, write, read))
@@ -194,7 +327,11 @@ def _nested(
 
     def read(row: Sequence[Cell]) -> Any:
         # The first cell of an optional value (a latitude) is never empty when the value is there.
-        return None if optional and row[0] is None else _value(kind, inner, row)
+        if optional and row[0] is None:
+            if any(cell is not None for cell in row):
+                raise ValueError("half a value")
+            return None
+        return _value(kind, inner, row)
 
     return _Field(name, first, first + width, to_cells, None, read)
 

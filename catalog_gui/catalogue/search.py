@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping, Sequence
-from datetime import datetime
+from functools import partial
 from typing import Any
 
 from sqlalchemy import Connection
 
 from catalog_gui.catalogue import not_excluded
+from catalog_gui.catalogue.damaged import or_else, shown
 from catalog_gui.catalogue.lexicon import Lexicon, words_of
+from catalog_gui.catalogue.overview import DATED
 from catalog_gui.catalogue.query import Query, read_query
-from catalog_gui.catalogue.rows import readable, storable
+from catalog_gui.catalogue.rows import list_from_text, moment_from_text, readable, storable
 from catalog_gui.domain.evidence import Standing
 from catalog_gui.domain.ledger import Found, FoundOrder, FoundPlace, SeasonCount, WorstNotExcluded
 
@@ -59,10 +61,10 @@ def search(
     return tuple(
         Found(
             specimen_id=row.id,
-            number=readable(row.number),
+            number=_words(row.number),
             name=row.name,
             site=row.site,
-            collected_at=datetime.fromisoformat(row.collected_at) if row.collected_at else None,
+            collected_at=or_else(partial(moment_from_text, row.collected_at), None),
             photos=pictures.get(row.id, (0, ""))[0],
             cover_photo=row.cover_photo or pictures.get(row.id, (0, ""))[1],
             hazard=lexicon.hazard(row.taxon, row.plain_name),
@@ -72,6 +74,14 @@ def search(
         )
         for row in rows
     )
+
+
+def _list(cell: object) -> tuple[Any, ...]:
+    return or_else(partial(list_from_text, cell), ())
+
+
+def _words(cell: object) -> str:
+    return str(or_else(partial(readable, cell), shown(cell)))
 
 
 def _worst(found: tuple[str, str, int, int], lexicon: Lexicon) -> WorstNotExcluded:
@@ -99,16 +109,17 @@ def season(connection: Connection, text: str, lexicon: Lexicon) -> tuple[SeasonC
         "SELECT substr(l.local_date, 1, 4), substr(l.local_date, 6, 2), count(*),"  # noqa: S608
         " min(l.local_date), max(l.local_date)"
         f" FROM specimens AS s JOIN find_listing AS l ON l.seq = s.seq {condition}"
-        " GROUP BY 1, 2 ORDER BY 1, 2",
+        f" {'AND' if condition else 'WHERE'} {DATED} GROUP BY 1, 2 ORDER BY 1, 2",
         parameters,
     )
-    return tuple(SeasonCount(int(row[0]), int(row[1]), *row[2:]) for row in rows if row[0])
+    return tuple(SeasonCount(int(row[0]), int(row[1]), *row[2:]) for row in rows)
 
 
 def places(connection: Connection, text: str, lexicon: Lexicon) -> tuple[FoundPlace, ...]:
     """Where everything stands that the search has and that has a place, newest first."""
     condition, parameters = _condition(read_query(text, lexicon))
-    placed = "s.place_latitude IS NOT NULL"
+    placed = "abs(s.place_latitude) <= 90 AND abs(s.place_longitude) <= 180"
+    placed += "".join(f" AND typeof(s.place_{name}) <> 'text'" for name in ("latitude", "longitude"))
     rows = connection.exec_driver_sql(
         "SELECT s.id, s.number, l.name, l.plain_name, l.taxon,"  # noqa: S608
         " s.place_latitude, s.place_longitude, s.place_uncertainty_m"
@@ -118,7 +129,7 @@ def places(connection: Connection, text: str, lexicon: Lexicon) -> tuple[FoundPl
         parameters,
     )
     return tuple(
-        FoundPlace(row[0], readable(row[1]), row[2], lexicon.hazard(row[4], row[3]), *row[5:]) for row in rows
+        FoundPlace(row[0], _words(row[1]), row[2], lexicon.hazard(row[4], row[3]), *row[5:]) for row in rows
     )
 
 
@@ -182,7 +193,7 @@ def _snippets(
         )
         features = {feature for feature, _ in query.shown}
         for specimen_id, feature, states in rows:
-            for state in json.loads(states) if feature in features else ():
+            for state in _list(states) if feature in features else ():
                 if (feature, state) in query.shown:
                     found.setdefault(specimen_id, []).append(lexicon.state_name(feature, state))
     return {key: "; ".join(dict.fromkeys(pieces)) for key, pieces in found.items()}

@@ -7,6 +7,7 @@ from pathlib import Path
 from sqlalchemy import Connection
 from sqlalchemy.exc import DatabaseError
 
+from catalog_gui.catalogue.damaged import WAY_OUT
 from catalog_gui.domain.problem import CatalogueRefused, Problem
 
 
@@ -43,6 +44,8 @@ def sentence(error: BaseException) -> str:
         for start, words in _SENTENCES:
             if name.startswith(start):
                 return words
+    if "Could not decode to UTF-8" in str(cause):
+        return f"A text in the catalogue is damaged. {WAY_OUT[:-1]}"
     if isinstance(cause, PermissionError):
         return "The folder cannot be written: it is read-only or belongs to somebody else"
     if isinstance(cause, OSError) and cause.strerror:

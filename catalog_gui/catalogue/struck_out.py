@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import zlib
 from dataclasses import dataclass
-from datetime import datetime
 
 from sqlalchemy import Connection, func, select
 
@@ -19,7 +18,6 @@ from catalog_gui.catalogue.tables import RECORD_TABLES, journal
 from catalog_gui.domain.evidence import Evidence
 from catalog_gui.domain.struck_out import StruckOut, says_something, still_said
 
-_MARK = b'"evidence":{'
 _TABLE = RECORD_TABLES["evidence"]
 Cells = dict[str, Cell]
 
@@ -70,7 +68,7 @@ class EvidenceHistory:
             if before is not None and row is not before:
                 old, new = _evidence(before), _evidence(row) if row is not None else None
                 if says_something(old) and (new is None or not still_said(old, new)):
-                    found.append(StruckOut(old, datetime.fromisoformat(event.at), event.label))
+                    found.append(StruckOut(old, images.step_at(step, event.label, event.at), event.label))
         return found
 
     def _catch_up(self, connection: Connection) -> None:
@@ -91,13 +89,14 @@ class EvidenceHistory:
         self._seen = there + self._read(connection, journal.c.id > self._read_to)
 
     def _read(self, connection: Connection, wanted: object) -> int:
-        query = select(journal.c.id, journal.c.at, journal.c.label, journal.c.images)
+        query = select(journal.c.id, journal.c.at, journal.c.label, journal.c.images).order_by(journal.c.id)
         steps = 0
         for step, at, label, blob in connection.execute(query.where(wanted)):  # type: ignore[arg-type]
+            if step not in self._touched and _speaks_of_evidence(blob):
+                self._keep(step, at, str(label), images.step_images(step, label, blob).get("evidence"))
+            # Only now: a step that cannot be read is asked for again, and never passed over in silence.
             steps += 1
             self._read_to = max(self._read_to, step)
-            if step not in self._touched and _MARK in zlib.decompress(blob):
-                self._keep(step, at, label, images.unpacked(blob).get("evidence"))
         return steps
 
     def _keep(self, step: int, at: str, label: str, part: images.TableImages | None) -> None:
@@ -123,6 +122,15 @@ class EvidenceHistory:
     def _forget(self, step: int) -> None:
         for record in self._touched.pop(step, ()):
             self._events[record].pop(step, None)
+
+
+def _speaks_of_evidence(blob: object) -> bool:
+    """Whether a step may have changed evidence; one that cannot be unpacked may have."""
+    try:
+        text = zlib.decompress(blob)  # type: ignore[arg-type]
+    except (zlib.error, TypeError):
+        return True
+    return b'"evidence":{' in text or not (text.startswith(b"{") and text.endswith(b"}"))
 
 
 def _evidence(cells: Cells) -> Evidence:
