@@ -13,15 +13,13 @@ import math
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
-from xml.etree.ElementTree import Element
-from xml.sax.saxutils import escape
+from xml.etree.ElementTree import Element, SubElement, register_namespace, tostring
 
 from catalog_gui.annotation import orientation as turn
 from catalog_gui.annotation.hostile_xml import parse_xml
 from catalog_gui.annotation.marks import Mark
 from catalog_gui.annotation.outline import (
     Outline,
-    Point,
     Size,
     mark_from_outline,
     mark_from_record,
@@ -29,6 +27,7 @@ from catalog_gui.annotation.outline import (
     record_of,
     with_outline,
 )
+from catalog_gui.domain.plane import Point
 from catalog_gui.domain.problem import BadInput
 
 IPTC = "http://iptc.org/std/Iptc4xmpExt/2008-02-29/"
@@ -36,6 +35,10 @@ RDF = "http://www.w3.org/1999/02/22-rdf-syntax-ns#"
 TIFF = "http://ns.adobe.com/tiff/1.0/"
 OURS = "https://foray-bench.invalid/ns/mark/1.0/"
 _XML_LANG = "{http://www.w3.org/XML/1998/namespace}lang"
+_XMP = "adobe:ns:meta/"
+_PREFIXES = {"x": _XMP, "rdf": RDF, "Iptc4xmpExt": IPTC, "tiff": TIFF, "foraybench": OURS}
+_HEAD = '<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>\n'
+_TAIL = '\n<?xpacket end="w"?>\n'
 _CORNERS = 36
 _FORBIDDEN = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 STORED = "Coordinates are those of the stored picture, before its EXIF orientation is applied."
@@ -55,8 +58,24 @@ def sidecar_name(picture: str, neighbours: Iterable[str]) -> str:
 
 
 def _plain(text: str) -> str:
-    """Text without what XML 1.0 does not allow, escaped."""
-    return escape(_FORBIDDEN.sub("", text))
+    """Text without what XML 1.0 does not allow."""
+    return _FORBIDDEN.sub("", text)
+
+
+def _iptc(name: str) -> str:
+    return f"{{{IPTC}}}{name}"
+
+
+def _rdf(name: str) -> str:
+    return f"{{{RDF}}}{name}"
+
+
+def _add(parent: Element, tag: str, text: str = "", **attributes: str) -> Element:
+    """Add a child; attributes are those of RDF, by their local names."""
+    child = SubElement(parent, tag, {_rdf(name): value for name, value in attributes.items()})
+    if text:
+        child.text = _plain(text)
+    return child
 
 
 def _stored(outline: Outline, stored: Size, orientation: int) -> Outline:
@@ -67,13 +86,12 @@ def _fraction(value: float, limit: int) -> str:
     return repr(min(1.0, max(0.0, value / limit)))
 
 
-def _vertices(points: Iterable[Point], stored: Size) -> str:
-    items = "".join(
-        f'<rdf:li rdf:parseType="Resource"><Iptc4xmpExt:rbX>{_fraction(x, stored[0])}</Iptc4xmpExt:rbX>'
-        f"<Iptc4xmpExt:rbY>{_fraction(y, stored[1])}</Iptc4xmpExt:rbY></rdf:li>"
-        for x, y in points
-    )
-    return f"<Iptc4xmpExt:rbVertices><rdf:Seq>{items}</rdf:Seq></Iptc4xmpExt:rbVertices>"
+def _add_vertices(boundary: Element, points: Iterable[Point], stored: Size) -> None:
+    sequence = _add(_add(boundary, _iptc("rbVertices")), _rdf("Seq"))
+    for x, y in points:
+        corner = _add(sequence, _rdf("li"), parseType="Resource")
+        _add(corner, _iptc("rbX"), _fraction(x, stored[0]))
+        _add(corner, _iptc("rbY"), _fraction(y, stored[1]))
 
 
 def _ring(outline: Outline) -> tuple[Point, ...]:
@@ -88,8 +106,8 @@ def _ring(outline: Outline) -> tuple[Point, ...]:
     )
 
 
-def _boundary(outline: Outline, stored: Size) -> str:
-    """The RegionBoundary of an outline in stored pixels. A region reaching outside is cut at the edge."""
+def _add_boundary(region: Element, outline: Outline, stored: Size) -> Element:
+    """Add the RegionBoundary of an outline in stored pixels. A region reaching outside is cut at the edge."""
     left, top, right, bottom = outline.box
     width, height = right - left, bottom - top
     inside = [
@@ -97,53 +115,38 @@ def _boundary(outline: Outline, stored: Size) -> str:
         for x, y in ((left, top), (right, bottom))
     ]
     flat = inside[0][0] == inside[1][0] or inside[0][1] == inside[1][1]
-    if (
-        outline.kind == "ellipse"
-        and width == height
-        and not flat
-        and inside == [(left, top), (right, bottom)]
-    ):
-        centre = (left + right) / 2, (top + bottom) / 2
+    whole = inside == [(left, top), (right, bottom)]
+    box = outline.kind == "rectangle" or (outline.kind == "line" and len(outline.points) > 2)
+    corners: Iterable[Point] = outline.points
+    numbers: dict[str, str] = {}
+    if outline.kind == "ellipse" and width == height and not flat and whole:
+        shape = "circle"
         # The radius counts in units of the x-axis, also vertically (IPTC, Region Boundary Radius).
-        shape, rest = (
-            "circle",
-            (
-                f"<Iptc4xmpExt:rbX>{_fraction(centre[0], stored[0])}</Iptc4xmpExt:rbX>"
-                f"<Iptc4xmpExt:rbY>{_fraction(centre[1], stored[1])}</Iptc4xmpExt:rbY>"
-                f"<Iptc4xmpExt:rbRx>{_fraction(width / 2, stored[0])}</Iptc4xmpExt:rbRx>"
-            ),
-        )
-    elif outline.kind == "ellipse":
-        shape, rest = "polygon", _vertices(_ring(outline), stored)
-    elif outline.kind == "rectangle" or (outline.kind == "line" and len(outline.points) > 2):
-        if flat:
-            shape, rest = "polygon", _vertices(inside, stored)
-        else:
-            (x0, y0), (x1, y1) = inside
-            shape, rest = (
-                "rectangle",
-                (
-                    f"<Iptc4xmpExt:rbX>{_fraction(x0, stored[0])}</Iptc4xmpExt:rbX>"
-                    f"<Iptc4xmpExt:rbY>{_fraction(y0, stored[1])}</Iptc4xmpExt:rbY>"
-                    f"<Iptc4xmpExt:rbW>{_fraction(x1 - x0, stored[0])}</Iptc4xmpExt:rbW>"
-                    f"<Iptc4xmpExt:rbH>{_fraction(y1 - y0, stored[1])}</Iptc4xmpExt:rbH>"
-                ),
-            )
+        numbers["rbX"] = _fraction((left + right) / 2, stored[0])
+        numbers["rbY"] = _fraction((top + bottom) / 2, stored[1])
+        numbers["rbRx"] = _fraction(width / 2, stored[0])
+    elif box and not flat:
+        shape = "rectangle"
+        (x0, y0), (x1, y1) = inside
+        numbers["rbX"], numbers["rbY"] = _fraction(x0, stored[0]), _fraction(y0, stored[1])
+        numbers["rbW"], numbers["rbH"] = _fraction(x1 - x0, stored[0]), _fraction(y1 - y0, stored[1])
     else:
-        shape, rest = "polygon", _vertices(outline.points, stored)
-    return (
-        '<Iptc4xmpExt:RegionBoundary rdf:parseType="Resource">'
-        f"<Iptc4xmpExt:rbShape>{shape}</Iptc4xmpExt:rbShape>"
-        f"<Iptc4xmpExt:rbUnit>relative</Iptc4xmpExt:rbUnit>{rest}</Iptc4xmpExt:RegionBoundary>"
-    )
+        shape = "polygon"
+        corners = _ring(outline) if outline.kind == "ellipse" else inside if box else outline.points
+    boundary = _add(region, _iptc("RegionBoundary"), parseType="Resource")
+    _add(boundary, _iptc("rbShape"), shape)
+    _add(boundary, _iptc("rbUnit"), "relative")
+    for name, value in numbers.items():
+        _add(boundary, _iptc(name), value)
+    if not numbers:
+        _add_vertices(boundary, corners, stored)
+    return boundary
 
 
-def _alternatives(name: str, words: str) -> str:
-    return (
-        f'<{name}><rdf:Alt><rdf:li xml:lang="x-default">{_plain(words)}</rdf:li></rdf:Alt></{name}>'
-        if words
-        else ""
-    )
+def _add_alternatives(parent: Element, words: str) -> None:
+    if words:
+        line = _add(_add(_add(parent, _iptc("Name")), _rdf("Alt")), _rdf("li"), words)
+        line.set(_XML_LANG, "x-default")
 
 
 def to_sidecar(marks: Iterable[Mark], stored: Size, orientation: int | None = 1) -> str:
@@ -155,39 +158,24 @@ def to_sidecar(marks: Iterable[Mark], stored: Size, orientation: int | None = 1)
     if stored[0] <= 0 or stored[1] <= 0:
         raise BadInput("A picture without size cannot bear marks.")
     value = turn.known(orientation)
-    regions = []
+    packet = Element(f"{{{_XMP}}}xmpmeta")
+    description = _add(_add(packet, _rdf("RDF")), _rdf("Description"), about="")
+    for name, number in (("Orientation", value), ("ImageWidth", stored[0]), ("ImageLength", stored[1])):
+        _add(description, f"{{{TIFF}}}{name}", str(number))
+    _add(description, f"{{{OURS}}}Coordinates", STORED)
+    regions = _add(_add(description, _iptc("ImageRegion")), _rdf("Bag"))
     for mark in marks:
-        outline = _stored(outline_of(mark), stored, value)
-        kind = _alternatives("Iptc4xmpExt:Name", mark.part)
-        content = (
-            f'<Iptc4xmpExt:rCtype><rdf:Bag><rdf:li rdf:parseType="Resource">{kind}</rdf:li></rdf:Bag>'
-            "</Iptc4xmpExt:rCtype>"
-            if kind
-            else ""
-        )
-        regions.append(
-            f'<rdf:li rdf:parseType="Resource">{_boundary(outline, stored)}'
-            f"<Iptc4xmpExt:rId>{_plain(mark.id)}</Iptc4xmpExt:rId>"
-            f"{_alternatives('Iptc4xmpExt:Name', mark.label)}{content}"
-            f"<foraybench:Record>{_plain(record_of(mark))}</foraybench:Record></rdf:li>"
-        )
-    body = "\n    ".join(regions)
-    return f"""<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>
-<x:xmpmeta xmlns:x="adobe:ns:meta/">
- <rdf:RDF xmlns:rdf="{RDF}">
-  <rdf:Description rdf:about="" xmlns:Iptc4xmpExt="{IPTC}" xmlns:tiff="{TIFF}" xmlns:foraybench="{OURS}">
-   <tiff:Orientation>{value}</tiff:Orientation>
-   <tiff:ImageWidth>{stored[0]}</tiff:ImageWidth>
-   <tiff:ImageLength>{stored[1]}</tiff:ImageLength>
-   <foraybench:Coordinates>{STORED}</foraybench:Coordinates>
-   <Iptc4xmpExt:ImageRegion><rdf:Bag>
-    {body}
-   </rdf:Bag></Iptc4xmpExt:ImageRegion>
-  </rdf:Description>
- </rdf:RDF>
-</x:xmpmeta>
-<?xpacket end="w"?>
-"""
+        region = _add(regions, _rdf("li"), parseType="Resource")
+        _add_boundary(region, _stored(outline_of(mark), stored, value), stored)
+        _add(region, _iptc("rId"), mark.id)
+        _add_alternatives(region, mark.label)
+        if mark.part:
+            kinds = _add(_add(region, _iptc("rCtype")), _rdf("Bag"))
+            _add_alternatives(_add(kinds, _rdf("li"), parseType="Resource"), mark.part)
+        _add(region, f"{{{OURS}}}Record", record_of(mark))
+    for prefix, space in _PREFIXES.items():
+        register_namespace(prefix, space)
+    return f"{_HEAD}{tostring(packet, encoding='unicode')}{_TAIL}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -288,11 +276,7 @@ def _read_region(region: Element, photo_id: str, number: int, stored: Size, orie
     found = _outline(boundary, stored)
     own = mark_from_record(_text(fields.get(f"{{{OURS}}}Record")))
     if own is not None:
-        written = parse_xml(
-            f'<r xmlns:rdf="{RDF}" xmlns:Iptc4xmpExt="{IPTC}">'
-            f"{_boundary(_stored(outline_of(own), stored, orientation), stored)}</r>",
-            "A region",
-        )[0]
+        written = _add_boundary(Element(_rdf("li")), _stored(outline_of(own), stored, orientation), stored)
         if _outline(written, stored) == found:
             return own
     upright = Outline(found.kind, tuple(turn.to_upright(p, stored, orientation) for p in found.points))

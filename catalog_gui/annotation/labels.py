@@ -11,8 +11,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-Point = tuple[float, float]
-Box = tuple[float, float, float, float]  # left, top, right, bottom
+from catalog_gui.domain.plane import Box, Point
 
 _DIRECTIONS = 16
 _RINGS = (0.0, 0.6, 1.4, 2.6, 4.2, 6.5)  # gaps in label heights

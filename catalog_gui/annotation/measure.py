@@ -14,13 +14,13 @@ from itertools import pairwise
 
 from catalog_gui.annotation.marks import Mark, MarkKind
 from catalog_gui.annotation.quantity import Quantity, decimal_text, places_for, product
+from catalog_gui.domain.plane import Point
 from catalog_gui.domain.problem import BadInput
 
 CLICK_U_PX = 0.7  # standard uncertainty of one clicked coordinate along the line; both ends: 0.99 px
 NO_SCALE = "No scale on this picture: only ratios can be given."
 ONE_PLANE = "Holds if scale and object lie in one plane, square to the view. Lens distortion stays in."
 
-Point = tuple[float, float]
 
 _DEGREE = {  # the power of the scale that turns pixels into millimetres
     MarkKind.LINE: 1,

@@ -7,7 +7,8 @@ of a picture lies at its width and not at its width minus one.
 
 from __future__ import annotations
 
-Point = tuple[float, float]
+from catalog_gui.domain.plane import Point
+
 Size = tuple[int, int]
 Region = tuple[float, float, float, float]  # x, y of the top left corner, width, height
 

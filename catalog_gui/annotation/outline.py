@@ -12,9 +12,9 @@ import math
 from dataclasses import dataclass, fields, replace
 
 from catalog_gui.annotation.marks import Mark, MarkKind
+from catalog_gui.domain.plane import Point
 from catalog_gui.domain.problem import BadInput
 
-Point = tuple[float, float]
 Size = tuple[int, int]
 
 RECORD = "foray-bench-mark"

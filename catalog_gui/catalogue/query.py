@@ -29,14 +29,11 @@ from datetime import date
 
 from catalog_gui.catalogue import index
 from catalog_gui.catalogue.lexicon import Lexicon, words_of
+from catalog_gui.domain.day_words import MONTHS
 from catalog_gui.domain.evidence import Standing, standing_from_text
 from catalog_gui.domain.feature import Feature
 from catalog_gui.domain.problem import BadInput
 
-_MONTHS = (
-    "january", "february", "march", "april", "may", "june", "july", "august", "september", "october",
-    "november", "december",
-)  # fmt: skip
 _FIELDS = {
     "site": "site", "where": "site", "foray": "site", "country": "site", "province": "site",
     "county": "site", "collector": "people", "by": "people",
@@ -352,7 +349,14 @@ class _Reader:
             )
             return
         text = value[0].text.casefold()
-        month = next((n for n, name in enumerate(_MONTHS, 1) if len(text) > 2 and name.startswith(text)), 0)
+        month = next(
+            (
+                n
+                for n, name in enumerate(map(str.casefold, MONTHS), 1)
+                if len(text) > 2 and name.startswith(text)
+            ),
+            0,
+        )
         if month:
             self._query.where.append(("substr(l.local_date, 6, 2) = ?", (f"{month:02}",)))
         else:

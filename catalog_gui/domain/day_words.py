@@ -10,6 +10,9 @@ MONTHS = (
     "January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
     "November", "December",
 )  # fmt: skip
+SHORT_MONTHS = tuple(name[:3].casefold() for name in MONTHS)
+"""'jan' to 'dec', as the states of the season are called and as people shorten them."""
+
 DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 
 _FIELD = re.compile(r"'([^']*)'|d{1,4}|M{1,4}|yyyy|yy")

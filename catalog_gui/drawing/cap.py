@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 
+from catalog_gui.domain.plane import Point
 from catalog_gui.drawing import curves as c
 from catalog_gui.drawing.ink import PAPER, Path, Sheet, brightness, darker, lighter, mix, outline_of
-from catalog_gui.drawing.shapes import SOLID, Point
+from catalog_gui.drawing.shapes import SOLID
 
 # Right half of the outline, apex to margin, for a radius of 1; margin level is 0. Segments of cubics.
 Segments = tuple[Point, tuple[tuple[Point, Point, Point], ...]]

@@ -7,7 +7,8 @@ from bisect import bisect_left
 from collections.abc import Callable, Iterable, Sequence
 from itertools import pairwise
 
-from catalog_gui.drawing.shapes import Command, Point
+from catalog_gui.domain.plane import Point
+from catalog_gui.drawing.shapes import Command
 
 Run = Sequence[Point]
 _GOLDEN = 0.6180339887498949

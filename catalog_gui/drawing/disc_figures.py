@@ -6,9 +6,10 @@ import math
 from collections.abc import Callable
 from itertools import pairwise
 
+from catalog_gui.domain.plane import Point
 from catalog_gui.drawing import curves as c
 from catalog_gui.drawing.ink import Path, Sheet, darker
-from catalog_gui.drawing.shapes import Drawing, Point
+from catalog_gui.drawing.shapes import Drawing
 
 _TONE = "#f1e2c4"
 _LINE = "#5b5044"

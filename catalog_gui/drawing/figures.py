@@ -11,12 +11,13 @@ from dataclasses import replace
 from functools import partial
 
 from catalog_gui.domain.evidence import Standing
+from catalog_gui.domain.plane import Box
 from catalog_gui.drawing import curves as c
 from catalog_gui.drawing import disc_figures, micro_figures
 from catalog_gui.drawing.fruit_body import draw_features
 from catalog_gui.drawing.ink import Sheet, darker
 from catalog_gui.drawing.looks import Look
-from catalog_gui.drawing.shapes import Box, Drawing, points_of
+from catalog_gui.drawing.shapes import Drawing, points_of
 from catalog_gui.drawing.stem_surface import Shaft, draw_net, draw_pattern
 
 _TINTS = {

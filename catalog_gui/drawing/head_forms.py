@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import math
 
+from catalog_gui.domain.plane import Point
 from catalog_gui.drawing import body, volva
 from catalog_gui.drawing import curves as c
 from catalog_gui.drawing import stem as stems
 from catalog_gui.drawing.ink import Colours, Path, Sheet, darker, lighter, outline_of
 from catalog_gui.drawing.looks import Features
-from catalog_gui.drawing.shapes import Drawing, Point
+from catalog_gui.drawing.shapes import Drawing
 
 
 def draw(features: Features, colours: Colours, form: str) -> Drawing:

@@ -7,18 +7,9 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 
 from catalog_gui.domain.evidence import Standing
+from catalog_gui.domain.plane import Box
 from catalog_gui.drawing.looks import NOT_LOOKED_AT, Features, Look
-from catalog_gui.drawing.shapes import (
-    DASHED,
-    DOTTED,
-    SOLID,
-    Box,
-    Command,
-    Drawing,
-    ScaleBar,
-    Shape,
-    box_around,
-)
+from catalog_gui.drawing.shapes import DASHED, DOTTED, SOLID, Command, Drawing, ScaleBar, Shape, box_around
 
 INK = "#3b3128"
 GHOST = "#8b8478"

@@ -6,9 +6,10 @@ import math
 from collections.abc import Callable
 from functools import partial
 
+from catalog_gui.domain.plane import Point
 from catalog_gui.drawing import curves as c
 from catalog_gui.drawing.ink import Path, Sheet, darker
-from catalog_gui.drawing.shapes import Drawing, Point
+from catalog_gui.drawing.shapes import Drawing
 
 _TONE = "#ead9b6"
 _LINE = "#5b4a36"

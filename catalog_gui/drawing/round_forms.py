@@ -5,11 +5,12 @@ from __future__ import annotations
 import math
 from functools import partial
 
+from catalog_gui.domain.plane import Point
 from catalog_gui.drawing import body
 from catalog_gui.drawing import curves as c
 from catalog_gui.drawing.ink import Colours, Path, Sheet, darker, lighter, outline_of
 from catalog_gui.drawing.looks import Features
-from catalog_gui.drawing.shapes import Drawing, Point
+from catalog_gui.drawing.shapes import Drawing
 
 
 def _sheet(features: Features, colours: Colours, usual: float, *names: str) -> tuple[Sheet, float, bool]:

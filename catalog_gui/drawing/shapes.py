@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-Point = tuple[float, float]
-Box = tuple[float, float, float, float]  # left, top, right, bottom
+from catalog_gui.domain.plane import Box, Point
+
 # ('M', x, y) move, ('L', x, y) line, ('C', x1, y1, x2, y2, x, y) cubic, ('Z',) close
 Command = tuple[str | float, ...]
 

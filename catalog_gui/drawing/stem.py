@@ -6,9 +6,9 @@ import math
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from catalog_gui.domain.plane import Point
 from catalog_gui.drawing import curves as c
 from catalog_gui.drawing.ink import Path, Sheet, brightness, darker, lighter, outline_of
-from catalog_gui.drawing.shapes import Point
 from catalog_gui.drawing.stem_surface import Shaft, draw_net, draw_pattern
 
 

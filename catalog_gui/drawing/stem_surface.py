@@ -7,9 +7,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import pairwise
 
+from catalog_gui.domain.plane import Point
 from catalog_gui.drawing import curves as c
 from catalog_gui.drawing.ink import Path, Sheet, brightness, darker, lighter
-from catalog_gui.drawing.shapes import Point
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from itertools import pairwise
 
+from catalog_gui.domain.plane import Point
 from catalog_gui.drawing import curves as c
 from catalog_gui.drawing.cap import Cap
 from catalog_gui.drawing.ink import PAPER, Path, Sheet, darker, lighter, mix, outline_of
-from catalog_gui.drawing.shapes import Point
 
 GILLS, PORES, SPINES, FOLDS, SMOOTH, MAZE = "gills", "pores", "spines", "folds", "smooth", "maze"
 _BY_FORM = {"bolete": PORES, "fold-bearing": FOLDS, "toothed": SPINES}

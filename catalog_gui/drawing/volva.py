@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 
+from catalog_gui.domain.plane import Point
 from catalog_gui.drawing import curves as c
 from catalog_gui.drawing.ink import Sheet, darker, lighter, outline_of
-from catalog_gui.drawing.shapes import Point
 from catalog_gui.drawing.stem import Stem
 
 _VEIL = "#f6f2e6"

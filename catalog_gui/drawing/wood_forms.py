@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import math
 
+from catalog_gui.domain.plane import Point
 from catalog_gui.drawing import body, underside
 from catalog_gui.drawing import curves as c
 from catalog_gui.drawing.ink import Colours, Path, Sheet, darker, lighter, outline_of
 from catalog_gui.drawing.looks import Features
-from catalog_gui.drawing.shapes import Drawing, Point
+from catalog_gui.drawing.shapes import Drawing
 
 _BARK = "#8d7a63"
 

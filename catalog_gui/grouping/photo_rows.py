@@ -29,33 +29,41 @@ _ROW = Struct(f"{len(FIGURES)}d")
 
 
 class PhotoRows:
-    """Keeps the packed rows of the photos that it was last asked for. For one thread."""
+    """Keeps the packed rows of the photos that it was last asked for. For one thread.
+
+    Rows are looked up by the photo as an object, which is fast; the photos are kept, so that no other
+    object can take the place of one.
+    """
 
     def __init__(self) -> None:
-        self._row_of: dict[str, tuple[Photo, bytes]] = {}
+        self._photo_of: dict[str, Photo] = {}
+        self._row_at: dict[int, bytes] = {}
         self._number_of: dict[Camera, int] = {}
 
     def __len__(self) -> int:
         """How many photos have a row."""
-        return len(self._row_of)
+        return len(self._row_at)
 
     def of(self, photos: Sequence[Photo]) -> NDArray[np.float64]:
         """Return the rows of `photos`, shape (photos, figures), in the order given; read only."""
-        known = self._row_of
-        packed: list[bytes] = []
-        for photo in photos:
-            kept = known.get(photo.id)
-            if kept is None or kept[0] is not photo:
-                row = kept[1] if kept is not None and _same_figures(kept[0], photo) else self._pack(photo)
-                kept = known[photo.id] = photo, row
-            packed.append(kept[1])
-        if len(known) > len(photos):
-            self._row_of = {photo.id: known[photo.id] for photo in photos}
+        known = list(map(self._row_at.get, map(id, photos)))
+        packed = [self._keep(photos[at]) if row is None else row for at, row in enumerate(known)]
+        if len(self._row_at) > len(photos):
+            self._photo_of = {photo.id: photo for photo in photos}
+            here = {id(photo) for photo in self._photo_of.values()}
+            self._row_at = {key: row for key, row in self._row_at.items() if key in here}
         return np.frombuffer(b"".join(packed)).reshape(-1, len(FIGURES))
 
-    def _pack(self, photo: Photo) -> bytes:
-        number = self._number_of.setdefault(photo.camera, len(self._number_of))
-        return _packed(number, photo.written, photo.fix, photo.counter)
+    def _keep(self, photo: Photo) -> bytes:
+        """Pack a row, or take over that of the same photo before it went to another group."""
+        before = self._photo_of.get(photo.id)
+        row = self._row_at.pop(id(before)) if before is not None else None
+        if row is None or before is None or not _same_figures(before, photo):
+            number = self._number_of.setdefault(photo.camera, len(self._number_of))
+            row = _packed(number, photo.written, photo.fix, photo.counter)
+        self._photo_of[photo.id] = photo
+        self._row_at[id(photo)] = row
+        return row
 
 
 def _same_figures(one: Photo, other: Photo) -> bool:

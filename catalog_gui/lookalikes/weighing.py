@@ -11,6 +11,7 @@ from typing import overload
 
 import numpy as np
 
+from catalog_gui.domain.day_words import SHORT_MONTHS
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.feature import Feature
 from catalog_gui.domain.specimen import Determination
@@ -32,7 +33,6 @@ _IN_FULL = 12
 _AGREES = 0.3
 _LOOKED_THROUGH, _WORTH_NAMING = 40, 0.3
 """How many features are looked through for those worth naming, and the least nats one must promise."""
-_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,7 +227,7 @@ def _from_date_and_place(
 ) -> Iterator[Evidence]:
     written = {e.feature for e in evidence if e.standing is Standing.SEEN}
     for feature, state in (
-        ("season.month", _MONTHS[date.month - 1] if date else ""),
+        ("season.month", SHORT_MONTHS[date.month - 1] if date else ""),
         ("place.region", region),
     ):
         if state and feature not in written and reference.vocabulary.state(feature, state):

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime
 from enum import StrEnum
 
+from catalog_gui.domain.day_words import SHORT_MONTHS
 from catalog_gui.domain.foray import Foray, Place
 from catalog_gui.domain.problem import BadInput, Cancelled
 from catalog_gui.domain.record import Table
@@ -317,7 +318,6 @@ def _country_code(text: str) -> tuple[str, str]:
 _ISO = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})(?:[T ].*)?")
 _DOTS = re.compile(r"(\d{1,2})[./\- ](\d{1,2})[./\- ](\d{4})")
 _WORDS = re.compile(r"(\d{1,2})\.?\s+([A-Za-zäé]{3,})\.?\s+(\d{4})")
-_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 
 
 def read_date(cells: dict[Column, str], *, day_first: bool) -> tuple[date | None, str]:
@@ -338,8 +338,8 @@ def read_date(cells: dict[Column, str], *, day_first: bool) -> tuple[date | None
         first, second = int(found[1]), int(found[2])
         day, month = (first, second) if day_first else (second, first)
         year_month_day = (int(found[3]), month, day)
-    elif (found := _WORDS.fullmatch(text)) and found[2][:3].casefold() in _MONTHS:
-        year_month_day = (int(found[3]), _MONTHS.index(found[2][:3].casefold()) + 1, int(found[1]))
+    elif (found := _WORDS.fullmatch(text)) and found[2][:3].casefold() in SHORT_MONTHS:
+        year_month_day = (int(found[3]), SHORT_MONTHS.index(found[2][:3].casefold()) + 1, int(found[1]))
     if year_month_day is None:
         return None, text
     try:

@@ -9,10 +9,9 @@ from catalog_gui.annotation.marks import Mark, MarkKind
 from catalog_gui.domain.evidence import Evidence
 from catalog_gui.domain.feature import Part, Vocabulary
 from catalog_gui.domain.photo import Photo
+from catalog_gui.domain.plane import Box
 from catalog_gui.domain.problem import BadInput
 from catalog_gui.workflows.ports import Surroundings, UnitOfWork
-
-Box = tuple[float, float, float, float]
 
 PANELS = (
     Part.CAP,

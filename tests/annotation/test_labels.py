@@ -7,7 +7,8 @@ import math
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from catalog_gui.annotation.labels import Box, Label, Placed, place_labels
+from catalog_gui.annotation.labels import Label, Placed, place_labels
+from catalog_gui.domain.plane import Box
 
 PICTURE: Box = (0.0, 0.0, 1200.0, 900.0)
 

@@ -6,9 +6,8 @@ import math
 from dataclasses import dataclass, field
 
 from catalog_gui.annotation.marks import POINTS, Mark, MarkKind
+from catalog_gui.domain.plane import Point
 from catalog_gui.presenting.canvas.look import TWO_CORNERS, Tool
-
-Point = tuple[float, float]
 
 _AT_ONCE = {MarkKind.POINTER, MarkKind.COLOUR}  # one click is enough; a drag says more
 _CHAIN = {MarkKind.POLYGON, MarkKind.POLYLINE, MarkKind.FREE}

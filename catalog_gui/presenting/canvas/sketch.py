@@ -10,12 +10,12 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from catalog_gui.annotation.labels import Box, Label, place_labels
+from catalog_gui.annotation.labels import Label, place_labels
 from catalog_gui.annotation.marks import Mark, MarkKind
+from catalog_gui.domain.plane import Box, Point
 from catalog_gui.drawing.shapes import DASHED, DOTTED, SOLID, Command, Shape
 from catalog_gui.presenting.canvas.look import COLOURS, LINE_PX, TWO_CORNERS
 
-Point = tuple[float, float]
 TextSize = Callable[[tuple[str, ...]], tuple[float, float]]
 
 MOST_LABELS = 24

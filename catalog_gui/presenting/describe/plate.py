@@ -10,12 +10,13 @@ from catalog_gui.domain.checklist import FORM, Checklist
 from catalog_gui.domain.evidence import Evidence
 from catalog_gui.domain.feature import Part
 from catalog_gui.domain.photo import Photo
+from catalog_gui.domain.plane import Box
 from catalog_gui.domain.plate_words import LabelWeight, missing_words
 from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.presenting.describe.state import DescribeState
 from catalog_gui.presenting.describe.words import part_title
 from catalog_gui.presenting.part_titles import TITLES
-from catalog_gui.workflows.plate import PANELS, Box, PanelPicture, marks_of_part, panel_pictures
+from catalog_gui.workflows.plate import PANELS, PanelPicture, marks_of_part, panel_pictures
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,13 +9,12 @@ from PySide6.QtCore import QPointF, QRectF, Qt, Signal
 from PySide6.QtWidgets import QWidget
 
 from catalog_gui.annotation.marks import Mark
+from catalog_gui.domain.plane import Point
 from catalog_gui.jobs.worker_queue import WorkerQueue
 from catalog_gui.presenting.canvas.drafting import MarkDraft, inside
 from catalog_gui.presenting.canvas.look import BY_ID, MOVE
 from catalog_gui.presenting.canvas.sketch import bounds_of, handles_of
 from catalog_gui.views.canvas.picture_view import MarkedPicture
-
-Point = tuple[float, float]
 
 
 class MarksInHand(MarkedPicture):

@@ -11,13 +11,12 @@ from PySide6.QtGui import QMouseEvent
 from PySide6.QtWidgets import QWidget
 
 from catalog_gui.annotation.marks import Mark, MarkKind
+from catalog_gui.domain.plane import Point
 from catalog_gui.jobs.worker_queue import WorkerQueue
 from catalog_gui.presenting.canvas.drafting import inside, straightened
 from catalog_gui.presenting.canvas.sketch import handles_of
 from catalog_gui.views.canvas.in_hand import MarksInHand
 from catalog_gui.views.canvas.picture_view import NEAR_PX
-
-Point = tuple[float, float]
 
 _DRAG_PX = 5.0
 

@@ -18,6 +18,7 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QFrame, QGraphicsScene, QGraphicsView, QWidget
 
 from catalog_gui.annotation.marks import Mark, MarkKind
+from catalog_gui.domain.plane import Point
 from catalog_gui.jobs.worker_queue import WorkerQueue
 from catalog_gui.presenting.canvas.sketch import (
     MOST_LABELS,
@@ -35,8 +36,6 @@ from catalog_gui.presenting.canvas.sketch import (
 from catalog_gui.views import theme
 from catalog_gui.views.canvas.ink import paint_cross, paint_sketch, text_sizes
 from catalog_gui.views.canvas.picture_item import PictureItem
-
-Point = tuple[float, float]
 
 NEAR_PX = 9.0
 _SETTLE_MS = 90

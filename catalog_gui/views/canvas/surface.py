@@ -6,12 +6,11 @@ from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import QWidget
 
+from catalog_gui.domain.plane import Point
 from catalog_gui.jobs.worker_queue import WorkerQueue
 from catalog_gui.presenting.canvas.drafting import inside
 from catalog_gui.presenting.canvas.look import BY_KEY, MOVE
 from catalog_gui.views.canvas.mouse_surface import MouseSurface
-
-Point = tuple[float, float]
 
 _STEP_PX = 8.0
 _FAST = 5.0

@@ -15,12 +15,12 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QScrollArea, QSizePolicy, QToolTip, QWidget
 
+from catalog_gui.domain.day_words import MONTHS
 from catalog_gui.domain.ledger import SeasonCount
 from catalog_gui.presenting.catalogue.words import first_and_last, short_day
 from catalog_gui.views import theme
 from catalog_gui.views.widgets.dates import BRITISH
 
-MONTHS = ("J", "F", "M", "A", "M", "J", "J", "A", "S", "O", "N", "D")
 LEFT, TOP, TALL, BARS = 44.0, 20.0, 24.0, 46.0
 HINT = "Return or a click shows the finds of that month."
 
@@ -79,7 +79,7 @@ class SeasonPlot(QWidget):
             return
         wide = self._column()
         painter.setPen(QColor(t.faded))
-        for month, letter in enumerate(MONTHS):
+        for month, letter in enumerate(name[0] for name in MONTHS):
             box = QRectF(LEFT + month * wide, 0, wide, TOP)
             painter.drawText(box, int(Qt.AlignmentFlag.AlignCenter), letter)
         if self._bars:

@@ -11,8 +11,9 @@ from PySide6.QtGui import QColor, QImage, QPainter, QPixmap
 
 from catalog_gui.domain.evidence import Evidence
 from catalog_gui.domain.feature import Part
+from catalog_gui.domain.plane import Box
 from catalog_gui.drawing.fruit_body import fruit_body, usual_fruit_body
-from catalog_gui.drawing.shapes import Box, Drawing, box_around
+from catalog_gui.drawing.shapes import Drawing, box_around
 from catalog_gui.jobs.worker_queue import Ticket
 from catalog_gui.lookalikes.reference import Reference, Taxon
 from catalog_gui.views import theme

@@ -10,8 +10,9 @@ from PySide6.QtGui import QColor, QPainter, QPixmap
 
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.feature import Part, State, Vocabulary
+from catalog_gui.domain.plane import Box
 from catalog_gui.drawing.fruit_body import fruit_body
-from catalog_gui.drawing.shapes import Box, Drawing
+from catalog_gui.drawing.shapes import Drawing
 from catalog_gui.lookalikes.reference import ABSENT
 from catalog_gui.views import theme
 from catalog_gui.views.widgets.drawing_painter import paint_drawing

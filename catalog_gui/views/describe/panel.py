@@ -26,6 +26,7 @@ from PySide6.QtWidgets import QMenu, QSizePolicy, QWidget
 from catalog_gui.annotation.marks import Mark, MarkKind
 from catalog_gui.domain.evidence import Evidence
 from catalog_gui.domain.feature import Part
+from catalog_gui.domain.plane import Box
 from catalog_gui.itemmodels.drag import PHOTO_MIME, photos_in
 from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.presenting.describe.plate import PanelContent
@@ -33,7 +34,6 @@ from catalog_gui.presenting.describe.words import evidence_words, swatches
 from catalog_gui.views import theme
 from catalog_gui.views.describe.symbols import paint_standing, paint_swatch
 from catalog_gui.views.widgets.pictures import PictureSource
-from catalog_gui.workflows.plate import Box
 
 _EDGES = (160, 320, 640)
 _OF_THE_PART = re.compile(r" (?:of|on|at|in) the (?:cap|gills?|stem|ring|base|flesh)\b.*$")

@@ -18,7 +18,8 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from catalog_gui.drawing.shapes import DASHED, DOTTED, Box, Command, Drawing, Shape
+from catalog_gui.domain.plane import Box
+from catalog_gui.drawing.shapes import DASHED, DOTTED, Command, Drawing, Shape
 
 _PAPER_INK = QColor("#3b3128")
 _PAPER = QColor("#efe9dc")

@@ -10,12 +10,12 @@ from PySide6.QtCore import QObject, QPoint, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QImage, QPixmap
 
 from catalog_gui.domain.photo import Photo, Raster
+from catalog_gui.domain.plane import Box
 from catalog_gui.domain.problem import Cancelled
 from catalog_gui.jobs.worker_queue import Reporter, Ticket, WorkerQueue
 from catalog_gui.presenting.failure import failure_words
 from catalog_gui.workflows.ports import Pictures
 
-Box = tuple[float, float, float, float]
 Fit = tuple[int, int]
 
 

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from datetime import date
 from pathlib import Path
 
+from catalog_gui.domain.day_words import SHORT_MONTHS
 from catalog_gui.domain.page import Paper, PictureBlock
 from catalog_gui.domain.photo import Photo, Raster
 from catalog_gui.domain.problem import BadInput, Cancelled, Problem
@@ -21,7 +22,6 @@ from catalog_gui.workflows.publish.press import Press, zone_of
 from catalog_gui.workflows.publish.records import record_of
 from catalog_gui.workflows.publish.secrets import secrets_of
 
-MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 SHOWN = 40
 WHOLE_EDGE = 8000
 ARCHIVE_EDGE = 1600
@@ -55,7 +55,9 @@ def months_of(reference: Reference, taxon: str) -> frozenset[int] | None:
     """The months in which a taxon is written to appear (1 to 12); None where nothing is written."""
     rows = reference.states_of(taxon, "season.month")
     found = {row.state for row in rows if row.frequency is not Frequency.NEVER}
-    return frozenset(MONTHS.index(state) + 1 for state in found if state in MONTHS) if rows else None
+    return (
+        frozenset(SHORT_MONTHS.index(state) + 1 for state in found if state in SHORT_MONTHS) if rows else None
+    )
 
 
 def accepted_name(reference: Reference, name: str) -> str:

@@ -9,6 +9,7 @@ from catalog_gui.annotation.measure import scale_of
 from catalog_gui.domain.feature import Part, Vocabulary
 from catalog_gui.domain.page import Overlay, PictureBlock
 from catalog_gui.domain.photo import Photo
+from catalog_gui.domain.plane import Box
 from catalog_gui.domain.privacy import Secrets, scrubbed
 from catalog_gui.domain.problem import BadInput, Problem
 from catalog_gui.workflows.plate import PANELS, PanelPicture, panel_pictures
@@ -24,8 +25,6 @@ MISSING = {
     Part.BASE: "no picture: a volva or bulb cannot be ruled out",
 }
 _NOT_DRAWN = (MarkKind.CROP, MarkKind.BODY, MarkKind.COLOUR, MarkKind.SCALE)
-
-Box = tuple[float, float, float, float]
 
 
 def plate_panels(
