@@ -8,11 +8,9 @@ from typing import TypeVar
 from PySide6.QtCore import QModelIndex, QSize, Qt
 from PySide6.QtGui import QKeySequence, QPixmap
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QButtonGroup,
     QHBoxLayout,
     QSplitter,
-    QStackedWidget,
     QVBoxLayout,
     QWidget,
 )
@@ -28,11 +26,11 @@ from catalog_gui.presenting.catalogue.words import count_words
 from catalog_gui.presenting.words import day, written_day
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.catalogue.asking import Asking
-from catalog_gui.views.catalogue.emptiness import Emptiness
 from catalog_gui.views.catalogue.find_card import FindCard
 from catalog_gui.views.catalogue.forays import ForayList
-from catalog_gui.views.catalogue.found_list import FoundAlbum, FoundList, rows_in_sight
+from catalog_gui.views.catalogue.found_list import FoundAlbum, FoundList
 from catalog_gui.views.catalogue.found_reader import FoundReader
+from catalog_gui.views.catalogue.front import FORAYS, LIST, PICTURES, PLAN, Front
 from catalog_gui.views.catalogue.places import FoundPlan
 from catalog_gui.views.catalogue.reckoner import Reckoner
 from catalog_gui.views.catalogue.search_bar import SearchBar
@@ -45,7 +43,6 @@ from catalog_gui.workflows.ports import Records, UnitOfWork
 
 T = TypeVar("T")
 
-LIST, PICTURES, PLAN, FORAYS = range(4)
 VIEWS = (
     ("List", "catalogue-list", "The finds as a list"),
     ("Pictures", "catalogue-pictures", "The finds as pictures"),
@@ -115,17 +112,13 @@ class CataloguePage(Page):
         line = self._make_line()
         self._notes = label("", "caution", name="catalogue-notes", wrap=True)
         self._notes.hide()
-        self._stack = QStackedWidget()
-        for view in (self.table, self.album, self.plan, self.forays):
-            self._stack.addWidget(view)
-        self._empty = Emptiness()
-        self._empty.button.clicked.connect(self._leave_empty)
-        self._stack.addWidget(self._empty)
+        self.front = Front(self.table, self.album, self.plan, self.forays)
+        self.front.empty.button.clicked.connect(self._leave_empty)
         left = QWidget()
         found = QVBoxLayout(left)
         found.setContentsMargins(0, 0, 0, 0)
         found.setSpacing(4)
-        found.addWidget(self._stack, 1)
+        found.addWidget(self.front, 1)
         found.addWidget(self.card)
         split = QSplitter(Qt.Orientation.Horizontal)
         split.setObjectName("catalogue-split")
@@ -145,7 +138,7 @@ class CataloguePage(Page):
 
     def _connect(self) -> None:
         self.search.wanted.connect(self._search_now)
-        self.search.left.connect(self._to_found)
+        self.search.left.connect(self.front.take_focus)
         self.search.chosen.connect(self.search_for)
         self.reader.came.connect(self._show)
         self.reckoner.reckoned.connect(self._on_reckoned)
@@ -210,7 +203,7 @@ class CataloguePage(Page):
     @property
     def view(self) -> int:
         """What is in front: LIST, PICTURES, PLAN or FORAYS."""
-        return self._views.checkedId()
+        return self.front.at
 
     @property
     def _order(self) -> FoundOrder:
@@ -226,24 +219,24 @@ class CataloguePage(Page):
             self.reader.search(self.reader.text, self.reader.order)
 
     def _in_sight(self) -> tuple[int, int]:
-        return rows_in_sight(self._list)
+        return self.front.in_sight()
 
     def _rest(self) -> None:
         """Rows are in front: what is in sight is fetched."""
-        if self._stack.currentWidget() in (self.table, self.album):
+        if self.front.rows_shown:
             self.reader.rest()
 
     def _show(self, page: FoundPage, again: bool) -> None:
-        stays = self._list.verticalScrollBar().value() if again else 0
+        stays = self.front.list.verticalScrollBar().value() if again else 0
         self.model.begin(page.offset, page.rows, page.total)
         self._restore_row(again=again)
-        self._list.verticalScrollBar().setValue(stays)
+        self.front.list.verticalScrollBar().setValue(stays)
         searched = bool((self.reader.text or "").strip())
         self.table.show_matches(searched)
         self._say_count()
         self._notes.setText(" ".join(page.notes))
         self._notes.setVisible(bool(page.notes))
-        self._show_emptiness(nothing=not page.total, kept=searched)
+        self.front.show_way(self.view, nothing=not page.total, searched=searched)
         self._rest()
         self._load_season()
         self._load_places(refit=not again)
@@ -257,8 +250,8 @@ class CataloguePage(Page):
             return
         row = max(row, 0)
         self._restoring = True
-        for view in (self.table, self.album):
-            view.setCurrentIndex(self.model.index(row, 0) if self.model.rowCount() else QModelIndex())
+        there = self.model.rowCount()
+        self.front.choose_in_both(self.model.index(row, 0) if there else QModelIndex())
         self._restoring = False
         self._choose(self.model.found(row))
 
@@ -272,14 +265,6 @@ class CataloguePage(Page):
             )
         self._count.setText(words)
         self.order.setEnabled(self.view in (LIST, PICTURES))
-
-    def _show_emptiness(self, *, nothing: bool, kept: bool) -> None:
-        at = self.view
-        if not nothing or at == FORAYS:
-            self._stack.setCurrentIndex(at)
-        else:
-            self._empty.show_why(kept=kept)
-            self._stack.setCurrentWidget(self._empty)
 
     def _load_season(self) -> None:
         self.side.load_season(self.search.text, self._plain_name() or None)
@@ -319,15 +304,11 @@ class CataloguePage(Page):
 
     def _on_filled(self) -> None:
         """The row that is chosen may have come."""
-        current = self.model.found(self._list.currentIndex().row())
+        current = self.model.found(self.front.list.currentIndex().row())
         if current is not None and current != self._chosen:
             self._choose(current)
 
     # --- what is shown -------------------------------------------------------------------------
-
-    @property
-    def _list(self) -> QAbstractItemView:
-        return self.album if self.view == PICTURES else self.table
 
     def _day(self, found: Found) -> str:
         return written_day(found.local_date, self.bench.preferences)
@@ -342,21 +323,20 @@ class CataloguePage(Page):
 
     def _on_picture(self, photo_id: str, _reason: str = "") -> None:
         self.card.on_picture(photo_id)
-        if self._stack.currentWidget() is self.album and photo_id in self.reader.covers:
+        if self.front.pictures_shown and photo_id in self.reader.covers:
             self.album.viewport().update()
 
     def show_view(self, number: int) -> None:
         """Show as a list (0), pictures (1), plan (2), or the forays (3)."""
-        row = self._list.currentIndex().row()
+        row = self.front.list.currentIndex().row()
         self._views.button(number).setChecked(True)
-        self._show_emptiness(nothing=not self.model.rowCount(), kept=bool(self.search.text.strip()))
+        searched = bool(self.search.text.strip())
+        self.front.show_way(number, nothing=not self.model.rowCount(), searched=searched)
         if number in (LIST, PICTURES) and row >= 0:
-            index = self.model.index(row, 0)
-            self._list.setCurrentIndex(index)
-            self._list.scrollTo(index)
+            self.front.go_to(self.model.index(row, 0))
         self.card.setVisible(number != FORAYS and bool(self.card.lines))
         self._say_count()
-        self._to_found()
+        self.front.take_focus()
         if number == PLAN and self._places_for != (self.search.text,):
             self._load_places(refit=True)
         self._rest()
@@ -401,6 +381,7 @@ class CataloguePage(Page):
         """Search for this text; the forays make room for what is found."""
         if self.view == FORAYS:
             self._views.button(LIST).setChecked(True)
+            self.front.at = LIST
         self.search.put(text)
         self._search_now()
 
@@ -408,16 +389,6 @@ class CataloguePage(Page):
         if self.search.text != self.reader.text:
             self._chosen = None
         self._search()
-
-    def _to_found(self) -> None:
-        """The keyboard goes to what is in front."""
-        front = self._stack.currentWidget()
-        if front is self.forays:
-            front = self.forays.lines
-        elif front is self._empty:
-            front = self._empty.button
-        if front is not None:
-            front.setFocus()
 
     def _on_order(self, _row: int) -> None:
         for column, orders in ORDERS.items():
