@@ -23,6 +23,7 @@ from catalog_gui.domain.foray import Foray
 from catalog_gui.domain.ledger import FoundOrder, TaxonNote
 from catalog_gui.domain.problem import CatalogueRefused
 from catalog_gui.domain.region import Region, region_of
+from tests.catalogue.keep_old_catalogue import kept
 from tests.catalogue.values import NOON
 
 
@@ -167,13 +168,45 @@ def test_a_newer_catalogue_is_refused_with_a_sentence_and_left_alone(older: Path
     assert not list(older.parent.glob("catalogue-before-*"))
 
 
+def _revisions() -> list[str]:
+    """All revisions, the first one first."""
+    config = Config()
+    config.set_main_option("script_location", str(schema.MIGRATIONS))
+    config.set_main_option("path_separator", "os")
+    return [script.revision for script in ScriptDirectory.from_config(config).walk_revisions()][::-1]
+
+
+@pytest.mark.parametrize("revision", _revisions()[:-1])
+def test_a_kept_catalogue_of_every_former_revision_comes_up_to_date(tmp_path: Path, revision: str) -> None:
+    """A new revision needs the file of the one before: `python -m tests.catalogue.keep_old_catalogue REVISION`."""
+    folder = tmp_path / "old"
+    folder.mkdir()
+    path = folder / "catalogue.sqlite"
+    path.write_bytes(gzip.decompress(kept(revision).read_bytes()))
+    assert _rows(path, "SELECT version_num FROM alembic_version") == [(revision,)]
+    before = {
+        table: _rows(path, f"SELECT count(*) FROM {table}") for table in ("forays", "specimens", "evidence")
+    }  # noqa: S608
+    with closing(open_catalogue(folder, now=lambda: NOON)) as catalogue:
+        assert catalogue.search_count("") == before["specimens"][0][0]
+        assert catalogue.search_count("county: norfolk") == (0 if revision == "0001" else 10)
+        with catalogue.read() as work:
+            assert [note.private_places for note in work.taxon_notes.all()] == [True] * (revision >= "0003")
+    after = {table: _rows(path, f"SELECT count(*) FROM {table}") for table in before}  # noqa: S608
+    assert after == before
+    assert (folder / f"catalogue-before-{revision}.sqlite").is_file()
+    with _with_connection(tmp_path / "tables.sqlite") as connection, connection.begin():
+        schema.create(connection)
+    new = _schema(tmp_path / "tables.sqlite")
+    assert {name: sql for name, sql in _schema(path).items() if name in new}.keys() == new.keys()
+
+
 @pytest.fixture
 def former(tmp_path: Path) -> Path:
     """A folder with a catalogue that revision 0001 of the program made: eleven finds, three steps."""
-    packed = Path(__file__).with_name("catalogue-0001.sqlite.gz")
     folder = tmp_path / "former"
     folder.mkdir()
-    (folder / "catalogue.sqlite").write_bytes(gzip.decompress(packed.read_bytes()))
+    (folder / "catalogue.sqlite").write_bytes(gzip.decompress(kept("0001").read_bytes()))
     return folder
 
 
