@@ -11,7 +11,7 @@ from sklearn.metrics import adjusted_rand_score
 
 from catalog_gui.grouping import propose
 from tests.benchmarks.grouping.scoring import adjusted_rand, calibration_error, corrections
-from tests.benchmarks.grouping.simulator import TIERS, simulate
+from tests.simulated.forays import TIERS, simulate
 
 labels = st.lists(st.integers(0, 4), min_size=2, max_size=60)
 

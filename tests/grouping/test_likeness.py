@@ -15,8 +15,8 @@ from catalog_gui.grouping.inputs import Likeness
 from catalog_gui.grouping.likeness import MOST, MOST_ACROSS, Looks, learn_looks
 from catalog_gui.grouping.revisits import Revisit
 from tests.benchmarks.grouping.scoring import as_shown, corrections
-from tests.benchmarks.grouping.simulator import simulate
 from tests.grouping.walks import photo, stop_times, walk
+from tests.simulated.forays import simulate
 
 
 def doubtful_day() -> tuple[list[Photo], dict[str, int]]:

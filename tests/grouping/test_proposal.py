@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from catalog_gui.domain.photo import Photo
 from catalog_gui.grouping import Held, Proposal, propose, propose_near
 from catalog_gui.grouping.by_clock import photos_by_clock
-from tests.benchmarks.grouping.simulator import simulate
 from tests.grouping.walks import CAMERA, photo, second_camera, spot, stop_times, walk
+from tests.simulated.forays import simulate
 
 
 def groups_of(proposal: Proposal) -> list[set[str]]:

@@ -13,9 +13,9 @@ from catalog_gui.domain.specimen import Determination, Qualifier
 from catalog_gui.lookalikes import Reference, Weighing
 from catalog_gui.lookalikes.reasons import Verdict
 from catalog_gui.lookalikes.reference import Severity
-from tests.benchmarks.weighing.finds import STRESSES, USUAL, Simulator
-from tests.benchmarks.weighing.made_up import SHAPES, made_up
 from tests.lookalikes.ready import weigh
+from tests.simulated.finds import STRESSES, USUAL, Simulator
+from tests.simulated.made_up import SHAPES, made_up
 
 
 @cache

@@ -16,9 +16,9 @@ from catalog_gui.lookalikes.exclusion import FIRM, LEAST_BAR, LEAST_BAR_OF_FATAL
 from catalog_gui.lookalikes.observations import observations_of
 from catalog_gui.lookalikes.prepared import arrays_of
 from catalog_gui.lookalikes.reference import ABSENT
-from tests.benchmarks.weighing.finds import STRESSES, USUAL, Simulator, Trouble
-from tests.benchmarks.weighing.made_up import SHAPES, made_up
 from tests.lookalikes.ready import ready
+from tests.simulated.finds import STRESSES, USUAL, Simulator, Trouble
+from tests.simulated.made_up import SHAPES, made_up
 
 
 def share_that_stays(reference: Reference, trouble: Trouble, records: int, finds: int) -> float:

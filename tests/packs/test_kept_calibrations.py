@@ -11,7 +11,7 @@ from catalog_gui.lookalikes.calibration import NOTHING_EXCLUDED, Calibration
 from catalog_gui.lookalikes.prepared import arrays_of
 from catalog_gui.packs.kept_calibrations import KeptCalibrations
 from catalog_gui.workflows.prepared_references import PreparedReferences
-from tests.benchmarks.weighing.made_up import SHAPES, made_up
+from tests.simulated.made_up import SHAPES, made_up
 
 KEY = "0a1b2c"
 MADE = Calibration((2.0, 4.5, 9.0), (7.25, 6.5, 4.1))

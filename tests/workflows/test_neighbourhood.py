@@ -20,7 +20,7 @@ from catalog_gui.workflows import regroup, sorting
 from catalog_gui.workflows.foray_memory import ForayMemory
 from catalog_gui.workflows.import_photos import take_in
 from catalog_gui.workflows.ports import Surroundings, UnitOfWork
-from tests.benchmarks.grouping.simulator import long_weekend, simulate
+from tests.simulated.forays import long_weekend, simulate
 from tests.workflows.conftest import FakeFiles, shot
 from tests.workflows.test_sorting import check_whole
 

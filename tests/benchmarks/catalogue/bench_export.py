@@ -39,7 +39,7 @@ from catalog_gui.views.outputs.painter import write_pdf
 from catalog_gui.workflows.publish.order import Kind
 from catalog_gui.workflows.publish.pictures import PANEL_EDGE
 from tests.benchmarks.evening.bench_event_loop import AIM_MS, Watch, spin
-from tests.benchmarks.photos import pictures
+from tests.simulated import pictures
 
 NOON = datetime(2025, 10, 18, 11, 0, tzinfo=UTC)
 DIFFERENT = 4

@@ -28,9 +28,9 @@ from catalog_gui.app import build_window
 from catalog_gui.itemmodels.found_table import PAGE
 from catalog_gui.views.catalogue.found_list import rows_in_sight
 from catalog_gui.views.catalogue.page import LIST, PICTURES, PLAN, CataloguePage
-from tests.benchmarks.catalogue.generated import generate
-from tests.benchmarks.catalogue.test_speed import SEARCHES
+from tests.benchmarks.catalogue.bench_speed import SEARCHES
 from tests.benchmarks.evening.bench_event_loop import Watch, spin
+from tests.simulated.catalogue import generate
 
 START = """
 import json, os, sys, time

@@ -39,7 +39,7 @@ from catalog_gui.views.widgets.pictures import PictureSource
 from catalog_gui.workflows.import_photos import take_in
 from catalog_gui.workflows.ports import Surroundings
 from tests.benchmarks.evening.bench_event_loop import Watch, spin
-from tests.benchmarks.grouping.simulator import long_weekend
+from tests.simulated.forays import long_weekend
 from tests.views.plain import PlainPictures
 from tests.workflows.conftest import FakeFiles
 

@@ -20,7 +20,7 @@ from catalog_gui.catalogue.store import open_catalogue
 from catalog_gui.photos.files import DiskPictures
 from catalog_gui.workflows.import_photos import take_in
 from catalog_gui.workflows.ports import Surroundings
-from tests.benchmarks.photos import pictures
+from tests.simulated import pictures
 
 ROUNDS = 3
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from sklearn.cluster import DBSCAN, HDBSCAN
 
-from tests.benchmarks.grouping.simulator import METRES_PER_DEGREE, Outing
+from tests.simulated.forays import METRES_PER_DEGREE, Outing
 
 
 @dataclass(slots=True)

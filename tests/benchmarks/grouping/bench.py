@@ -24,7 +24,7 @@ from catalog_gui.grouping import Held, PhotoRows, Proposal, propose
 from catalog_gui.grouping.columns import read_columns
 from tests.benchmarks.grouping.baselines import RULES, as_groups, points
 from tests.benchmarks.grouping.scoring import adjusted_rand, as_shown, calibration_error, corrections
-from tests.benchmarks.grouping.simulator import TIERS, Outing, club_week, long_weekend, simulate
+from tests.simulated.forays import TIERS, Outing, club_week, long_weekend, simulate
 
 _TUNE_FROM = 10_000  # seeds from here on are for tuning the rules only
 _RUNS = 9  # of the race for time, of which the best counts

@@ -42,7 +42,7 @@ from catalog_gui.photos.cached_pictures import CachedPictures
 from catalog_gui.photos.files import DiskPictures
 from catalog_gui.photos.looks import Vector, look_of, vector_of
 from tests.benchmarks.grouping.scoring import adjusted_rand, as_shown, calibration_error, corrections
-from tests.benchmarks.grouping.simulator import TIERS, Outing, simulate
+from tests.simulated.forays import TIERS, Outing, simulate
 
 _TRUTH = Path(__file__).parents[3] / "demo_data" / "truth.csv"
 _DEVICES, _COPIES = 5, 2

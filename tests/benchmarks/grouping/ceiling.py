@@ -30,7 +30,7 @@ from catalog_gui.grouping.columns import Floats
 from tests.benchmarks.grouping.baselines import RULES, as_groups, points
 from tests.benchmarks.grouping.bench import Score, tune
 from tests.benchmarks.grouping.scoring import as_shown
-from tests.benchmarks.grouping.simulator import Outing, simulate
+from tests.simulated.forays import Outing, simulate
 
 TIERS = ("easy phone", "phone in wood", "slow tripod", "camera and phone")
 _TEACH_FROM = 20_000  # seeds from here on are for teaching the trees only

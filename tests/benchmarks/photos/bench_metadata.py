@@ -24,7 +24,7 @@ from pathlib import Path
 from catalog_gui.domain.photo import Photo
 from catalog_gui.photos.exif import read_block
 from catalog_gui.photos.files import DiskPictures
-from tests.benchmarks.photos import pictures
+from tests.simulated import pictures
 
 TAGS = [
     *("Make", "Model", "SerialNumber", "Orientation", "ImageWidth", "ImageHeight"),

@@ -18,7 +18,7 @@ from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 from catalog_gui.photos.previews import Previews
-from tests.benchmarks.photos import pictures
+from tests.simulated import pictures
 
 EDGE = 512
 _ROUNDS = 3

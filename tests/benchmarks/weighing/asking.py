@@ -9,7 +9,7 @@ import numpy as np
 from catalog_gui.domain.evidence import Evidence
 from catalog_gui.lookalikes import PreparedReference, Weighing, weigh
 from catalog_gui.lookalikes.reference import Severity
-from tests.benchmarks.weighing.finds import USUAL, Simulator
+from tests.simulated.finds import USUAL, Simulator
 
 Choose = Callable[[Weighing, list[str]], str]
 LIMIT = 30

@@ -13,13 +13,13 @@ from catalog_gui.lookalikes.calibration import SampledFinds
 from catalog_gui.lookalikes.exclusion import FATAL_EXTRA, LEAST_BAR_OF_FATAL
 from catalog_gui.lookalikes.observations import Observations, observations_of
 from catalog_gui.lookalikes.scores import score
-from tests.benchmarks.weighing.finds import Drawn
 from tests.benchmarks.weighing.rival.exclusion import Exclusion as RivalExclusion
 from tests.benchmarks.weighing.rival.exclusion import build_exclusion
 from tests.benchmarks.weighing.rival.records import Sheet, records_of
 from tests.benchmarks.weighing.rival.rehearsal import Finds
 from tests.benchmarks.weighing.rival.scores import score as rival_score
 from tests.benchmarks.weighing.rival.table import build_table
+from tests.simulated.finds import Drawn
 
 Bools = npt.NDArray[np.bool_]
 Ints = npt.NDArray[np.intp]

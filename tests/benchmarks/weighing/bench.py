@@ -27,12 +27,12 @@ from catalog_gui.packs.reader import read_packs
 from tests.benchmarks.weighing import asking, rivals, uci
 from tests.benchmarks.weighing.batch import Both, both
 from tests.benchmarks.weighing.bounds import upper_bound
-from tests.benchmarks.weighing.finds import STRESSES, USUAL, Simulator
-from tests.benchmarks.weighing.made_up import SHAPES, Shape, made_up
 from tests.benchmarks.weighing.rival.exclusion import build_exclusion
 from tests.benchmarks.weighing.rival.records import records_of
 from tests.benchmarks.weighing.rival.table import build_table
 from tests.lookalikes.descriptions import published as pages
+from tests.simulated.finds import STRESSES, USUAL, Simulator
+from tests.simulated.made_up import SHAPES, Shape, made_up
 
 OURS = Path(__file__).resolve().parents[3] / "resources" / "reference"
 FITTED_ON, REPORTED_ON = 300, 2700

@@ -1,6 +1,6 @@
 """How fast the catalogue is at 10,000 specimens and 100,000 photos; ratios against bare SQLite in one run.
 
-pytest tests/benchmarks/catalogue -s
+Run: `python -m pytest -s -o addopts= tests/benchmarks/catalogue/bench_speed.py`.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ import pytest
 from catalog_gui.catalogue.store import Catalogue, open_catalogue
 from catalog_gui.domain.foray import Foray
 from catalog_gui.domain.photo import Photo
-from tests.benchmarks.catalogue.generated import START, generate, lexicon
+from tests.simulated.catalogue import START, generate, lexicon
 
 REPOSITORY = Path(__file__).parents[3]
 

@@ -1,0 +1,1 @@
+"""What tests and benchmarks are measured on: forays, finds, references, catalogues and pictures that are made up."""
