@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from enum import StrEnum
 
+from catalog_gui.domain import vocabulary_roles as roles
 from catalog_gui.domain.deadlines import DEADLINES, STILL_FRESH
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.feature import Feature, Fragility, Part, Vocabulary
 from catalog_gui.domain.specimen import Specimen, Task
 
-FORM = "whole.form"
+FORM = roles.FORM
 AT_THE_BENCH = frozenset({Part.TASTE, Part.REACTION, Part.MICRO, Part.SEASON})
 """Asked last and not counted as missing in the field: trained people, reagents, a microscope."""
 
@@ -31,28 +32,58 @@ class Likeness(StrEnum):
 
 _FIRST: dict[Likeness, tuple[str, ...]] = {
     Likeness.AMANITA: (
-        "base.volva",
-        "base.shape",
-        "ring.kind",
-        "gills.attachment",
-        "cap.patches",
-        "gills.colour",
-        "print.colour",
-        "smell.kind",
+        roles.VOLVA,
+        roles.BASE_SHAPE,
+        roles.RING,
+        roles.GILL_ATTACHMENT,
+        roles.CAP_PATCHES,
+        roles.GILL_COLOUR,
+        roles.PRINT_COLOUR,
+        roles.SMELL,
     ),
-    Likeness.WEBCAP: ("ring.cortina", "print.colour", "gills.young-colour", "base.shape", "flesh.colour"),
-    Likeness.BROWN_ON_WOOD: ("print.colour", "ring.kind", "stem.surface", "cap.drying", "place.substrate"),
-    Likeness.BRITTLE: ("gills.milk", "gills.milk-change", "stem.fibre", "gills.texture", "print.colour"),
-    Likeness.BOLETE: ("gills.pore-bruise", "flesh.change", "gills.pore-colour", "stem.net", "stem.surface"),
-    Likeness.FUNNEL: ("gills.attachment", "print.colour", "smell.kind", "cap.surface", "place.habitat"),
+    Likeness.WEBCAP: (
+        roles.CORTINA,
+        roles.PRINT_COLOUR,
+        roles.YOUNG_GILL_COLOUR,
+        roles.BASE_SHAPE,
+        roles.FLESH_COLOUR,
+    ),
+    Likeness.BROWN_ON_WOOD: (
+        roles.PRINT_COLOUR,
+        roles.RING,
+        roles.STEM_SURFACE,
+        roles.CAP_DRYING,
+        roles.SUBSTRATE,
+    ),
+    Likeness.BRITTLE: (
+        roles.MILK,
+        roles.MILK_CHANGE,
+        roles.STEM_FIBRE,
+        roles.GILLS_TEXTURE,
+        roles.PRINT_COLOUR,
+    ),
+    Likeness.BOLETE: (
+        roles.PORE_BRUISE,
+        roles.FLESH_CHANGE,
+        roles.PORE_COLOUR,
+        roles.STEM_NET,
+        roles.STEM_SURFACE,
+    ),
+    Likeness.FUNNEL: (
+        roles.GILL_ATTACHMENT,
+        roles.PRINT_COLOUR,
+        roles.SMELL,
+        roles.CAP_SURFACE,
+        roles.HABITAT,
+    ),
     Likeness.AGARICUS: (
-        "base.cut-colour",
-        "flesh.change",
-        "smell.kind",
-        "ring.kind",
-        "gills.young-colour",
-        "print.colour",
-        "base.volva",
+        roles.CUT_BASE_COLOUR,
+        roles.FLESH_CHANGE,
+        roles.SMELL,
+        roles.RING,
+        roles.YOUNG_GILL_COLOUR,
+        roles.PRINT_COLOUR,
+        roles.VOLVA,
     ),
 }
 _BY_GENUS: dict[str, Likeness] = {
@@ -85,32 +116,32 @@ _GILLED = (FORM, frozenset({"agaric"}))
 _PALE = frozenset({"white", "cream", "pink"})
 _BY_LOOKS: tuple[tuple[Likeness, tuple[tuple[str, frozenset[str]], ...]], ...] = (
     (Likeness.BOLETE, ((FORM, frozenset({"bolete"})),)),
-    (Likeness.AMANITA, (_GILLED, ("base.volva", frozenset()))),
-    (Likeness.AMANITA, (_GILLED, ("cap.patches", frozenset()))),
+    (Likeness.AMANITA, (_GILLED, (roles.VOLVA, frozenset()))),
+    (Likeness.AMANITA, (_GILLED, (roles.CAP_PATCHES, frozenset()))),
     (Likeness.AMANITA, ((FORM, frozenset({"egg"})),)),
-    (Likeness.BRITTLE, (_GILLED, ("gills.milk", frozenset()))),
-    (Likeness.BRITTLE, (_GILLED, ("stem.fibre", frozenset({"brittle"})))),
-    (Likeness.WEBCAP, (_GILLED, ("ring.cortina", frozenset()))),
-    (Likeness.AGARICUS, (_GILLED, ("print.colour", frozenset({"chocolate", "violet-brown", "black"})))),
+    (Likeness.BRITTLE, (_GILLED, (roles.MILK, frozenset()))),
+    (Likeness.BRITTLE, (_GILLED, (roles.STEM_FIBRE, frozenset({"brittle"})))),
+    (Likeness.WEBCAP, (_GILLED, (roles.CORTINA, frozenset()))),
+    (Likeness.AGARICUS, (_GILLED, (roles.PRINT_COLOUR, frozenset({"chocolate", "violet-brown", "black"})))),
     (
         Likeness.BROWN_ON_WOOD,
         (
             _GILLED,
-            ("print.colour", frozenset({"rust", "brown", "ochre"})),
-            ("place.substrate", frozenset({"stump", "buried-wood", "wood-chips"})),
+            (roles.PRINT_COLOUR, frozenset({"rust", "brown", "ochre"})),
+            (roles.SUBSTRATE, frozenset({"stump", "buried-wood", "wood-chips"})),
         ),
     ),
     (
         Likeness.FUNNEL,
         (
             _GILLED,
-            ("gills.attachment", frozenset({"decurrent"})),
-            ("cap.colour", frozenset({"white", "cream", "buff", "grey"})),
+            (roles.GILL_ATTACHMENT, frozenset({"decurrent"})),
+            (roles.CAP_COLOUR, frozenset({"white", "cream", "buff", "grey"})),
         ),
     ),
-    (Likeness.AMANITA, (_GILLED, ("gills.attachment", frozenset({"free", "nearly-free"})))),
-    (Likeness.AMANITA, (_GILLED, ("ring.kind", frozenset()), ("gills.colour", _PALE))),
-    (Likeness.AMANITA, (_GILLED, ("ring.kind", frozenset()), ("print.colour", _PALE))),
+    (Likeness.AMANITA, (_GILLED, (roles.GILL_ATTACHMENT, frozenset({"free", "nearly-free"})))),
+    (Likeness.AMANITA, (_GILLED, (roles.RING, frozenset()), (roles.GILL_COLOUR, _PALE))),
+    (Likeness.AMANITA, (_GILLED, (roles.RING, frozenset()), (roles.PRINT_COLOUR, _PALE))),
 )
 """What has to be seen (a feature, and one of these states; none: any) to remind of it; the first wins."""
 

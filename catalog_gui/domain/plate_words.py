@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from catalog_gui.domain import vocabulary_roles as roles
 from catalog_gui.domain.feature import Feature, Fragility, Part, Vocabulary
 
 _UNPICTURED = frozenset({"none", "micro", ""})
-_THE_PART_ITSELF = frozenset({"gills.kind"})
+_THE_PART_ITSELF = frozenset({roles.UNDERSIDE})
 _NAMES = {
     Part.CAP: "the cap",
     Part.GILLS: "the underside",
@@ -20,11 +21,12 @@ _NAMES = {
     Part.PLACE: "the place it grew",
 }
 _SPOKEN = {
-    "colour of the cap or outer side": "cap colour",
-    "growing on": "what it grew on",
-    "gill colour, mature": "the colour of ripe gills",
+    roles.CAP_COLOUR: "cap colour",
+    roles.SUBSTRATE: "what it grew on",
+    roles.GILL_COLOUR: "the colour of ripe gills",
 }
-_COUNTED = frozenset({"volva", "ring", "root", "net on the stem", "cobweb veil"})
+_COUNTED = frozenset({roles.VOLVA, roles.RING, roles.ROOT, roles.STEM_NET, roles.CORTINA})
+"""Features whose names are things that can be counted."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,11 +67,11 @@ def missing_words(
     if not shown:
         return f"{start}."
     if shown[0].id in noted:
-        return f"{start}: nobody else can check {_definite(shown[0].name)}."
+        return f"{start}: nobody else can check {_definite(shown[0])}."
     left = [feature for feature in shown if feature.id not in noted]
     if absent_names.get(left[0].id) and left[0].fragility >= Fragility.GOES:
-        return f"{start}: {_article(left[0].name)} can’t be ruled out."
-    told = [_SPOKEN.get(feature.name, feature.name) for feature in left[:2]]
+        return f"{start}: {_article(left[0])} can’t be ruled out."
+    told = [_spoken(feature) for feature in left[:2]]
     return f"{start}: {' and '.join(told)} can’t be told."
 
 
@@ -78,10 +80,14 @@ def _order(feature: Feature, weights: Mapping[str, LabelWeight]) -> tuple[int, i
     return (-weight.grave, -weight.any, -int(feature.fragility))
 
 
-def _article(name: str) -> str:
-    return f"a {name}" if name in _COUNTED else name
+def _spoken(feature: Feature) -> str:
+    return _SPOKEN.get(feature.id, feature.name)
 
 
-def _definite(name: str) -> str:
-    spoken = _SPOKEN.get(name, name)
+def _article(feature: Feature) -> str:
+    return f"a {feature.name}" if feature.id in _COUNTED else feature.name
+
+
+def _definite(feature: Feature) -> str:
+    spoken = _spoken(feature)
     return spoken if spoken.startswith(("the ", "what ")) else f"the {spoken}"

@@ -9,12 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from catalog_gui.domain import vocabulary_roles as roles
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.feature import Fragility, Part
 from catalog_gui.lookalikes.reference import ABSENT, Frequency, Reference, Taxon
 
-FORM = "whole.form"
-UNDERSIDE = "gills.kind"
+FORM = roles.FORM
+UNDERSIDE = roles.UNDERSIDE
 
 _NEAR = (
     frozenset({"agaric", "fold-bearing"}),  # folds are read as gills and the other way round

@@ -14,6 +14,7 @@ from itertools import pairwise
 import numpy as np
 import numpy.typing as npt
 
+from catalog_gui.domain import vocabulary_roles as roles
 from catalog_gui.domain.feature import Feature, Part
 from catalog_gui.lookalikes.information import entropy_terms
 from catalog_gui.lookalikes.reference import ABSENT, Frequency, Reference, Severity
@@ -44,7 +45,7 @@ ANY_STATE = 0.75
 SOFT_PARTS = frozenset({Part.PLACE, Part.SEASON, Part.SMELL, Part.TASTE})
 """Parts that never take part in an exclusion; all but the taste help the ranking (see `observations_of`)."""
 
-SOFT: Mapping[str, float] = {"place.region": 0.4, "season": 0.4, "smell": 0.85}
+SOFT: Mapping[str, float] = {roles.REGION: 0.4, "season": 0.4, "smell": 0.85}
 """Weight in the ranking of a feature, or of the features of a part; 1 for all others."""
 
 _LOWEST, _HIGHEST = -4.0, 4.0  # nats a single record can move the ranking

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from catalog_gui.domain import vocabulary_roles as roles
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.feature import Part
 from catalog_gui.lookalikes.check_order import in_field_order
@@ -125,7 +126,7 @@ def _offered(
     reference: Reference, scores: Scores, records: Sequence[Observation], by_feature: Mapping[str, Evidence]
 ) -> Bools:
     table = scores.table
-    forms = {s for r in records if r.feature.id == "whole.form" for s in r.evidence.states}
+    forms = {s for r in records if r.feature.id == roles.FORM for s in r.evidence.states}
     offered = np.ones(len(table.blocks), dtype=np.bool_)
     for block in table.blocks:
         feature = block.feature
@@ -135,7 +136,7 @@ def _offered(
             (stands is not None and stands.standing is not Standing.NOT_LOOKED_AT)
             or (needed is not None and needed.standing in {Standing.NOT_THERE, Standing.GONE})
             or feature.part in {Part.TASTE, Part.SEASON}
-            or feature.id == "place.region"
+            or feature.id == roles.REGION
             or (forms and feature.forms and not forms & set(feature.forms))
         ):
             offered[block.index] = False

@@ -10,11 +10,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
+from catalog_gui.domain import vocabulary_roles as roles
 from catalog_gui.domain.feature import Feature, Part
 from catalog_gui.lookalikes.reference import Frequency, Reference, Severity
 from catalog_gui.lookalikes.why_line import KEY_TO_THE_DEADLY
 
-VITAL = (*KEY_TO_THE_DEADLY, "base.shape")
+VITAL = (*KEY_TO_THE_DEADLY, roles.BASE_SHAPE)
 """What is taught wherever one of the taxa can kill: ring, base, volva, gills and print (common practice)."""
 
 _NOT_TAUGHT = frozenset({Part.TASTE, Part.SEASON})

@@ -11,6 +11,7 @@ from typing import overload
 
 import numpy as np
 
+from catalog_gui.domain import vocabulary_roles as roles
 from catalog_gui.domain.day_words import SHORT_MONTHS
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.feature import Feature
@@ -227,8 +228,8 @@ def _from_date_and_place(
 ) -> Iterator[Evidence]:
     written = {e.feature for e in evidence if e.standing is Standing.SEEN}
     for feature, state in (
-        ("season.month", SHORT_MONTHS[date.month - 1] if date else ""),
-        ("place.region", region),
+        (roles.MONTH, SHORT_MONTHS[date.month - 1] if date else ""),
+        (roles.REGION, region),
     ):
         if state and feature not in written and reference.vocabulary.state(feature, state):
             yield Evidence(f"given:{feature}", "", feature, Standing.SEEN, (state,))

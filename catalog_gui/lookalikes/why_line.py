@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
+from catalog_gui.domain import vocabulary_roles as roles
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.feature import Feature, Part
 from catalog_gui.lookalikes.reasons import Reason, Verdict
@@ -15,11 +16,11 @@ COSTS = ("picture", "specimen", "habitat", "dig", "cut", "smell", "print", "reag
 _RANK = {cost: place for place, cost in enumerate(COSTS)}
 
 KEY_TO_THE_DEADLY = (
-    "base.volva",
-    "ring.kind",
-    "ring.cortina",
-    "gills.colour",
-    "print.colour",
+    roles.VOLVA,
+    roles.RING,
+    roles.CORTINA,
+    roles.GILL_COLOUR,
+    roles.PRINT_COLOUR,
 )
 """What every course on deadly agarics teaches to look at first: base, ring, gills, print (common practice)."""
 

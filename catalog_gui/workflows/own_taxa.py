@@ -13,6 +13,7 @@ import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from catalog_gui.domain import vocabulary_roles as roles
 from catalog_gui.domain.pack_edit import RowEdit
 from catalog_gui.domain.problem import BadInput
 from catalog_gui.lookalikes.reference import ABSENT, Frequency, Reference, Severity, name_key
@@ -121,7 +122,7 @@ def corrected_taxon(reference: Reference, taxon_id: str, draft: TaxonDraft) -> t
 def _taxon_rows(reference: Reference, key: str, draft: TaxonDraft) -> tuple[RowEdit, ...]:
     name = " ".join(draft.name.split())
     for form in draft.forms:
-        if reference.vocabulary.state("whole.form", form) is None:
+        if reference.vocabulary.state(roles.FORM, form) is None:
             raise BadInput(f"'{form}' is no form of a fruit body.")
     source, sources = cited(reference, draft.source)
     cells = {

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 
+from catalog_gui.domain import vocabulary_roles as roles
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.feature import Part, Vocabulary
 from catalog_gui.domain.figures_typed import size_words
@@ -25,10 +26,10 @@ _HEADS = {"saddle": "Head", "honeycomb": "Head", "phalloid": "Head"}
 
 def part_title(part: Part, evidence: dict[str, Evidence]) -> str:
     """The word for a part of this find: pores under a bolete, a head on a morel."""
-    form = evidence.get("whole.form")
+    form = evidence.get(roles.FORM)
     forms = form.states if form is not None else ()
     if part is Part.GILLS:
-        kind = evidence.get("gills.kind")
+        kind = evidence.get(roles.UNDERSIDE)
         for state in kind.states if kind is not None else ():
             if state in _KINDS:
                 return _KINDS[state]

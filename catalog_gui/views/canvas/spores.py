@@ -22,11 +22,12 @@ from catalog_gui.annotation.marks import MarkKind
 from catalog_gui.annotation.measure import Measurement
 from catalog_gui.annotation.spore_input import pairs_from_lines, read_spores
 from catalog_gui.annotation.spores import SporeStatistics, spore_statistics
+from catalog_gui.domain import vocabulary_roles as roles
 from catalog_gui.domain.problem import BadInput
 from catalog_gui.views.canvas.spore_plot import SporePlot
 from catalog_gui.views.widgets.labels import label
 
-LENGTH, WIDTH, QUOTIENT = "micro.spore-length", "micro.spore-width", "micro.spore-q"
+LENGTH, WIDTH, QUOTIENT = roles.SPORE_LENGTH, roles.SPORE_WIDTH, roles.SPORE_Q
 _LARGEST_UM = 200.0  # a line longer than this was not drawn across a spore
 
 

@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from catalog_gui.domain import vocabulary_roles as roles
 from catalog_gui.domain.caution import CAUTION
 from catalog_gui.domain.problem import Problem
 from catalog_gui.lookalikes.reference import Reference, Taxon
@@ -98,7 +99,7 @@ class NameTab(QWidget):
         groups = sorted({one.group for one in reference.taxa if one.group})
         self.group.offer((group, group) for group in groups)
         self.source.offer(fields.sources_on_offer(reference))
-        states = reference.vocabulary.states_of("whole.form")
+        states = reference.vocabulary.states_of(roles.FORM)
         self.forms.offer(((state.name, state.id) for state in states), taxon.forms if taxon else ())
         for field, words in (
             (self.name, taxon.name if taxon else name),

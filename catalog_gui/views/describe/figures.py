@@ -8,6 +8,7 @@ from dataclasses import replace
 from PySide6.QtCore import QObject, QRectF, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QColor, QPainter, QPixmap
 
+from catalog_gui.domain import vocabulary_roles as roles
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.feature import Part, State, Vocabulary
 from catalog_gui.domain.plane import Box
@@ -20,34 +21,38 @@ from catalog_gui.views.widgets.drawing_painter import paint_drawing
 SIZE = QSize(38, 30)
 
 _BODY: dict[str, str | float] = {
-    "cap.shape": "convex",
-    "cap.width": 60.0,
-    "gills.kind": "gills",
-    "gills.attachment": "adnate",
-    "gills.spacing": "close",
-    "stem.shape": "equal",
-    "stem.length": 70.0,
-    "stem.width": 12.0,
-    "stem.surface": "smooth",
-    "stem.core": "solid",
-    "base.shape": "equal",
-    "base.volva": "absent",
-    "ring.kind": "absent",
-    "cap.patches": "absent",
-    "ring.cortina": "absent",
+    roles.CAP_SHAPE: "convex",
+    roles.CAP_WIDTH: 60.0,
+    roles.UNDERSIDE: "gills",
+    roles.GILL_ATTACHMENT: "adnate",
+    roles.GILLS_SPACING: "close",
+    roles.STEM_SHAPE: "equal",
+    roles.STEM_LENGTH: 70.0,
+    roles.STEM_WIDTH: 12.0,
+    roles.STEM_SURFACE: "smooth",
+    roles.STEM_CORE: "solid",
+    roles.BASE_SHAPE: "equal",
+    roles.VOLVA: "absent",
+    roles.RING: "absent",
+    roles.CAP_PATCHES: "absent",
+    roles.CORTINA: "absent",
 }
 _WITH: dict[str, dict[str, str | float]] = {
-    "ring.position": {"ring.kind": "hanging"},
-    "ring.upper-face": {"ring.kind": "hanging"},
-    "gills.spacing": {"gills.attachment": "free"},
-    "base.volva": {"base.shape": "round-bulb"},
-    "gills.folds-depth": {"gills.kind": "folds", "gills.attachment": "decurrent"},
-    "stem.net": {"gills.kind": "pores"},
+    roles.RING_POSITION: {roles.RING: "hanging"},
+    roles.RING_UPPER_FACE: {roles.RING: "hanging"},
+    roles.GILLS_SPACING: {roles.GILL_ATTACHMENT: "free"},
+    roles.VOLVA: {roles.BASE_SHAPE: "round-bulb"},
+    roles.GILLS_FOLDS_DEPTH: {roles.UNDERSIDE: "folds", roles.GILL_ATTACHMENT: "decurrent"},
+    roles.STEM_NET: {roles.UNDERSIDE: "pores"},
 }
-_FORMS = {"stem.net": "bolete", "gills.folds-depth": "fold-bearing"}
-_WHOLE = frozenset({"whole.form", "cap.head-kind", "cap.head-joined", "flesh.inside", "stem.shape"})
+_FORMS = {roles.STEM_NET: "bolete", roles.GILLS_FOLDS_DEPTH: "fold-bearing"}
+_WHOLE = frozenset(
+    {roles.FORM, roles.CAP_HEAD_KIND, roles.CAP_HEAD_JOINED, roles.FLESH_INSIDE, roles.STEM_SHAPE}
+)
 _NOT_DRAWN = frozenset({Part.MICRO})
-_UNSHOWN = frozenset({"whole.growth", "gills.short", "gills.forking", "ring.upper-face", "cap.centre"})
+_UNSHOWN = frozenset(
+    {roles.GROWTH, roles.GILLS_SHORT, roles.GILLS_FORKING, roles.RING_UPPER_FACE, roles.CAP_CENTRE}
+)
 
 
 _Key = tuple[str, str, bool, float]
@@ -117,8 +122,8 @@ class Figures(QObject):
 def _rows(state: State, forms: tuple[str, ...]) -> list[Evidence]:
     form = _FORMS.get(state.feature, "agaric" if not forms or "agaric" in forms else forms[0])
     looks: dict[str, str | float] = {}
-    if state.feature != "whole.form":
-        looks["whole.form"] = form
+    if state.feature != roles.FORM:
+        looks[roles.FORM] = form
         if form in {"agaric", "bolete", "fold-bearing"}:
             looks |= _BODY
     looks |= _WITH.get(state.feature, {})
@@ -139,11 +144,11 @@ def _crop(drawing: Drawing, feature: str, part: Part) -> Box:
     whole = _around(drawing, {shape.part for shape in drawing.shapes}) or drawing.box
     left, top, right, bottom = whole
     high, wide = bottom - top, right - left
-    if feature in _WHOLE or feature == "ring.position":
+    if feature in _WHOLE or feature == roles.RING_POSITION:
         return _padded(whole, 0.02)
     if part is Part.CAP:
         return _padded(_around(drawing, {"cap"}) or drawing.box, 0.04)
-    if feature == "gills.attachment":
+    if feature == roles.GILL_ATTACHMENT:
         gills = _around(drawing, {"gills"}) or drawing.box
         middle = (left + right) / 2
         return middle - wide * 0.02, gills[1] - high * 0.06, middle + wide * 0.34, gills[3] + high * 0.1

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from datetime import date
 from pathlib import Path
 
+from catalog_gui.domain import vocabulary_roles as roles
 from catalog_gui.domain.day_words import SHORT_MONTHS
 from catalog_gui.domain.page import Paper, PictureBlock
 from catalog_gui.domain.photo import Photo, Raster
@@ -53,7 +54,7 @@ def checked(records: Sequence[Record], found: Sequence[Gathered], press: Press) 
 
 def months_of(reference: Reference, taxon: str) -> frozenset[int] | None:
     """The months in which a taxon is written to appear (1 to 12); None where nothing is written."""
-    rows = reference.states_of(taxon, "season.month")
+    rows = reference.states_of(taxon, roles.MONTH)
     found = {row.state for row in rows if row.frequency is not Frequency.NEVER}
     return (
         frozenset(SHORT_MONTHS.index(state) + 1 for state in found if state in SHORT_MONTHS) if rows else None

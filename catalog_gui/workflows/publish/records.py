@@ -12,6 +12,7 @@ from statistics import median
 from typing import Any
 
 from catalog_gui.annotation.measure import measure, measures, scale_of
+from catalog_gui.domain import vocabulary_roles as roles
 from catalog_gui.domain.day_words import write_day
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.feature import Part
@@ -46,12 +47,12 @@ from catalog_gui.workflows.publish.words import evidence_words, local_day
 _GRIDS = {Grid.BRITISH: (Notation.BRITISH, "EPSG:27700"), Grid.IRISH: (Notation.IRISH, "EPSG:29903")}
 _LOST = (Part.SMELL, Part.REACTION)
 _LOST_FEATURES = (
-    "gills.milk",
-    "gills.milk-change",
-    "flesh.change",
-    "cap.colour",
-    "taste.kind",
-    "gills.bruise",
+    roles.MILK,
+    roles.MILK_CHANGE,
+    roles.FLESH_CHANGE,
+    roles.CAP_COLOUR,
+    roles.TASTE,
+    roles.GILLS_BRUISE,
 )
 
 
@@ -98,9 +99,9 @@ def record_of(found: Gathered, reader: Reader, press: Press, *, facts: bool = Tr
         country_code=region.country_code,
         state_province=region.state_province,
         county=region.county,
-        habitat=clean(specimen.habitat or _of_feature(looked, "place.habitat", reference)),
-        substrate=clean(specimen.substrate or _of_feature(looked, "place.substrate", reference)),
-        associated=clean(specimen.associated_taxa or _of_feature(looked, "place.trees", reference)),
+        habitat=clean(specimen.habitat or _of_feature(looked, roles.HABITAT, reference)),
+        substrate=clean(specimen.substrate or _of_feature(looked, roles.SUBSTRATE, reference)),
+        associated=clean(specimen.associated_taxa or _of_feature(looked, roles.TREES, reference)),
         fruit_bodies=specimen.fruit_bodies,
         ages=clean(specimen.ages),
         condition=clean(specimen.condition),
@@ -108,7 +109,7 @@ def record_of(found: Gathered, reader: Reader, press: Press, *, facts: bool = Tr
         permission=specimen.permission if reader.names and (exact or reader.site) else "",
         note=clean(specimen.note) if reader.notes else "",
         lost_on_drying=clean(_lost(looked, reference)),
-        print_colour=clean(_of_feature(looked, "print.colour", reference)),
+        print_colour=clean(_of_feature(looked, roles.PRINT_COLOUR, reference)),
         facts=_facts(found, looked, reference, kept, notes=reader.notes) if facts else (),
         views=tuple(part.value for part in PANELS if part in chosen),
         pictures=tuple(photo.name for photo in found.photos) if exact and reader.notes else (),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from catalog_gui.annotation.measure import ONE_PLANE, measure, measures, scale_of
+from catalog_gui.domain import vocabulary_roles as roles
 from catalog_gui.domain.evidence import Evidence, Standing
 from catalog_gui.domain.privacy import Reader, Secrets, scrubbed
 from catalog_gui.domain.problem import BadInput
@@ -128,7 +129,7 @@ def _evidence_lines(
 
 def _not_looked_at(looked: Sequence[Evidence], reference: Reference) -> tuple[str, ...]:
     seen = {one.feature for one in looked}
-    form = next((one.states[0] for one in looked if one.feature == "whole.form" and one.states), None)
+    form = next((one.states[0] for one in looked if one.feature == roles.FORM and one.states), None)
     return tuple(f.name for f in reference.vocabulary.for_form(form) if f.id not in seen and f.kind != "text")
 
 
