@@ -17,6 +17,7 @@ from pathlib import Path
 from xml.etree import ElementTree as ET
 
 from catalog_gui.domain.caution import CAUTION
+from catalog_gui.domain.last_look import LastLook
 from catalog_gui.domain.problem import Cancelled
 from catalog_gui.domain.record import NameGiven, Record
 from catalog_gui.outputs.archive_check import archive_faults
@@ -69,15 +70,16 @@ def write_archive(
     about: DataSet,
     *,
     replace: bool = False,
+    look: LastLook | None = None,
     progress: Callable[[int], None] = lambda _: None,
     cancelled: Callable[[], bool] = lambda: False,
 ) -> int:
     """Write the archive whole or not at all; returns how many records it holds.
 
     It is read back and checked against the rules of the text guide before it takes its place.
-    Raises BadInput and Cancelled; then nothing is left.
+    Raises BadInput, Cancelled and PlacesLeft; then nothing is left.
     """
-    with whole_file(target, replace=replace) as draft:
+    with whole_file(target, replace=replace, look=look) as draft:
         with zipfile.ZipFile(draft, "w", zipfile.ZIP_DEFLATED) as archive:
             media: list[Cells] = []
             for number, image in enumerate(images, 1):

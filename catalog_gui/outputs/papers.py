@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from datetime import date
+from functools import partial
 from pathlib import Path
 
 from catalog_gui.domain.emergency import EmergencyFacts
 from catalog_gui.domain.handout import DrillFacts, HandoutFacts, ReportFacts
 from catalog_gui.domain.label_sheet import LabelSheet
+from catalog_gui.domain.last_look import LastLook
 from catalog_gui.domain.page import Paper, PictureBlock
 from catalog_gui.domain.photo import Raster
 from catalog_gui.domain.problem import Cancelled
@@ -25,6 +27,7 @@ from catalog_gui.outputs import (
     spreadsheet,
     teaching,
 )
+from catalog_gui.outputs.finished import look_at
 from catalog_gui.outputs.safe_picture import Credit, safe_jpeg
 from catalog_gui.outputs.table_reader import read_table
 from catalog_gui.outputs.whole_file import tidy, whole_folder
@@ -46,6 +49,10 @@ class PaperMaker:
         """Remove what a kill left half written in a folder, and in the usual one."""
         for one in {folder, self.folder}:
             tidy(one)
+
+    def looking(self, look: LastLook) -> Callable[[Path], None]:
+        """Reads a finished file once more; can be handed to another process."""
+        return partial(look_at, look)
 
     def specimen_sheet(self, facts: SheetFacts) -> Paper:
         """One specimen on one paper."""
@@ -102,12 +109,13 @@ class PaperMaker:
         copies: Iterable[tuple[str, bytes]],
         target: Path,
         *,
+        look: LastLook | None = None,
         progress: Callable[[int], None],
         cancelled: Callable[[], bool],
     ) -> int:
         """A new folder of files, whole or not at all; how many there are."""
         count = 0
-        with whole_folder(target) as draft:
+        with whole_folder(target, look=look) as draft:
             for name, data in copies:
                 if cancelled():
                     raise Cancelled
@@ -120,10 +128,12 @@ class PaperMaker:
         """An old spreadsheet (CSV, XLSX) as text."""
         return read_table(path)
 
-    def write_table(self, records: Sequence[Record], target: Path, *, replace: bool) -> int:
+    def write_table(
+        self, records: Sequence[Record], target: Path, *, replace: bool, look: LastLook | None = None
+    ) -> int:
         """A spreadsheet: .xlsx by its name, else CSV; how many records it holds."""
         write = spreadsheet.write_xlsx if target.suffix.casefold() == ".xlsx" else spreadsheet.write_csv
-        return write(records, target, replace=replace)
+        return write(records, target, replace=replace, look=look)
 
     def write_archive(
         self,
@@ -137,6 +147,7 @@ class PaperMaker:
         identifier: str,
         status: str,
         replace: bool,
+        look: LastLook | None = None,
         progress: Callable[[int], None],
         cancelled: Callable[[], bool],
     ) -> int:
@@ -149,5 +160,5 @@ class PaperMaker:
             for occurrence, name, data in images
         )
         return darwin_core.write_archive(
-            records, made, target, about, replace=replace, progress=progress, cancelled=cancelled
+            records, made, target, about, replace=replace, look=look, progress=progress, cancelled=cancelled
         )

@@ -8,6 +8,7 @@ import unicodedata
 from collections.abc import Sequence
 from pathlib import Path
 
+from catalog_gui.domain.last_look import LastLook
 from catalog_gui.domain.record import Record
 from catalog_gui.outputs.whole_file import whole_file
 
@@ -97,10 +98,12 @@ def _begins_formula(words: str) -> bool:
     return _FORMULA.match(unicodedata.normalize("NFKC", seen)) is not None
 
 
-def write_csv(records: Sequence[Record], target: Path, *, replace: bool = False) -> int:
+def write_csv(
+    records: Sequence[Record], target: Path, *, replace: bool = False, look: LastLook | None = None
+) -> int:
     """UTF-8 with a byte order mark (so that spreadsheet programs read it right), comma, quotes where needed."""
     with (
-        whole_file(target, replace=replace) as draft,
+        whole_file(target, replace=replace, look=look) as draft,
         draft.open("w", encoding="utf-8-sig", newline="") as file,
     ):
         writer = csv.writer(file, lineterminator="\r\n")  # RFC 4180
@@ -112,7 +115,9 @@ def write_csv(records: Sequence[Record], target: Path, *, replace: bool = False)
     return len(records)
 
 
-def write_xlsx(records: Sequence[Record], target: Path, *, replace: bool = False) -> int:
+def write_xlsx(
+    records: Sequence[Record], target: Path, *, replace: bool = False, look: LastLook | None = None
+) -> int:
     """The same as an Office Open XML workbook (ISO/IEC 29500); text cells are text, never formulas."""
     from openpyxl import Workbook  # type: ignore[import-untyped]  # noqa: PLC0415 - loaded only when somebody wants a workbook
     from openpyxl.cell.cell import TYPE_STRING  # type: ignore[import-untyped]  # noqa: PLC0415
@@ -141,6 +146,6 @@ def write_xlsx(records: Sequence[Record], target: Path, *, replace: bool = False
     sheet.freeze_panes = "B2"
     for column, name in enumerate(HEAD, 1):
         sheet.column_dimensions[sheet.cell(1, column).column_letter].width = max(12, len(name) + 2)
-    with whole_file(target, replace=replace) as draft:
+    with whole_file(target, replace=replace, look=look) as draft:
         book.save(draft)
     return len(records)

@@ -12,16 +12,19 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from catalog_gui.domain.draft_name import PREFIX, VERY_OLD_S, draft_prefix, machine_sign, read_draft
+from catalog_gui.domain.last_look import LastLook
 from catalog_gui.domain.problem import BadInput
 from catalog_gui.durable import put_in_place, sync_file
+from catalog_gui.outputs.finished import texts_of
 
 
 @contextmanager
-def whole_file(target: Path, *, replace: bool) -> Iterator[Path]:
+def whole_file(target: Path, *, replace: bool, look: LastLook | None = None) -> Iterator[Path]:
     """A draft beside `target` that takes its place when the block ends well; otherwise nothing is left of it.
 
     Raises BadInput when the target is there and `replace` is not set, when its folder is missing or cannot be
-    written to, and when the disk is full; an earlier file then stands as it was.
+    written to, and when the disk is full, PlacesLeft when `look` finds a place in what is finished; an
+    earlier file then stands as it was.
     """
     _may_be_written(target, replace=replace)
     tidy(target.parent)
@@ -33,6 +36,8 @@ def whole_file(target: Path, *, replace: bool) -> Iterator[Path]:
     draft = Path(name)
     try:
         yield draft
+        if look is not None:
+            look.at(texts_of(draft))
         draft.chmod(0o644)
         put_in_place(draft, target)
     except OSError as error:
@@ -43,7 +48,7 @@ def whole_file(target: Path, *, replace: bool) -> Iterator[Path]:
 
 
 @contextmanager
-def whole_folder(target: Path) -> Iterator[Path]:
+def whole_folder(target: Path, *, look: LastLook | None = None) -> Iterator[Path]:
     """Like `whole_file` for a new folder. An existing one is never replaced."""
     _may_be_written(target, replace=False)
     tidy(target.parent)
@@ -53,6 +58,8 @@ def whole_folder(target: Path) -> Iterator[Path]:
         raise _refused(error, target) from error
     try:
         yield draft
+        if look is not None:
+            look.at(texts_of(draft))
         draft.chmod(0o755)
         for path in (path for path in draft.rglob("*") if path.is_file()):
             sync_file(path)

@@ -15,6 +15,7 @@ from catalog_gui.domain.evidence import Evidence
 from catalog_gui.domain.foray import Clock, Foray, Group, Join, SameAs, Track
 from catalog_gui.domain.handout import DrillFacts, HandoutFacts, ReportFacts
 from catalog_gui.domain.label_sheet import LabelSheet
+from catalog_gui.domain.last_look import LastLook
 from catalog_gui.domain.ledger import (
     Changed,
     ForayCount,
@@ -298,6 +299,10 @@ class Papers(Protocol):
         """Remove what a kill left half written in a folder, and in the usual one: only our own, only stale."""
         ...
 
+    def looking(self, look: LastLook) -> Callable[[Path], None]:
+        """What reads a finished file once more, PDF too, and raises PlacesLeft; can be pickled."""
+        ...
+
     def specimen_sheet(self, facts: SheetFacts) -> Paper: ...
     def emergency_page(self, facts: EmergencyFacts) -> Paper: ...
     def handout(self, facts: HandoutFacts) -> Paper: ...
@@ -322,6 +327,7 @@ class Papers(Protocol):
         copies: Iterable[tuple[str, bytes]],
         target: Path,
         *,
+        look: LastLook | None = None,
         progress: Callable[[int], None],
         cancelled: Callable[[], bool],
     ) -> int:
@@ -332,7 +338,9 @@ class Papers(Protocol):
         """An old spreadsheet (CSV, XLSX) as text. Raises BadInput with the reason."""
         ...
 
-    def write_table(self, records: Sequence[Record], target: Path, *, replace: bool) -> int:
+    def write_table(
+        self, records: Sequence[Record], target: Path, *, replace: bool, look: LastLook | None = None
+    ) -> int:
         """A spreadsheet: .xlsx by its name, else CSV; how many records it holds."""
         ...
 
@@ -348,6 +356,7 @@ class Papers(Protocol):
         identifier: str,
         status: str,
         replace: bool,
+        look: LastLook | None = None,
         progress: Callable[[int], None],
         cancelled: Callable[[], bool],
     ) -> int:

@@ -32,6 +32,22 @@ USUAL_AUDIENCE = {
 }
 
 
+PLACES_LEFT_HINT = (
+    "It was to go out with no place, and nothing is written yet. To take the words out, change them in the "
+    "record and save again."
+)
+_SHOWN = 12
+
+
+def places_left_words(places: Sequence[str]) -> str:
+    """The question about words in a finished file that are written as a place is."""
+    shown = [f"'{' '.join(words.split())}'" for words in places[:_SHOWN]]
+    if len(places) > _SHOWN:
+        shown.append(f"{len(places) - _SHOWN} more")
+    what = "This looks" if len(places) == 1 else "These look"
+    return f"{what} like a place: {', '.join(shown)}."
+
+
 def usual_place(audience: Audience, usual: Precision) -> Precision:
     """How much place a paper begins with: a poison service gets none unless it is chosen."""
     return Precision.HIDDEN if audience is Audience.HOSPITAL else usual

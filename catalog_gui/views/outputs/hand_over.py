@@ -5,15 +5,30 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
-from PySide6.QtCore import QUrl, Signal
+from PySide6.QtCore import Qt, QUrl, Signal
 from PySide6.QtGui import QDesktopServices, QKeySequence
 from PySide6.QtPrintSupport import QPrintDialog, QPrinter
-from PySide6.QtWidgets import QDialog, QFileDialog, QHBoxLayout, QProgressBar, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QDialog,
+    QFileDialog,
+    QHBoxLayout,
+    QMessageBox,
+    QProgressBar,
+    QVBoxLayout,
+    QWidget,
+)
 
+from catalog_gui.domain.last_look import PlacesLeft
 from catalog_gui.domain.page import Paper
 from catalog_gui.domain.problem import Cancelled
 from catalog_gui.jobs.worker_queue import Reporter, Ticket
-from catalog_gui.presenting.outputs.words import printed_words, save_words, saved_words
+from catalog_gui.presenting.outputs.words import (
+    PLACES_LEFT_HINT,
+    places_left_words,
+    printed_words,
+    save_words,
+    saved_words,
+)
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.outputs.choices import Choices
 from catalog_gui.views.outputs.painter import burn_marks
@@ -23,6 +38,7 @@ from catalog_gui.views.widgets.buttons import button
 from catalog_gui.workflows.ports import Papers, Records, UnitOfWork
 from catalog_gui.workflows.publish.files import write_files
 from catalog_gui.workflows.publish.gathered import Gathered
+from catalog_gui.workflows.publish.last_look import last_look
 from catalog_gui.workflows.publish.ledger import handed_on
 from catalog_gui.workflows.publish.order import FILES, Kind, Order, Question, gather_all, make_papers
 from catalog_gui.workflows.publish.press import Press
@@ -134,8 +150,12 @@ class HandOver(QWidget):
         dialog.fileSelected.connect(lambda chosen: self.save(Path(chosen), replace=True))
         dialog.open()
 
-    def save(self, target: Path, *, replace: bool = False) -> None:
-        """Write what is chosen to `target`, off the GUI thread; the log follows when it is whole."""
+    def save(self, target: Path, *, replace: bool = False, left_in: frozenset[str] = frozenset()) -> None:
+        """Write what is chosen to `target`, off the GUI thread; the log follows when it is whole.
+
+        What goes out with no place is read once more; whatever in it still looks like a place and is not among
+        `left_in` is asked about, and nothing is written before that is answered.
+        """
         order, papers = self._choices.order(), self._bench.papers
         if papers is None or self.running or not order.papers or not self._choices.settled:
             return
@@ -152,16 +172,24 @@ class HandOver(QWidget):
                     target,
                     draw=burn_marks,
                     replace=replace,
+                    left_in=left_in,
                     progress=reporter.progress,
                     cancelled=reporter.cancelled,
                 )
+            look = last_look(order, press, left_in)
             return write_pdf_in_subprocess(
                 _made(order, records, press, papers, reporter),
                 target,
                 title=str(order.kind),
                 replace=replace,
+                look=papers.looking(look) if look is not None else None,
                 progress=reporter.progress,
                 cancelled=reporter.cancelled,
+            )
+
+        def asked(left: PlacesLeft) -> None:
+            self._ask_about(
+                left, lambda: self._save_again(order, target, replace, left_in.union(left.places))
             )
 
         def done(pages: int) -> None:
@@ -170,7 +198,38 @@ class HandOver(QWidget):
             self._bench.said.emit(saved_words(order.kind, target.name, pages))
             self._choices.forget_exact()
 
-        self._start(order, call, done)
+        self._start(order, call, done, asked)
+
+    def _save_again(self, order: Order, target: Path, replace: bool, left_in: frozenset[str]) -> None:
+        """Write after the answer, unless something else is chosen by now."""
+        if self._choices.order() != order:
+            self._bench.said.emit("Nothing was written: something else is chosen now.")
+            return
+        self.save(target, replace=replace, left_in=left_in)
+
+    def _ask_about(self, left: PlacesLeft, leave_in: Callable[[], None]) -> None:
+        """Ask about words that may be a place, without making the window wait."""
+        box = QMessageBox(self)
+        box.setObjectName("places-left")
+        box.setWindowTitle("Is this a place?")
+        box.setIcon(QMessageBox.Icon.NoIcon)
+        box.setTextFormat(Qt.TextFormat.PlainText)
+        box.setText(places_left_words(left.places))
+        box.setInformativeText(PLACES_LEFT_HINT)
+        stay = box.addButton("Leave it in", QMessageBox.ButtonRole.AcceptRole)
+        refuse = box.addButton("Do not write it", QMessageBox.ButtonRole.RejectRole)
+        box.setDefaultButton(refuse)
+        box.setEscapeButton(refuse)
+
+        def closed(_result: int) -> None:
+            box.deleteLater()
+            if box.clickedButton() is stay:
+                leave_in()
+            else:
+                self._bench.said.emit("Nothing was written.")
+
+        box.finished.connect(closed)
+        QMessageBox.open(box)
 
     # -- printing ------------------------------------------------------------------------------------
     def ask_printer(self) -> None:
@@ -240,7 +299,11 @@ class HandOver(QWidget):
                 one.setToolTip(f"{one.accessibleName()}: {target}")
 
     def _start(
-        self, order: Order, call: Callable[[Records, Reporter], int], done: Callable[[int], None]
+        self,
+        order: Order,
+        call: Callable[[Records, Reporter], int],
+        done: Callable[[int], None],
+        asked: Callable[[PlacesLeft], None] | None = None,
     ) -> None:
         many = order.papers > 1
         self._progress.setRange(0, order.papers if many else 0)
@@ -254,9 +317,15 @@ class HandOver(QWidget):
             self._set_running(running=False)
             done(pages)
 
-        self._ticket = self._bench.start_long(
-            call, done=ended, failed=self._failed, progress=self._progressed
-        )
+        def failed(error: Exception) -> None:
+            if asked is not None and isinstance(error, PlacesLeft):
+                self._ticket = None
+                self._set_running(running=False)
+                asked(error)
+            else:
+                self._failed(error)
+
+        self._ticket = self._bench.start_long(call, done=ended, failed=failed, progress=self._progressed)
 
     def _note(self, order: Order, target: str) -> None:
         words = self._choices.precision_words(order)

@@ -62,6 +62,7 @@ def write_pdf(
     *,
     title: str,
     replace: bool = False,
+    look: Callable[[Path], None] | None = None,
     progress: Callable[[int], None] = lambda _: None,
     cancelled: Callable[[], bool] = lambda: False,
 ) -> int:
@@ -69,8 +70,8 @@ def write_pdf(
 
     Papers are taken from the iterable one at a time, so that hundreds of them need no more memory than one.
     `progress` hears how many papers are done. Raises BadInput where nothing can be written (target exists
-    and `replace` is not set, folder missing or read-only, disk full), Cancelled when stopped; then no file
-    is left and an earlier one stands as it was.
+    and `replace` is not set, folder missing or read-only, disk full), Cancelled when stopped, PlacesLeft when
+    `look` finds a place in the finished file; then no file is left and an earlier one stands as it was.
     """
     if target.exists() and not replace:
         raise BadInput("A file of that name is there already.", path=str(target))
@@ -85,6 +86,8 @@ def write_pdf(
         draft.close()
         if not _is_whole(path):
             raise BadInput("The file could not be written whole: is the disk full?", path=str(target))
+        if look is not None:
+            look(path)
         try:
             path.chmod(0o644)
             put_in_place(path, target)

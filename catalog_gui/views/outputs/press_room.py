@@ -23,11 +23,12 @@ def write_pdf_in_subprocess(
     *,
     title: str,
     replace: bool = False,
+    look: Callable[[Path], None] | None = None,
     progress: Callable[[int], None] = lambda _: None,
     cancelled: Callable[[], bool] = lambda: False,
 ) -> int:
     """`write_pdf` in another process; papers are made here, one ahead of the one that is painted."""
-    work = partial(_paint, target=str(target), title=title, replace=replace)
+    work = partial(_paint, target=str(target), title=title, replace=replace, look=look)
     return run_in_subprocess(work, papers, progress=progress, cancelled=cancelled)
 
 
@@ -39,6 +40,7 @@ def _paint(
     target: str,
     title: str,
     replace: bool,
+    look: Callable[[Path], None] | None,
 ) -> int:
     if QGuiApplication.instance() is None:
         if sys.platform != "win32":  # there the fonts of the system come with the window system alone
@@ -47,5 +49,11 @@ def _paint(
         theme.load_fonts(assets.fonts())
         application.setApplicationName("Foray Bench")
     return write_pdf(
-        papers, Path(target), title=title, replace=replace, progress=progress, cancelled=cancelled
+        papers,
+        Path(target),
+        title=title,
+        replace=replace,
+        look=look,
+        progress=progress,
+        cancelled=cancelled,
     )

@@ -17,6 +17,7 @@ from catalog_gui.domain.record_check import Question, questions
 from catalog_gui.lookalikes.reference import Frequency, Reference
 from catalog_gui.workflows.ports import Papers
 from catalog_gui.workflows.publish.gathered import Gathered
+from catalog_gui.workflows.publish.last_look import last_look
 from catalog_gui.workflows.publish.order import Kind, Order
 from catalog_gui.workflows.publish.pictures import PANEL_EDGE, marked_picture
 from catalog_gui.workflows.publish.press import Press, zone_of
@@ -106,24 +107,27 @@ def write_files(
     *,
     draw: DrawMarks,
     replace: bool = False,
+    left_in: frozenset[str] = frozenset(),
     progress: Callable[[int], None] = lambda _: None,
     cancelled: Callable[[], bool] = lambda: False,
 ) -> int:
     """Write an archive, a spreadsheet or a folder of pictures; returns how many records or pictures went.
 
-    Whole or not at all. Raises BadInput and Cancelled.
+    Whole or not at all. Raises BadInput and Cancelled, and PlacesLeft for files with no place in which words
+    still look like one and are not among `left_in`.
     """
     if not found:
         raise BadInput("Choose at least one find.")
+    look = last_look(order, press, left_in)
     if order.kind is Kind.PICTURES:
         copies = (
             (name, makers.clean_copy(raster, order.author, order.licence, edge=order.edge))
             for name, raster in _rasters(order, found, press, draw, cancelled, order.edge or WHOLE_EDGE)
         )
-        return makers.write_pictures(copies, target, progress=progress, cancelled=cancelled)
+        return makers.write_pictures(copies, target, look=look, progress=progress, cancelled=cancelled)
     records = tuple(record_of(one, order.reader, press) for one in found)
     if order.kind is Kind.TABLE:
-        return makers.write_table(records, target, replace=replace)
+        return makers.write_table(records, target, replace=replace, look=look)
     of_name = {name: one.specimen.id for name, _, one in _named(found)}
     occurrences = {record.id: record.occurrence_id for record in records}
     images = (
@@ -144,6 +148,7 @@ def write_files(
         identifier=f"urn:uuid:{uuid.uuid5(uuid.NAMESPACE_OID, ' '.join(order.specimens))}",
         status=order.status,
         replace=replace,
+        look=look,
         progress=progress,
         cancelled=cancelled,
     )

@@ -12,12 +12,14 @@ from pypdf import PdfReader
 from PySide6.QtCore import QObject, QUrl, Slot
 from PySide6.QtGui import QDesktopServices
 from PySide6.QtPrintSupport import QPrintDialog, QPrinter
-from PySide6.QtWidgets import QPushButton, QWidget
+from PySide6.QtWidgets import QMessageBox, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
+from catalog_gui.domain.last_look import LastLook
 from catalog_gui.domain.page import A4_MM, LETTER_MM, Paper, Text, Weight
 from catalog_gui.domain.problem import BadInput, Cancelled
 from catalog_gui.views.bench import Bench
+from catalog_gui.views.outputs.hand_over import HandOver
 from catalog_gui.views.outputs.page import HandOnPage
 from catalog_gui.views.outputs.painter import write_pdf
 from catalog_gui.views.outputs.printing import print_papers
@@ -145,3 +147,47 @@ def test_after_saving_the_file_and_its_folder_can_be_opened(
         QDesktopServices.unsetUrlHandler("file")
     assert str(target) in told.args[0]
     assert desktop.opened == [str(target), str(tmp_path)]
+
+
+def test_words_that_look_like_a_place_are_asked_about_and_nothing_is_written_until_answered(
+    page: HandOnPage, bench: Bench, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    said: list[str] = []
+    bench.said.connect(said.append)
+    page.choices.set_kind(Kind.SLIPS)
+    page.choices.tick(None)
+    target = tmp_path / "handed" / "slips.pdf"
+    target.parent.mkdir()
+    hand_over = page.findChild(HandOver)
+    assert hand_over is not None
+    seen: list[frozenset[str]] = []
+
+    def write(*_: object, look: LastLook | None, **__: object) -> int:
+        assert look is not None
+        seen.append(look.left_in)
+        look.at(["under NY 21683 09305", "near 54.4718263"])
+        target.write_bytes(b"%PDF")
+        return 1
+
+    monkeypatch.setattr(type(bench.papers), "looking", lambda _, look: look)
+    monkeypatch.setattr("catalog_gui.views.outputs.hand_over.write_pdf_in_subprocess", write)
+
+    def ask() -> QMessageBox:
+        page.save(target)
+        qtbot.waitUntil(lambda: page.findChild(QMessageBox, "places-left") is not None, timeout=60_000)
+        box = page.findChild(QMessageBox, "places-left")
+        assert isinstance(box, QMessageBox)
+        return box
+
+    box = ask()
+    assert "'NY 21683 09305', '54.4718263'" in box.text()
+    assert box.defaultButton().text() == "Do not write it"
+    assert not page.running
+    box.defaultButton().click()
+    qtbot.waitUntil(lambda: page.findChild(QMessageBox, "places-left") is None, timeout=20_000)
+    assert list(target.parent.iterdir()) == []
+    assert said[-1] == "Nothing was written."
+    box = ask()
+    next(one for one in box.buttons() if one.text() == "Leave it in").click()
+    qtbot.waitUntil(target.exists, timeout=60_000)
+    assert seen == [frozenset(), frozenset(), frozenset({"NY 21683 09305", "54.4718263"})]
