@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Callable, Iterator, Mapping
+from operator import itemgetter
 from os import PathLike
 from pathlib import Path
 
@@ -122,27 +123,28 @@ def _read_table(path: Path, form: TableForm, pack: str, pack_rows: PackRows, dra
     key_of = key_reader(form, names)
     key_width = len(KEYS[form.name])
     remember = _remembering(form, pack_rows)
-    checks = [
-        (place, column)
+    checks: list[tuple[int, TableColumn, set[str]]] = [
+        (place, column, set())  # the cells that were found good: the same cell is checked once
         for place, column in enumerate(columns)
         if column.wanted or column.cell not in {CellKind.TEXT, CellKind.LIST}
     ]
     row_checked = form in ROW_CHECKED
-    passed: set[tuple[str, str, str]] = set()
+    about_feature = names.index("feature") if form is TAXON_STATES else -1
     seen: set[tuple[str, ...]] = set()
     for line, cells in rows:
         if len(cells) != len(names):
             reason = f"The row has {len(cells)} cells, the table has {len(names)} columns."
             raise PackRefused(reason, path=str(path), line=line)
         row = dict(zip(names, cells, strict=False))
-        about = row.get("feature", "") if form is TAXON_STATES else ""
-        for place, column in checks:
-            token = (column.name, cells[place], about)
-            if token not in passed:
+        for place, column, good in checks:
+            cell = cells[place]
+            if column.cell is CellKind.STATE:  # good for its feature only
+                cell = f"{cells[about_feature]} {cell}"
+            if cell not in good:
                 complaint = check_cell(cells[place], row, column, pack_rows)
                 if complaint:
                     raise PackRefused(complaint, path=str(path), line=line, column=column.name)
-                passed.add(token)
+                good.add(cell)
         key = key_of(cells)
         if key in seen:
             reason = f"The row repeats {', '.join(part for part in key if part)}."
@@ -162,7 +164,9 @@ def key_reader(form: TableForm, names: list[str]) -> Callable[[list[str]], tuple
     if form is HAZARDS:
         key = (*key, "onset_counts", "toxin", "onset_low")
     places = [names.index(name) for name in key]
-    return lambda cells: tuple([cells[place] for place in places])
+    if len(places) == 1:
+        return lambda cells: (cells[places[0]],)
+    return itemgetter(*places)
 
 
 def lines_of(path: Path, draft: bytes | None = None) -> Iterator[tuple[int, list[str]]]:
