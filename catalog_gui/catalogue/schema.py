@@ -58,6 +58,16 @@ def revision(connection: Connection, path: Path) -> str:
     return str(found)
 
 
+def missing(connection: sqlite3.Connection) -> tuple[str, ...]:
+    """The tables that a catalogue cannot be without and that this one lacks. Raises sqlite3.Error."""
+    there = {name for (name,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
+    needed = [*RECORD_TABLES, journal.name, "alembic_version"]  # as they were from the first revision on
+    if "alembic_version" in there:
+        stamped = connection.execute("SELECT version_num FROM alembic_version").fetchone()
+        needed += [not_excluded.name] if stamped == (HEAD,) else []
+    return tuple(name for name in needed if name not in there)
+
+
 def migrate(
     connection: Connection,
     path: Path,

@@ -28,6 +28,7 @@ from catalog_gui.durable import write_whole
 from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.packs.columns import TABLES
 from catalog_gui.packs.csv_edit import edited, form_of, rows_of
+from catalog_gui.packs.plain_file import read_plain
 from catalog_gui.packs.reader import read_packs, tables_in
 
 STEPS = "steps"
@@ -111,7 +112,7 @@ class OwnPackFolder:
             if path.is_file():
                 with contextlib.suppress(FileNotFoundError):
                     try:
-                        found[path.relative_to(self._folder).as_posix()] = path.read_bytes()
+                        found[path.relative_to(self._folder).as_posix()] = read_plain(path)
                     except FileNotFoundError:
                         raise
                     except OSError as problem:
@@ -180,7 +181,7 @@ class OwnPackFolder:
 
     def _text(self, file: str) -> bytes | None:
         try:
-            return (self._folder / file).read_bytes()
+            return read_plain(self._folder / file)
         except FileNotFoundError:
             return None
         except OSError as problem:
@@ -204,7 +205,7 @@ class OwnPackFolder:
         try:
             if not note.exists():
                 return
-            kept, texts = _StepFile.unpacked(note.read_bytes())
+            kept, texts = _StepFile.unpacked(read_plain(note))
             for form in TABLES:
                 if form.file in texts:
                     _put(self._folder / form.file, texts[form.file])
@@ -257,7 +258,7 @@ class _StepFile:
 
     @classmethod
     def read(cls, path: Path) -> _StepFile:
-        return cls.unpacked(path.read_bytes())[0]
+        return cls.unpacked(read_plain(path))[0]
 
 
 def _plain(texts: Mapping[str, bytes | None]) -> dict[str, str | None]:

@@ -30,6 +30,7 @@ from catalog_gui.packs.columns import (
     TableForm,
 )
 from catalog_gui.packs.pack_rows import PackRows, Row
+from catalog_gui.packs.plain_file import read_plain
 
 
 def read_packs(*folders: str | PathLike[str], drafts: Mapping[Path, bytes | None] | None = None) -> Reference:
@@ -175,7 +176,7 @@ def lines_of(path: Path, draft: bytes | None = None) -> Iterator[tuple[int, list
     Reads `draft` in place of the file where it is given. Raises PackRefused.
     """
     try:
-        raw = path.read_bytes() if draft is None else draft
+        raw = read_plain(path) if draft is None else draft
     except OSError as problem:
         reason = problem.strerror or "it cannot be opened"
         raise PackRefused(f"The table cannot be read: {reason}.", path=str(path)) from problem

@@ -7,6 +7,7 @@ import json
 import os
 import shutil
 import stat
+import sys
 import zipfile
 from collections.abc import Callable
 from datetime import timedelta
@@ -466,3 +467,39 @@ def test_own_taxa_that_cannot_be_read_are_left_out_with_the_reason(filled: Catal
     assert "Left out: your own taxa and values. " in told
     assert "Input/output error" in told
     assert (tmp_path / "one.zip").exists()
+
+
+@pytest.mark.parametrize("table", ["marks", "journal", "not_excluded", "alembic_version"])
+def test_a_copy_without_a_needed_table_is_refused_by_name(
+    filled: Catalogue, tmp_path: Path, table: str
+) -> None:
+    import sqlite3
+
+    make_copy(filled, tmp_path / "one.zip")
+
+    def dropped(members: dict[str, bytes], manifest: dict[str, Any]) -> None:
+        path = tmp_path / "less.sqlite"
+        path.write_bytes(members["catalogue.sqlite"])
+        connection = sqlite3.connect(path)
+        connection.execute(f"DROP TABLE {table}")
+        connection.commit()
+        connection.close()
+        _add(members, manifest, "catalogue.sqlite", path.read_bytes())
+
+    bad = _rewritten(tmp_path / "one.zip", tmp_path / "bad.zip", dropped)
+    _refused(bad, tmp_path, f"lacks the table '{table}'.*choose an older copy")
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="elsewhere every file is flushed by itself")
+def test_many_members_are_put_on_the_disk_at_once(
+    filled: Catalogue, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for number in range(300):
+        (filled.papers / f"{number}.txt").write_bytes(b"x")
+    make_copy(filled, tmp_path / "one.zip")
+    calls: list[str] = []
+    monkeypatch.setattr(os, "fsync", lambda _: calls.append("file"))
+    monkeypatch.setattr(os, "sync", lambda: calls.append("all"))
+    restore(tmp_path / "one.zip", tmp_path / "back")
+    assert calls == ["all", "file"]  # everything, then the name of the folder
+    assert len(list((tmp_path / "back" / "papers").glob("*.txt"))) == 300

@@ -322,3 +322,24 @@ def _ours() -> Reference:
     if "ours" not in _KEPT:
         _KEPT["ours"] = read_packs(OURS)
     return _KEPT["ours"]
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no pipes in folders here")
+@pytest.mark.parametrize("name", ["taxa.csv", "sources.csv", "steps/unfinished.json"])
+@pytest.mark.parametrize("kind", ["pipe", "endless", "large"])
+def test_pipes_and_endless_files_are_a_sentence_and_nothing_hangs(
+    tmp_path: Path, name: str, kind: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder = tmp_path / "own"
+    (folder / "steps").mkdir(parents=True)
+    if kind == "pipe":
+        os.mkfifo(folder / name)
+    elif kind == "endless":
+        (folder / name).symlink_to("/dev/zero")
+    else:
+        monkeypatch.setattr("catalog_gui.packs.plain_file.MOST_BYTES", 10)
+        (folder / name).write_bytes(b"taxon,name,more\n")
+    own = OwnPackFolder(OURS, folder)
+    with pytest.raises(PackRefused, match=r"pipe or a device|larger than") as told:
+        own.rows(name.removesuffix(".csv")) if name.endswith(".csv") else own.read()
+    assert str(folder / name) in str(told.value)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tracemalloc
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -172,3 +173,34 @@ def test_times_and_places_agree_with_an_independent_reader(
     ours = list(zip(track.times, track.latitudes, track.longitudes, strict=True))
     assert ours == theirs
     assert list(track.times) == sorted(set(track.times))
+
+
+def test_more_points_than_any_walk_are_refused_with_what_to_do_and_never_held(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("catalog_gui.photos.tracks.MOST_POINTS", 100)
+    many = "".join(point(51.5, -0.1, f"2026-10-11T09:{n // 60:02}:{n % 60:02}Z") for n in range(300))
+    with pytest.raises(BadInput, match=r"more than 100 points.*Cut it into days"):
+        read_tracks(write(tmp_path, gpx(many)))
+    monkeypatch.setattr("catalog_gui.photos.tracks.MOST_POINTS", 300)
+    (walk,) = read_tracks(write(tmp_path, gpx(many)))
+    assert len(walk.times) == 300
+
+
+def test_a_long_track_needs_little_memory_beside_its_points(tmp_path: Path) -> None:
+    fat = "".join(
+        point(51.5, -0.1, f"2026-10-11T{n // 3600:02}:{n // 60 % 60:02}:{n % 60:02}Z").replace(
+            "<ele>", "<extensions><a><b>1</b><c>2</c></a></extensions><ele>"
+        )
+        for n in range(20_000)
+    )
+    path = write(tmp_path, gpx(fat))
+    del fat
+    tracemalloc.start()
+    try:
+        (walk,) = read_tracks(path)
+        _, most = tracemalloc.get_traced_memory()
+    finally:
+        tracemalloc.stop()
+    assert len(walk.times) == 20_000
+    assert most < 12_000_000  # the whole tree took more than four times as much
