@@ -17,7 +17,6 @@ from typing import Any
 import pytest
 
 from catalog_gui import assets
-from catalog_gui.catalogue import restore as restoring
 from catalog_gui.catalogue.backup import make_copy, scheduled_copy
 from catalog_gui.catalogue.restore import CopyRefused, restore, verify_copy
 from catalog_gui.catalogue.safety_copy import OWN_TAXA
@@ -129,7 +128,7 @@ def test_a_full_disk_and_a_missing_folder_leave_no_half_file(
     monkeypatch.undo()
     make_copy(filled, tmp_path / "one.zip")
     usage = shutil.disk_usage(tmp_path)
-    monkeypatch.setattr(restoring.shutil, "disk_usage", lambda _folder: usage._replace(free=1000))
+    monkeypatch.setattr(shutil, "disk_usage", lambda _folder: usage._replace(free=1000))
     with pytest.raises(Problem, match="the disk has 0 MB free"):
         restore(tmp_path / "one.zip", tmp_path / "back")
     assert _left(tmp_path) == {"card", "finds", "one.zip"}
@@ -146,7 +145,7 @@ def test_only_an_empty_folder_is_restored_into(filled: Catalogue, tmp_path: Path
 
 
 def _rewritten(
-    source: Path, target: Path, change: Callable[[dict[str, bytes], dict[str, Any]], None]
+    source: Path, target: Path, change: Callable[[dict[str, bytes], dict[str, Any]], object]
 ) -> Path:
     """The archive with its members and manifest changed, the manifest written last as ours is."""
     with zipfile.ZipFile(source) as archive:
@@ -248,7 +247,7 @@ def test_links_and_devices_are_refused(filled: Catalogue, tmp_path: Path) -> Non
 def test_wrong_hashes_missing_and_surplus_members_are_refused(filled: Catalogue, tmp_path: Path) -> None:
     make_copy(filled, tmp_path / "one.zip")
 
-    def bad(change: Callable[[dict[str, bytes], dict[str, Any]], None]) -> Path:
+    def bad(change: Callable[[dict[str, bytes], dict[str, Any]], object]) -> Path:
         return _rewritten(tmp_path / "one.zip", tmp_path / "bad.zip", change)
 
     paper = "papers/2025/Blätter.pdf"

@@ -14,6 +14,7 @@ import pytest
 from catalog_gui.catalogue import journal
 from catalog_gui.catalogue.store import Catalogue, open_catalogue
 from catalog_gui.catalogue.tables import RECORD_TABLES
+from catalog_gui.catalogue.tables import journal as JOURNAL  # noqa: N812 - a table, beside the module of that name
 from catalog_gui.catalogue.write_buffer import WriteBuffer
 from catalog_gui.domain.foray import Foray
 from tests.catalogue.values import NOON, dump
@@ -78,7 +79,7 @@ def _replayed(catalogue: Catalogue, into: Path) -> dict[str, list[tuple[object, 
     """All tables as the journal alone tells them, step after step from nothing."""
     with catalogue.read() as work:
         entries = work.connection.execute(
-            journal.journal.select().where(~journal.journal.c.undone).order_by(journal.journal.c.id)
+            JOURNAL.select().where(~JOURNAL.c.undone).order_by(JOURNAL.c.id)
         ).all()
     empty = open_catalogue(into, now=lambda: NOON)
     with empty._writing_step("replay") as (_session, buffer):

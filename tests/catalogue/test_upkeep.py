@@ -68,12 +68,12 @@ def test_moved_pictures_are_found_and_the_change_is_told(
     assert changed is not None
     assert changed.ids == {"photos": frozenset({"a"})}
     with catalogue.read() as work:
-        assert work.photos.get("a").path == str(elsewhere / "a.jpg")  # type: ignore[union-attr]
-        assert work.photos.get("b").path == str(card / "b.jpg")  # type: ignore[union-attr]
+        assert work.photos.get("a").path == str(elsewhere / "a.jpg")
+        assert work.photos.get("b").path == str(card / "b.jpg")
     assert upkeep.check(progress=quiet, cancelled=never)[0].endswith("1 thing is not in order.")
     catalogue.undo()
     with catalogue.read() as work:
-        assert work.photos.get("a").path == str(card / "a.jpg")  # type: ignore[union-attr]
+        assert work.photos.get("a").path == str(card / "a.jpg")
     assert upkeep.take_moved() is None  # taken once only
 
 

@@ -62,7 +62,7 @@ def _plain(hint: Any, name: str) -> st.SearchStrategy[Any]:
         return st.tuples(*(_plain(part, name) for part in parts))
     if hint is Position:
         return position
-    if dataclasses.is_dataclass(hint):
+    if isinstance(hint, type) and dataclasses.is_dataclass(hint):
         return values(hint)
     if isinstance(hint, type) and issubclass(hint, Enum):
         return st.sampled_from(list(hint))

@@ -184,7 +184,7 @@ def test_what_was_struck_out_goes_on_speaking_for_a_danger(
         ("stem.surface", "scaly", "stem surface: scaly"),
         ("cap.centre", "umbo-sharp", "cap centre:"),
     ):
-        record = {"feature": feature, "standing": "seen", "states": [state]}
+        record: dict[str, object] = {"feature": feature, "standing": "seen", "states": [state]}
         kept = hazards(record, kept=True, counts=False)
         struck = hazards(record, kept=False, counts=True)
         assert set(kept) <= set(struck)

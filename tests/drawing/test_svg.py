@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from defusedxml.ElementTree import fromstring
+from defusedxml.ElementTree import fromstring  # type: ignore[import-untyped]
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QColor, QImage, QPainter
 

@@ -36,6 +36,10 @@ def main(catalogue: str, pictures: str) -> None:
     bench.trouble.connect(lambda words: say(f"trouble {words}"))
     count = 0
 
+    def said(words: str, specimen_id: str, photo_id: str) -> None:
+        say(words)
+        edit(specimen_id, photo_id)
+
     def edit(specimen_id: str, photo_id: str) -> None:
         nonlocal count
         count += 1
@@ -63,14 +67,14 @@ def main(catalogue: str, pictures: str) -> None:
             bench.do(
                 f"evidence e{number}",
                 lambda work: work.evidence.put(one),
-                lambda _: (say(f"evidence e{number}"), edit(specimen_id, photo_id)),
+                lambda _: said(f"evidence e{number}", specimen_id, photo_id),
             )
         else:
             mark = Mark(f"m{number}", photo_id, MarkKind.LINE, ((1.0, 2.0), (3.0, float(number))))
             bench.do(
                 f"mark m{number}",
                 lambda work: work.marks.put(mark),
-                lambda _: (say(f"mark m{number}"), edit(specimen_id, photo_id)),
+                lambda _: said(f"mark m{number}", specimen_id, photo_id),
             )
 
     def taken(report: IntakeReport) -> None:

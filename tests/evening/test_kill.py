@@ -60,7 +60,7 @@ def test_killed_at_twenty_random_moments(tmp_path: Path) -> None:
     shutil.copytree(assets.demo_foray(), pictures)
     before = fingerprints(pictures)
     moments = random.Random(20251018)
-    reached = set()
+    reached: set[str] = set()
     for turn in range(KILLS):
         catalogue = tmp_path / f"catalogue-{turn}"
         lines = run_and_kill(catalogue, pictures, moments.uniform(0.0, 2.5))

@@ -66,10 +66,10 @@ def open_it(tmp_path: Path, qapp: QApplication) -> Iterator[Callable[[], MainWin
         window.close()
 
 
-def child(window: QWidget, kind: type, name: str) -> QWidget:
+def child(window: QWidget, kind: type[Any], name: str) -> Any:
     found = window.findChild(kind, name)
     assert found is not None, name
-    return found  # type: ignore[no-any-return]
+    return found
 
 
 def ask(window: MainWindow, qtbot: QtBot, question: Callable[[UnitOfWork], Any]) -> Any:
@@ -92,7 +92,7 @@ def test_the_whole_evening(
     window = open_it()
     trouble: list[str] = []
     window.bench.trouble.connect(trouble.append)
-    sort = window.pages["sort"]
+    sort: Any = window.pages["sort"]
     pictures = sum(1 for path in card.rglob("*") if path.suffix.casefold() == ".jpg")
 
     # Point at a folder, see the proposal.
@@ -131,7 +131,7 @@ def test_the_whole_evening(
 
     # Describe: what was seen, what was looked for and not there, what was gone.
     window.show_page("describe")
-    describe = window.pages["describe"]
+    describe: Any = window.pages["describe"]
     qtbot.waitUntil(lambda: describe.state.specimen is not None, timeout=LONG)
     line = child(describe, QLineEdit, "entry-line")
     wanted = {
@@ -173,7 +173,7 @@ def test_the_whole_evening(
 
     # Compare: the banner stands, with the caution, and cannot be closed.
     window.show_page("compare")
-    compare = window.pages["compare"]
+    compare: Any = window.pages["compare"]
     qtbot.waitUntil(lambda: compare.comparison.recorded >= len(wanted), timeout=LONG)
     names = {hazard.taxon.id for hazard in compare.comparison.hazards}
     assert {"amanita-virosa", "amanita-phalloides"} <= names
@@ -188,7 +188,7 @@ def test_the_whole_evening(
 
     # Hand on: the specimen sheet as PDF, with no exact place on it.
     window.show_page("outputs")
-    outputs = window.pages["outputs"]
+    outputs: Any = window.pages["outputs"]
     qtbot.waitUntil(lambda: outputs.order().papers > 0, timeout=LONG)
     target = tmp_path / "sheet.pdf"
     outputs.save(target)
@@ -197,7 +197,7 @@ def test_the_whole_evening(
 
     # Catalogue: found by a state of a part.
     window.show_page("catalogue")
-    catalogue = window.pages["catalogue"]
+    catalogue: Any = window.pages["catalogue"]
     catalogue.search_for("ring: not there")
     qtbot.waitUntil(lambda: catalogue.table.model().rowCount() == 1, timeout=LONG)
     assert not trouble

@@ -8,14 +8,14 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from catalog_gui.domain.foray import Clock
 from catalog_gui.domain.photo import Camera, Photo, WrittenTime
 from catalog_gui.grouping import Proposal, propose
 from catalog_gui.grouping.clocks import zone_offset
+from catalog_gui.grouping.proposed import ProposedClock
 from tests.grouping.walks import CAMERA, PHONE, photo, second_camera, walk
 
 
-def clock(proposal: Proposal, camera: Camera) -> Clock:
+def clock(proposal: Proposal, camera: Camera) -> ProposedClock:
     return next(c for c in proposal.clocks if c.camera_key == camera.key)
 
 

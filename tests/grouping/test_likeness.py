@@ -199,7 +199,7 @@ class TestLooks:
         looks = self.learnt(odds, photos, told_by(look))
         parts = ([rows[:4], rows[4:8]], [rows[0:2], rows[9:10]])
         before = np.array([0.5, 0.5, 5.0])
-        after = looks.links(before, [(0, 0), (1, 1), (0, 0)], parts, np.arange(len(rows)) * 1.0)
+        after = looks.links(before, [(0, 0), (1, 1), (0, 0)], parts, np.arange(len(rows), dtype=np.float64))
         assert after - before == pytest.approx([MOST_ACROSS, -MOST_ACROSS, 0.0])
 
     def test_too_few_sure_steps_teach_nothing(self) -> None:

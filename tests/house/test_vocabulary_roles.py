@@ -20,7 +20,7 @@ def quoted(source: str) -> list[tuple[int, str]]:
     return [
         (node.lineno, node.value)
         for node in ast.walk(ast.parse(source))
-        if isinstance(node, ast.Constant) and node.value in FEATURES
+        if isinstance(node, ast.Constant) and isinstance(node.value, str) and node.value in FEATURES
     ]
 
 

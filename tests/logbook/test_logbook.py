@@ -26,7 +26,8 @@ def folder(tmp_path: Path) -> Iterator[Path]:
 def told(folder: Path) -> Iterator[list[Exception]]:
     heard: list[Exception] = []
     before, before_in_thread = sys.excepthook, threading.excepthook
-    sys.excepthook = threading.excepthook = lambda *_: None  # quiet, and not pytest's own
+    sys.excepthook = lambda *_: None  # quiet, and not pytest's own
+    threading.excepthook = lambda *_: None
     undo = logbook.watch(heard.append)
     yield heard
     undo()

@@ -44,7 +44,7 @@ def test_a_round_trip(ours: Reference) -> None:
     ]
     assert (evidence[4].low, evidence[4].high, evidence[4].unit) == (70, 95, "mm")
     assert (evidence[5].low, evidence[5].high, evidence[5].unit) == (9, 9, "µm")
-    written = json.loads(json.dumps(weighing_to_json(weigh(evidence, ours), ours)))
+    written = json.loads(json.dumps(weighing_to_json(weigh(list(evidence), ours), ours)))
     assert set(written) == {"caution", "candidates", "hazards", "next_checks"}
     assert {"taxon", "score", "for", "against", "unknown"} <= set(written["candidates"][0])
     assert {"taxon", "severity", "harm", "onset", "syndrome", "why_not_excluded"} <= set(

@@ -13,7 +13,7 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
-from defusedxml import ElementTree
+from defusedxml import ElementTree  # type: ignore[import-untyped]
 from dwca.read import DwCAReader
 
 from catalog_gui.domain.caution import CAUTION

@@ -415,7 +415,14 @@ def test_one_onset_for_sheet_handout_drill_report_screen_and_command_line(press:
         assert severity is not None
         words = onset_words(reference, key)
         assert told[key] == on_screen[key] == taxon_line(taxon, severity, reference).onset == words, key
-        dress = Dress(*["#000000"] * 4, "serif", dict.fromkeys(Severity, ("#ffffff", "#000000")))
+        dress = Dress(
+            "#000000",
+            "#000000",
+            "#000000",
+            "#000000",
+            "serif",
+            dict.fromkeys(Severity, ("#ffffff", "#000000")),
+        )
         page = html.unescape(re.sub(r"<[^>]+>", "", taxon_page(reference, taxon, dress)))
         for onset in onsets_of(reference, key):
             assert onset.words[1:] in page, key

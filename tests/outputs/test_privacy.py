@@ -25,12 +25,13 @@ from catalog_gui.geo.notation import Notation, write_position
 from catalog_gui.geo.position import CoordinateError, Position
 from catalog_gui.outputs.papers import PaperMaker
 from catalog_gui.views.outputs.painter import burn_marks, write_pdf
+from catalog_gui.workflows.ports import UnitOfWork
 from catalog_gui.workflows.publish.files import file_preview, write_files
 from catalog_gui.workflows.publish.gathered import Gathered
 from catalog_gui.workflows.publish.order import FILES, Kind, Order, gather_all, make_paper, make_papers
 from catalog_gui.workflows.publish.press import Press
 
-Read = Callable[[Callable[[object], tuple[Gathered, ...]]], tuple[Gathered, ...]]
+Read = Callable[[Callable[[UnitOfWork], tuple[Gathered, ...]]], tuple[Gathered, ...]]
 READERS = (
     Reader(Precision.TEN_KM),
     Reader(Precision.ONE_KM),

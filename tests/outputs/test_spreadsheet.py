@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from openpyxl import Workbook, load_workbook
+from openpyxl import Workbook, load_workbook  # type: ignore[import-untyped]
 
 from catalog_gui.domain.privacy import Reader
 from catalog_gui.domain.problem import BadInput
@@ -25,7 +25,7 @@ from catalog_gui.workflows.publish.press import Press
 from catalog_gui.workflows.publish.records import record_of
 
 EXACT = Reader(Precision.EXACT, names=True, notes=True, site=True, deliberate=True)
-SOUTH_WEST = {"latitude": "-33.85700", "longitude": "-70.66930", "uncertainty_m": 12}
+SOUTH_WEST: dict[str, Any] = {"latitude": "-33.85700", "longitude": "-70.66930", "uncertainty_m": 12}
 
 
 @pytest.fixture
@@ -207,8 +207,8 @@ def test_what_stands_between_the_cells_is_found_without_guessing_at_length(tmp_p
 
     path.write_text('",' * 10_000)  # cost 4.7 s of guessing
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(table_reader.csv, "reader", counting)
-        patch.setattr(table_reader.csv, "Sniffer", None)
+        patch.setattr(csv, "reader", counting)
+        patch.setattr(csv, "Sniffer", None)
         with contextlib.suppress(BadInput):
             read_table(path)
     assert counted["read"] <= 5

@@ -90,7 +90,7 @@ class Files:
         return self._raster(self._image(photo), 1.0)
 
     def piece(self, photo: Photo, box: tuple[float, float, float, float], edge: int) -> Raster:
-        image = self._image(photo).crop(tuple(round(side) for side in box))
+        image = self._image(photo).crop(tuple(round(side) for side in box))  # type: ignore[arg-type]  # four sides
         image.thumbnail((edge, edge))
         return self._raster(image, 1.0)
 

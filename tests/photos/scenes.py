@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from typing import Any
 
 import numpy as np
 import pillow_heif
@@ -20,7 +21,7 @@ def scene(width: int = 96, height: int = 64, seed: int = 1) -> Image.Image:
     return Image.fromarray(coarse).resize((width, height), Image.Resampling.BICUBIC)
 
 
-def encoded(picture: Image.Image, format_: str, **options: object) -> bytes:
+def encoded(picture: Image.Image, format_: str, **options: Any) -> bytes:
     out = io.BytesIO()
     picture.save(out, format_, **options)
     return out.getvalue()
@@ -30,7 +31,7 @@ def jpeg(width: int = 96, height: int = 64, seed: int = 1) -> bytes:
     return encoded(scene(width, height, seed), "JPEG", quality=92)
 
 
-def camera_tags(orientation: int = 1) -> dict[str, dict[int, ew.Value]]:
+def camera_tags(orientation: int = 1) -> dict[str, Any]:
     """What an invented camera writes: its three directories."""
     return {
         "main": {
@@ -80,11 +81,11 @@ def every_format(orientation: int = 1) -> dict[str, bytes]:
     }
 
 
-def _made_by(tags: dict[str, dict[int, ew.Value]], maker: str) -> dict[str, dict[int, ew.Value]]:
+def _made_by(tags: dict[str, Any], maker: str) -> dict[str, Any]:
     return {**tags, "main": {**tags["main"], 0x10F: ew.text(maker)}}
 
 
-def _tiff(picture: Image.Image, tags: dict[str, dict[int, ew.Value]]) -> bytes:
+def _tiff(picture: Image.Image, tags: dict[str, Any]) -> bytes:
     """An uncompressed RGB TIFF (TIFF 6.0 section 6) with the notes in its own directories."""
     writer = ew.TiffWriter()
     pixels = picture.tobytes()

@@ -40,7 +40,9 @@ class TestLook:
         assert np.stack(_chroma(red)).ravel() == pytest.approx((80.111, 67.224), abs=0.05)  # G3.2
         pixels = np.asarray(scene(40, 30, 3))
         ours = np.stack(_chroma(pixels), axis=-1)
-        theirs = [[lab(tuple(map(float, pixel)))[1:] for pixel in row] for row in pixels]
+        theirs = [
+            [lab((float(pixel[0]), float(pixel[1]), float(pixel[2])))[1:] for pixel in row] for row in pixels
+        ]
         assert np.abs(ours - theirs).max() < 0.05
 
     def test_smaller_brighter_and_mirrored_look_alike_and_other_colours_do_not(self) -> None:

@@ -46,7 +46,9 @@ def stored(orientation: int) -> bytes:
 
 def letters(shown: pixels.Pixels) -> list[str]:
     names = {colour: letter for letter, colour in COLOURS.items()}
-    return ["".join(names[tuple(int(v) for v in pixel)] for pixel in row) for row in array(shown)]
+    return [
+        "".join(names[int(pixel[0]), int(pixel[1]), int(pixel[2])] for pixel in row) for row in array(shown)
+    ]
 
 
 @pytest.mark.parametrize("orientation", range(1, 9))

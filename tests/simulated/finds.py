@@ -120,9 +120,9 @@ class Simulator:
             ]
             for s in reference.sizes
         }
-        self.known = rows.any(axis=2)
-        for at in self.ranges:
-            self.known[at] = True
+        self.known: np.ndarray = np.asarray(rows.any(axis=2))
+        for known_range in self.ranges:
+            self.known[known_range] = True
         self.number = np.array([f.kind == "number" for f in self.features], dtype=np.bool_)
         self.in_mm = np.array([f.unit == "mm" for f in self.features], dtype=np.bool_)
         self.fragility = np.array([int(f.fragility) for f in self.features], dtype=np.intp)

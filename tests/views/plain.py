@@ -9,12 +9,12 @@ from catalog_gui.catalogue.store import Catalogue
 from catalog_gui.domain.photo import Photo, Raster
 from catalog_gui.domain.problem import PictureRefused
 from catalog_gui.lookalikes.reference import Reference
-from catalog_gui.settings import Preferences
+from catalog_gui.settings import Preferences, Theme
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.widgets.pictures import PictureSource
 from catalog_gui.workflows.ports import PictureFiles, Surroundings
 
-PLAIN = Preferences(person="Wilma Thorn", theme="light")
+PLAIN = Preferences(person="Wilma Thorn", theme=Theme.LIGHT)
 
 
 class PlainPictures:

@@ -6,6 +6,7 @@ import itertools
 from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -22,7 +23,7 @@ from catalog_gui.domain.specimen import Specimen
 from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.packs.reader import read_packs
 from catalog_gui.workflows import annotate
-from catalog_gui.workflows.ports import Surroundings
+from catalog_gui.workflows.ports import Surroundings, UnitOfWork
 
 NOW = datetime(2025, 10, 18, 18, tzinfo=UTC)
 K = MarkKind
@@ -249,8 +250,8 @@ def test_any_gestures_taken_back_give_the_first_state_byte_for_byte(
     catalogue.close()
 
 
-def play(work: object, step: tuple[object, ...], reference: Reference, surroundings: Surroundings) -> None:
-    marks = work.marks.all()  # type: ignore[attr-defined]
+def play(work: UnitOfWork, step: tuple[Any, ...], reference: Reference, surroundings: Surroundings) -> None:
+    marks = work.marks.all()
     match step:
         case ("put", kind, a, b, photo, part):
             points = (a,) if kind is K.COLOUR else (a, b)
@@ -263,30 +264,30 @@ def play(work: object, step: tuple[object, ...], reference: Reference, surroundi
                 label,
                 "s",
                 part,
-                length_mm=10.0,  # type: ignore[arg-type]
+                length_mm=10.0,
             )
-            annotate.put_mark(work, mark)  # type: ignore[arg-type]
+            annotate.put_mark(work, mark)
             return
     if not marks:
         raise BadInput("Nothing to do it with.")
-    mark = marks[int(step[1]) % len(marks)]  # type: ignore[call-overload]
+    mark = marks[int(step[1]) % len(marks)]
     match step:
         case ("move", _, a, b):
-            annotate.move_mark(work, mark.id, (a, b)[: len(mark.points)])  # type: ignore[arg-type]
+            annotate.move_mark(work, mark.id, (a, b)[: len(mark.points)])
         case ("word", _, words):
-            annotate.relabel(work, mark.id, vocabulary=reference.vocabulary, label=str(words))  # type: ignore[arg-type]
+            annotate.relabel(work, mark.id, vocabulary=reference.vocabulary, label=str(words))
         case ("remove", _):
-            annotate.remove_marks(work, [mark.id])  # type: ignore[arg-type]
+            annotate.remove_marks(work, [mark.id])
         case ("copy", _):
             target = "q" if mark.photo_id == "p" else "p"
-            annotate.copy_marks(work, [mark.id], target, new_id=surroundings.new_id)  # type: ignore[arg-type]
+            annotate.copy_marks(work, [mark.id], target, new_id=surroundings.new_id)
         case ("note", _, size):
             annotate.measured_to_evidence(
-                work,  # type: ignore[arg-type]
+                work,
                 "s",
                 "cap.width",
-                size,  # type: ignore[arg-type]
-                size,  # type: ignore[arg-type]
+                size,
+                size,
                 "mm",
                 reference=reference,
                 surroundings=surroundings,

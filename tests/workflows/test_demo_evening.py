@@ -19,7 +19,7 @@ from catalog_gui.workflows.ports import Surroundings
 
 @pytest.fixture(scope="module")
 def evening() -> dict[str, object]:
-    return json.loads(assets.demo_evening().read_text(encoding="utf-8"))  # type: ignore[no-any-return]
+    return json.loads(assets.demo_evening().read_text(encoding="utf-8"))
 
 
 def test_every_word_stands_in_the_reference(evening: dict[str, object]) -> None:

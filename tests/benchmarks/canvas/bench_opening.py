@@ -111,11 +111,11 @@ def measure(megapixels: float) -> None:
         start = time.perf_counter()
         canvas.open("p", "s", "cap")
         surface = canvas.surface
-        until(lambda canvas=canvas: canvas.surface.picture.anything)
+        until(lambda canvas=canvas: canvas.surface.picture.anything)  # type: ignore[misc]  # a default in a lambda
         seen = time.perf_counter() - start
-        until(lambda canvas=canvas: canvas.surface.picture.whole is not None)
+        until(lambda canvas=canvas: canvas.surface.picture.whole is not None)  # type: ignore[misc]  # a default in a lambda
         whole = time.perf_counter() - start
-        until(lambda canvas=canvas: canvas.surface.settled and not canvas.busy)
+        until(lambda canvas=canvas: canvas.surface.settled and not canvas.busy)  # type: ignore[misc]  # a default in a lambda
         done = time.perf_counter() - start
         beat.stop()
         deaf = max((b - a for a, b in itertools.pairwise([start, *beats])), default=0.0)

@@ -23,6 +23,8 @@ import time
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
+from catalog_gui.views.outputs import hand_over
+
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
 from PySide6.QtWidgets import QApplication, QCheckBox
@@ -36,6 +38,7 @@ from catalog_gui.domain.specimen import Determination, Specimen
 from catalog_gui.geo.position import Position
 from catalog_gui.views.outputs import page as hand_on
 from catalog_gui.views.outputs.painter import write_pdf
+from catalog_gui.views.outputs.press_room import write_pdf_in_subprocess
 from catalog_gui.workflows.publish.order import Kind
 from catalog_gui.workflows.publish.pictures import PANEL_EDGE
 from tests.benchmarks.evening.bench_event_loop import AIM_MS, Watch, spin
@@ -177,7 +180,7 @@ def main(finds: int = 200, each: int = 3) -> None:
         idle, pillow_s = idle_beside_pillow(watch, paths)
         print(f"{finds} finds with {each} pictures each; window idle beside Pillow: {idle}")
         print(f"reference: Pillow alone reduces and writes the {len(paths)} pictures in {pillow_s:.1f} s")
-        apart = hand_on.write_pdf_in_subprocess
+        apart = write_pdf_in_subprocess
         for words, kind, write, target in (
             ("specimen sheets, previews made on the way", Kind.SHEET, apart, "first.pdf"),
             ("the same again, previews at hand", Kind.SHEET, apart, "again.pdf"),
@@ -185,7 +188,7 @@ def main(finds: int = 200, each: int = 3) -> None:
             ("archive with pictures", Kind.ARCHIVE, apart, "archive.zip"),
             ("clean copies of the pictures, marks burnt in", Kind.PICTURES, apart, "copies"),
         ):
-            hand_on.write_pdf_in_subprocess = write  # type: ignore[attr-defined]
+            hand_over.write_pdf_in_subprocess = write  # type: ignore[attr-defined]  # as the page does it
             page.choices.set_kind(kind)
             page.choices.tick(None)
             for box in page.choices.options.findChildren(QCheckBox):

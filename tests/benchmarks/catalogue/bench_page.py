@@ -27,7 +27,8 @@ from PySide6.QtWidgets import QApplication
 from catalog_gui.app import build_window
 from catalog_gui.itemmodels.found_table import PAGE
 from catalog_gui.views.catalogue.found_list import rows_in_sight
-from catalog_gui.views.catalogue.page import LIST, PICTURES, PLAN, CataloguePage
+from catalog_gui.views.catalogue.front import LIST, PICTURES, PLAN
+from catalog_gui.views.catalogue.page import CataloguePage
 from tests.benchmarks.catalogue.bench_speed import SEARCHES
 from tests.benchmarks.evening.bench_event_loop import Watch, spin
 from tests.simulated.catalogue import generate

@@ -32,7 +32,7 @@ def points(outing: Outing, *, true_clocks: bool) -> Points:
     known = [i for i in order if photos[i].fix is not None]
     xy = np.zeros((len(photos), 2))
     if known:
-        where = [photos[i].fix.position for i in known]  # type: ignore[union-attr]
+        where = [photos[i].fix.position for i in known]
         lat, lon = np.array([w.latitude for w in where]), np.array([w.longitude for w in where])
         lat0, lon0 = float(np.median(lat)), float(np.median(lon))
         y = (lat - lat0) * METRES_PER_DEGREE
@@ -96,7 +96,7 @@ RULES: dict[str, tuple[Rule, list[tuple[float, ...]]]] = {
 }
 
 
-def as_groups(p: Points, labels: Sequence[int]) -> list[list[str]]:
+def as_groups(p: Points, labels: Sequence[int] | np.ndarray) -> list[list[str]]:
     groups: dict[int, list[str]] = {}
     for name, label in zip(p.ids, labels, strict=True):
         groups.setdefault(int(label), []).append(name)

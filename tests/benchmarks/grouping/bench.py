@@ -14,15 +14,16 @@ import argparse
 import json
 import statistics
 import time
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 import numpy as np
 from sklearn.cluster import DBSCAN
 
-from catalog_gui.domain.foray import Join
 from catalog_gui.grouping import Held, PhotoRows, Proposal, propose
 from catalog_gui.grouping.columns import read_columns
-from tests.benchmarks.grouping.baselines import RULES, as_groups, points
+from catalog_gui.grouping.proposed import ProposedClock, ProposedJoin
+from tests.benchmarks.grouping.baselines import RULES, Rule, as_groups, points
 from tests.benchmarks.grouping.scoring import adjusted_rand, as_shown, calibration_error, corrections
 from tests.simulated.forays import TIERS, Outing, club_week, long_weekend, simulate
 
@@ -74,9 +75,9 @@ def tune(tier: str, seeds: int, *, true_clocks: bool) -> dict[str, tuple[float, 
     best: dict[str, tuple[float, ...]] = {}
     for name, (rule, settings) in RULES.items():
 
-        def cost(setting: tuple[float, ...], rule: object = rule) -> int:
+        def cost(setting: tuple[float, ...], rule: Rule = rule) -> int:
             return sum(
-                corrections(as_groups(p, rule(p, setting)), o.label)  # type: ignore[operator]
+                corrections(as_groups(p, rule(p, setting)), o.label)
                 for p, o in zip(seen, outings, strict=True)
             )
 
@@ -84,13 +85,13 @@ def tune(tier: str, seeds: int, *, true_clocks: bool) -> dict[str, tuple[float, 
     return best
 
 
-def judge_joins(joins: tuple[Join, ...], outing: Outing, result: TierResult) -> None:
+def judge_joins(joins: tuple[ProposedJoin, ...], outing: Outing, result: TierResult) -> None:
     for join in joins:
         result.probability.append(join.probability)
         result.held.append(outing.label[join.before] == outing.label[join.after])
 
 
-def judge_clocks(clocks: tuple, outing: Outing, result: TierResult) -> None:
+def judge_clocks(clocks: tuple[ProposedClock, ...], outing: Outing, result: TierResult) -> None:
     """Clocks against another camera of known offset, where streams overlap for ten minutes or more."""
     for clock in clocks:
         if outing.overlap.get(clock.camera_key, 0.0) < 600.0 or len(clocks) < 2:
@@ -229,9 +230,9 @@ def _race(outing: Outing) -> dict[str, float]:
     }
 
 
-def _timed(call: object) -> float:
+def _timed(call: Callable[[], object]) -> float:
     start = time.perf_counter()
-    call()  # type: ignore[operator]
+    call()
     return time.perf_counter() - start
 
 

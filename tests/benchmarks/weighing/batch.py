@@ -64,11 +64,11 @@ class Both:
             who = hazard[begin : begin + _AT_ONCE]
             measured = np.flatnonzero(drawn.state[these] < 0)
             first = column[these]
-            first[measured] = table.bins.row(feature[measured], size[measured])
+            first[measured] = table.bins.row(feature[measured], size[measured])  # type: ignore[arg-type]  # wider
             sizes = size[measured].astype(np.float32)
             sheet = Observations(table, (), feature, first, (), measured, sizes, sizes)
             lead, independent = self.ours.exclusion.contrast.ahead(SampledFinds(sheet, find, who))
-            bar = self.ours.exclusion.calibration.bar(independent)
+            bar = self.ours.exclusion.calibration.bar(independent)  # type: ignore[arg-type]  # counts
             bar = np.where(table.fatal[who], np.maximum(bar, LEAST_BAR_OF_FATAL - FATAL_EXTRA), bar)
             ours[begin : begin + _AT_ONCE] = (lead > 0) & (lead >= bar)
             if not len(find):
@@ -76,7 +76,7 @@ class Both:
             first = np.where(drawn.state[these] < 0, 0, column[these])
             old = Sheet(self.rival.table, (), feature, first, (), measured, sizes, sizes)
             lead, independent = self.rival.ahead(Finds(old, find, who[find]))
-            rival[begin + np.unique(find)] = (lead > 0) & (lead >= self.rival.bar(independent))
+            rival[begin + np.unique(find)] = (lead > 0) & (lead >= self.rival.bar(independent))  # type: ignore[arg-type]
         return ours, rival
 
 

@@ -73,10 +73,10 @@ def ranking(tables: list[Both], scale: float, seed: int) -> None:
         finds = list(simulator.finds([t.id for t in one.reference.taxa], int(1500 * scale), (4, 16), USUAL))
         methods: dict[str, Callable[[list[Evidence]], np.ndarray]] = {
             "ours": one.totals,
-            "the rule before": lambda e, o=one: o.totals(e, rival=True),
-            "naive Bayes": lambda e, p=plain: rivals.naive_bayes(p, e),
-            "Gower": lambda e, p=plain: rivals.gower(p, e),
-            "strict filtering": lambda e, p=plain: rivals.strict_filter(p, e),
+            "the rule before": lambda e, o=one: o.totals(e, rival=True),  # type: ignore[misc]  # a default in a lambda
+            "naive Bayes": lambda e, p=plain: rivals.naive_bayes(p, e),  # type: ignore[misc]  # a default in a lambda
+            "Gower": lambda e, p=plain: rivals.gower(p, e),  # type: ignore[misc]  # a default in a lambda
+            "strict filtering": lambda e, p=plain: rivals.strict_filter(p, e),  # type: ignore[misc]  # a default in a lambda
         }
         for method, rank in methods.items():
             few = finds if method in {"ours", "the rule before"} else finds[: len(finds) // 3]
@@ -259,11 +259,11 @@ def speed(_tables: list[Both], scale: float, _seed: int) -> None:
         simulator = Simulator(reference, 1)
         for n in (10, 30, 100):
             finds = [e for _, e in simulator.finds([t.id for t in reference.taxa], 20, n, USUAL)]
-            ours = _best_of(lambda f=finds, p=prepared: [weigh(e, p).standing for e in f])
+            ours = _best_of(lambda f=finds, p=prepared: [weigh(e, p).standing for e in f])  # type: ignore[misc]  # a default in a lambda
             told = f"  {taxa} taxa, {n:3} records: {ours / len(finds) * 1e3:6.2f} ms"
             if before is not None and plain is not None:
-                old = _best_of(lambda f=finds, b=before: [b.judge(records_of(e, b.table)) for e in f])
-                bayes = _best_of(lambda f=finds, p=plain: [rivals.naive_bayes(p, e) for e in f])
+                old = _best_of(lambda f=finds, b=before: [b.judge(records_of(e, b.table)) for e in f])  # type: ignore[misc]  # a default in a lambda
+                bayes = _best_of(lambda f=finds, p=plain: [rivals.naive_bayes(p, e) for e in f])  # type: ignore[misc]  # a default in a lambda
                 told += f", {ours / old:.2f} times before, {ours / bayes:.2f} times naive Bayes"
             print(told, flush=True)
     start = time.process_time()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
 from catalog_gui import assets
@@ -20,7 +22,7 @@ from catalog_gui.presenting.canvas.words import Readings, read_marks
 SCALE = Mark("s", "p", MarkKind.SCALE, ((0, 0), (100, 0)), length_mm=10.0, length_u_mm=0.1)
 
 
-def line(key: str, length: float, **more: str) -> Mark:
+def line(key: str, length: float, **more: Any) -> Mark:
     return Mark(key, "p", MarkKind.LINE, ((0, 50), (length, 50)), **more)
 
 

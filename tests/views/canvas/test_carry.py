@@ -8,7 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from defusedxml import ElementTree
+from defusedxml import ElementTree  # type: ignore[import-untyped]
 from PIL import Image
 from PySide6.QtGui import QColor, QImage, QPainter
 from PySide6.QtSvg import QSvgRenderer
@@ -47,7 +47,7 @@ def ready(
     hands: Hands, canvas: CanvasView, bench: Bench, catalogue: Catalogue, tmp_path: Path
 ) -> Callable[[], Path]:
     """Five marks on a picture that lies on its side, and a folder to hand them over to."""
-    bench.marks_out = MarkFiles()  # type: ignore[attr-defined]
+    bench.marks_out = MarkFiles()
     with catalogue.step("Marks") as work:
         for mark in MARKS:
             annotate.put_mark(work, mark)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QMenu
 
 from catalog_gui.annotation.marks import MarkKind
 from catalog_gui.domain.feature import Vocabulary
@@ -205,9 +206,9 @@ def test_a_cut_out_without_a_part_asks_for_one(hands: Hands, canvas: CanvasView)
     hands.settle()
     hands.tool("X")
     hands.drag((100, 100), (400, 300))
-    menu = canvas.findChild(object, "canvas-cutout-menu")
+    menu = canvas.findChild(QMenu, "canvas-cutout-menu")
     assert menu is not None
-    action = next(one for one in menu.actions() if one.text() == "base")  # type: ignore[attr-defined]
+    action = next(one for one in menu.actions() if one.text() == "base")
     action.trigger()
     (mark,) = hands.marks()
     assert (mark.kind, mark.part) == (K.CROP, "base")

@@ -19,7 +19,7 @@ from catalog_gui.domain.foray import Group
 from catalog_gui.domain.photo import Photo
 from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.photos.cached_pictures import CachedPictures
-from catalog_gui.settings import Preferences
+from catalog_gui.settings import Preferences, Theme
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.canvas.picture_item import halved
 from catalog_gui.views.canvas.view import CanvasView
@@ -43,7 +43,7 @@ def disk_bench(catalogue: Catalogue, reference: Reference, tmp_path: Path) -> It
         files=None,  # type: ignore[arg-type]
         pictures=PictureSource(CachedPictures(catalogue.previews)),
         reference=reference,
-        preferences=Preferences(theme="light"),
+        preferences=Preferences(theme=Theme.LIGHT),
         surroundings=Surroundings(lambda: EVENING, lambda: f"id-{next(count):05d}"),
         keep_preferences=lambda _: None,
     )

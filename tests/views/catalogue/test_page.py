@@ -24,10 +24,11 @@ from catalog_gui.itemmodels.found_table import DAY, HAZARD, MATCHED, NAME, NUMBE
 from catalog_gui.lookalikes.reference import Reference, Severity
 from catalog_gui.presenting.catalogue.searches import COMBINED, EXAMPLES
 from catalog_gui.presenting.catalogue.words import due_words, hazard_words, severity_of
-from catalog_gui.settings import Preferences
+from catalog_gui.settings import Preferences, ScreenGrid, Units
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.catalogue.found_list import rows_in_sight
-from catalog_gui.views.catalogue.page import FORAYS, LIST, PICTURES, PLAN, CataloguePage
+from catalog_gui.views.catalogue.front import FORAYS, LIST, PICTURES, PLAN
+from catalog_gui.views.catalogue.page import CataloguePage
 from catalog_gui.views.catalogue.ways import fill_ways
 from tests.views.catalogue.conftest import EVENING, MANY
 from tests.views.plain import plain_bench
@@ -220,7 +221,9 @@ def test_the_card_follows_her_grid_and_units(page: CataloguePage, bench: Bench, 
         "Not looked at: gills, stem, ring, base",
     )
     bench.set_preferences(
-        replace(bench.preferences, grid="British", units="centimetre", date_format="yyyy-MM-dd")
+        replace(
+            bench.preferences, grid=ScreenGrid("British"), units=Units("centimetre"), date_format="yyyy-MM-dd"
+        )
     )
     page.mark_stale()
     settle(page)
@@ -334,10 +337,13 @@ def test_tally_of_any_foray(page: CataloguePage, settle: Settle) -> None:
     settle(page)
     assert page.tally.foray_id == "old"
     assert lines.topLevelItem(0).text(0) == "Cantharellus cibarius"
-    page.bench.do("Nothing much", lambda work: work.forays.put(replace(work.forays.get("many"), note="x")))  # type: ignore[type-var]
+    page.bench.do(
+        "Nothing much",
+        lambda work: work.forays.put(*(replace(f, note="x") for f in work.forays.where(id="many"))),
+    )
     settle(page)
     assert page.tally.foray_id == "old"  # a change elsewhere leaves her choice alone
-    lines.setCurrentItem(lines.topLevelItem(0))
+    lines.setCurrentItem(lines.topLevelItem(0))  # type: ignore[arg-type]  # it is there
     QTest.keyClick(lines, Qt.Key.Key_Return)
     settle(page)
     assert page.search.field.text() == 'taxon: Cantharellus cibarius, foray: "Spring walk"'
@@ -351,7 +357,7 @@ def test_tasks_are_done_by_key_one_after_the_other_and_taken_back(
     assert dues == ["1 h 40 min late", "in 60 min", "no time set"]
     assert words(page, "tasks-title") == "3 open tasks, 1 overdue"
     page.tasks.setFocus()
-    page.tasks.setCurrentItem(page.tasks.topLevelItem(0))
+    page.tasks.setCurrentItem(page.tasks.topLevelItem(0))  # type: ignore[arg-type]  # it is there
     QTest.keyClick(page.tasks, Qt.Key.Key_Space)
     settle(page)
     assert page.tasks.topLevelItemCount() == 2
@@ -466,7 +472,7 @@ def test_what_is_typed_is_kept_while_it_is_typed(
 
 def test_a_line_of_a_foray_finds_its_specimens(page: CataloguePage, settle: Settle) -> None:
     page.show_view(FORAYS)
-    page.forays.lines.setCurrentItem(page.forays.lines.topLevelItem(2))
+    page.forays.lines.setCurrentItem(page.forays.lines.topLevelItem(2))  # type: ignore[arg-type]  # it is there
     settle(page)
     assert page.tally.foray_id == "old"
     QTest.keyClick(page.forays.lines, Qt.Key.Key_Return)

@@ -16,7 +16,7 @@ from catalog_gui.domain.foray import Foray, Group
 from catalog_gui.domain.photo import Photo
 from catalog_gui.domain.specimen import Determination, Specimen
 from catalog_gui.lookalikes.reference import Reference
-from catalog_gui.settings import Preferences
+from catalog_gui.settings import Preferences, Theme
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.compare.page import ComparePage
 from tests.views.plain import plain_bench
@@ -114,7 +114,7 @@ def bench(tmp_path: Path, reference: Reference, qapp: object) -> Iterator[Bench]
             Determination("d1", "volva-seen", "Amanita verna", "amanita-verna", entered_at=NOON)
         )
     records.close()
-    made = plain_bench(catalogue, reference, NOON, preferences=Preferences(theme="light"))
+    made = plain_bench(catalogue, reference, NOON, preferences=Preferences(theme=Theme.LIGHT))
     yield made
     made.close()
 

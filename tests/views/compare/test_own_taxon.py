@@ -125,7 +125,7 @@ def test_what_is_refused_is_said_in_the_page_and_nothing_is_lost(
     dialog.sizes.numbers[1].setText("wide")
     dialog.sizes.add_row()
     assert "'wide' is not a number." in dialog.told.text()
-    assert not own_bench.own_pack.steps()  # type: ignore[union-attr]
+    assert not own_bench.own_pack.steps()
 
 
 def test_a_table_broken_by_hand_is_named_with_file_line_and_column(
@@ -188,7 +188,7 @@ def test_every_control_has_a_name_and_a_purpose(dialog: OwnTaxonDialog) -> None:
             named = control if control.objectName() else control.parentWidget()
             assert named is not None
             assert named.objectName()
-            assert named.accessibleName() or control.text()
+            assert named.accessibleName() or control.text()  # type: ignore[attr-defined]
 
 
 def test_another_pack_is_read_at_once_and_a_broken_one_is_not_kept(

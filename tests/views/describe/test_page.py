@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import timedelta
+from typing import Any
 
 import pytest
 from PySide6.QtCore import QEvent, QMimeData, QPoint, QPointF, Qt
@@ -283,7 +284,7 @@ def test_a_picture_dropped_on_a_panel_stands_for_it(page: DescribePage, settle: 
     data = QMimeData()
     data.setData(PHOTO_MIME, b"p1")
     for kind in (QDragEnterEvent, QDropEvent):
-        place = QPoint(20, 20) if kind is QDragEnterEvent else QPointF(20, 20)
+        place: Any = QPoint(20, 20) if kind is QDragEnterEvent else QPointF(20, 20)
         event = kind(
             place, Qt.DropAction.CopyAction, data, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier
         )

@@ -15,7 +15,7 @@ from catalog_gui import assets
 from catalog_gui.catalogue.store import Catalogue, open_catalogue
 from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.outputs.papers import PaperMaker
-from catalog_gui.settings import Preferences
+from catalog_gui.settings import PlacePrecision, Preferences, Theme
 from catalog_gui.views import theme
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.outputs.page import HandOnPage
@@ -43,7 +43,8 @@ def fonts(qapp: object) -> list[str]:
 def catalogue(tmp_path: Path, world: ModuleType) -> Iterator[Catalogue]:
     made = open_catalogue(tmp_path / "catalogue", now=world.counted().now)
     world.plant(made, tmp_path)
-    return made
+    yield made
+    made.close()
 
 
 @pytest.fixture
@@ -55,7 +56,7 @@ def bench(
         files=None,  # type: ignore[arg-type]  # this page opens no picture files by itself
         pictures=PictureSource(world.Files()),
         reference=reference,
-        preferences=Preferences(theme="light", place_precision="1 km"),
+        preferences=Preferences(theme=Theme.LIGHT, place_precision=PlacePrecision("1 km")),
         surroundings=world.counted(),
         keep_preferences=lambda _: None,
         papers=PaperMaker(catalogue.papers),

@@ -16,6 +16,7 @@ from PySide6.QtWidgets import QMessageBox, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from catalog_gui.domain.last_look import LastLook
+from catalog_gui.domain.ledger import HandedOn
 from catalog_gui.domain.page import A4_MM, LETTER_MM, Paper, Text, Weight
 from catalog_gui.domain.problem import BadInput, Cancelled
 from catalog_gui.views.bench import Bench
@@ -83,10 +84,10 @@ def test_what_was_printed_is_noted(
         page.hand_over.print_on(printer_into(target))
     assert "1 page" in said.args[0]
     assert len(PdfReader(target).pages) == 1
-    kept: list[object] = []
+    kept: list[tuple[HandedOn, ...]] = []
     bench.read(lambda work: work.handed_on.all(), kept.append)
     qtbot.waitUntil(lambda: bool(kept), timeout=PATIENCE)
-    (entry,) = kept[0]  # type: ignore[misc]
+    (entry,) = kept[0]
     assert entry.what == "Emergency page"
     assert entry.target.startswith("printed on ")
     assert entry.precision == "no place"
@@ -135,7 +136,7 @@ def test_after_saving_the_file_and_its_folder_can_be_opened(
     assert opener.isVisible()
     assert folder.isVisible()
     desktop = Desktop()
-    QDesktopServices.setUrlHandler("file", desktop, "take")
+    QDesktopServices.setUrlHandler("file", desktop, b"take")
     try:
         opener.click()
         folder.click()

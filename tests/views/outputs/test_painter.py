@@ -139,7 +139,7 @@ def test_fonts_are_embedded_and_text_can_be_found(tmp_path: Path) -> None:
         assert unicode == "yes", line
     assert any("SourceS" in line for line in lines)
     assert "Amanita cf. phalloides" in text_of(target)
-    assert PdfReader(target).metadata.title == "Fonts"  # type: ignore[union-attr]
+    assert PdfReader(target).metadata.title == "Fonts"
 
 
 @pytest.mark.parametrize("size", [A4_MM, LETTER_MM])

@@ -7,7 +7,7 @@ import pytest
 from catalog_gui.domain.foray import Place
 from catalog_gui.geo.position import Position
 from catalog_gui.presenting.words import place_words, size_words, written_day
-from catalog_gui.settings import Preferences
+from catalog_gui.settings import Preferences, ScreenGrid, Units
 from catalog_gui.views.preferences import CHOICES
 
 
@@ -24,21 +24,21 @@ from catalog_gui.views.preferences import CHOICES
     ],
 )
 def test_sizes(low: float | None, high: float | None, unit: str, units: str, words: str) -> None:
-    assert size_words(low, high, unit, Preferences(units=units)) == words
+    assert size_words(low, high, unit, Preferences(units=Units(units))) == words
 
 
 def test_places_in_every_grid_she_can_choose() -> None:
     # The worked example of the Ordnance Survey's guide to coordinate systems,
     # TG 51409 13177; its WGS 84 position is written from memory.
     place = Place(Position(52.6579786, 1.7160517), 4.0)
-    written = {grid: place_words(place, Preferences(grid=grid)) for grid in CHOICES["grid"]}
+    written = {grid: place_words(place, Preferences(grid=ScreenGrid(grid))) for grid in CHOICES["grid"]}
     assert written["latitude and longitude"] == place_words(place) == "52.65798, 1.71605 ± 4 m"
     assert written["British"].replace(" ", "").startswith("TG514131")
     assert written["Irish"] == written["British"]  # the usual grid of the place
     assert written["UTM"].startswith("31U")
     assert written["MGRS"].startswith("31U")
     assert all(words.endswith(" ± 4 m") for words in written.values())
-    assert place_words(None, Preferences(grid="British")) == "no place"
+    assert place_words(None, Preferences(grid=ScreenGrid("British"))) == "no place"
 
 
 def test_days() -> None:

@@ -16,8 +16,9 @@ from catalog_gui.views.intake import Intake
 from catalog_gui.views.sort.page import SortPage
 from catalog_gui.workflows.weigh_looks import LABEL
 from tests.views.sort.conftest import Hands
+from tests.workflows.conftest import FakeFiles
 from tests.workflows.test_tell_cameras_apart import two_bodies
-from tests.workflows.test_weigh_looks import FINDS, FakeFiles, alike, day
+from tests.workflows.test_weigh_looks import FINDS, alike, day
 
 __all__ = ["day"]
 

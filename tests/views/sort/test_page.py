@@ -16,6 +16,7 @@ from catalog_gui.domain.photo import WrittenTime
 from catalog_gui.presenting.sort.reader import read_state
 from catalog_gui.presenting.sort.state import SortState
 from catalog_gui.presenting.sort.words import walk_words
+from catalog_gui.settings import ScreenGrid
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.sort.page import SortPage
 from tests.views.sort.conftest import FRIENDS, WALK, Hands
@@ -219,7 +220,7 @@ def test_the_keys_work_on_the_trail_at_once(hands: Hands, bench: Bench) -> None:
 def test_places_are_written_in_her_grid(hands: Hands, bench: Bench) -> None:
     """52.0 N 1.0 W lies in the square SP of the British grid (letters of the Ordnance Survey's 100 km squares)."""
     assert "52.000" in hands.state.rows[0].place
-    bench.set_preferences(replace(bench.preferences, grid="British"))
+    bench.set_preferences(replace(bench.preferences, grid=ScreenGrid("British")))
     hands.settle()
     assert hands.state.rows[0].place.startswith("SP")
     assert hands.state.rows[0].place in hands.page.trail.words_at(
