@@ -21,6 +21,10 @@ class PictureRefused(Problem):
     """A file that cannot be taken in as a picture; nothing is changed by refusing it."""
 
 
+class PictureSuspected(PictureRefused):
+    """A picture during whose decoding the program ended; it is decoded again only when the user asks for it."""
+
+
 class BadInput(Problem):
     """Typed or handed-over input that cannot be read."""
 

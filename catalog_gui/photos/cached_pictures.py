@@ -10,6 +10,7 @@ from PIL import Image
 from catalog_gui.domain.photo import Photo, Raster
 from catalog_gui.domain.problem import PictureRefused
 from catalog_gui.photos import pixels
+from catalog_gui.photos.in_hand import InHand
 from catalog_gui.photos.looks import KeptLooks, key_of
 from catalog_gui.photos.previews import Previews
 
@@ -22,6 +23,7 @@ class CachedPictures:
 
     def __init__(self, folder: Path) -> None:
         self._previews = Previews(str(folder))
+        self._in_hand = InHand(folder)
         self.looks = KeptLooks(self._previews)
         """How alike pictures look that were shown once."""
 
@@ -31,7 +33,8 @@ class CachedPictures:
         if kept is not None:
             return self._looked_at(photo, _decoded(kept, photo))
         try:
-            found = pixels.embedded_preview(photo.path)
+            with self._in_hand.decoding(key_of(photo), photo.path):
+                found = pixels.embedded_preview(photo.path)
         except PictureRefused:
             return None
         return self._looked_at(photo, _raster(found)) if found is not None else None
@@ -39,7 +42,10 @@ class CachedPictures:
     def look(self, photo: Photo, edge: int) -> Raster:
         """A sharp picture, kept for the next time. A picture that is gone is shown from what was kept."""
         try:
-            jpeg = self._previews.get(photo.path, key_of(photo), _kept_edge(edge))
+            jpeg = self._previews.kept(key_of(photo), _kept_edge(edge))
+            if jpeg is None:
+                with self._in_hand.decoding(key_of(photo), photo.path):
+                    jpeg = self._previews.get(photo.path, key_of(photo), _kept_edge(edge))
             return self._looked_at(photo, _decoded(jpeg, photo))
         except PictureRefused:
             for other in sorted(KEPT_EDGES, key=lambda size: abs(size - edge)):
@@ -53,14 +59,21 @@ class CachedPictures:
         width, height = photo.upright_size
         if width * height > most_pixels:
             edge = int(max(width, height) * (most_pixels / (width * height)) ** 0.5)
-            return _raster(pixels.thumbnail(photo.path, edge))
-        return _raster(pixels.upright(photo.path))
+            with self._in_hand.decoding(key_of(photo), photo.path):
+                return _raster(pixels.thumbnail(photo.path, edge))
+        with self._in_hand.decoding(key_of(photo), photo.path):
+            return _raster(pixels.upright(photo.path))
 
     def piece(self, photo: Photo, box: tuple[float, float, float, float], edge: int) -> Raster:
         """The part inside box (left, top, right, bottom), longer side at most `edge`."""
         left, top, right, bottom = box
         whole = (int(left), int(top), max(1, round(right - left)), max(1, round(bottom - top)))
-        return _raster(pixels.region(photo.path, whole, edge))
+        with self._in_hand.decoding(key_of(photo), photo.path):
+            return _raster(pixels.region(photo.path, whole, edge))
+
+    def try_again(self, photo: Photo) -> None:
+        """Decode a picture again during whose decoding the program ended."""
+        self._in_hand.allow(key_of(photo))
 
     def _looked_at(self, photo: Photo, raster: Raster) -> Raster:
         self.looks.take(photo, raster)

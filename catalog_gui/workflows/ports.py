@@ -286,6 +286,10 @@ class Pictures(Protocol):
         """The part inside box (left, top, right, bottom in upright full-size pixels), longer side at most `edge`."""
         ...
 
+    def try_again(self, photo: Photo) -> None:
+        """Decode a picture again that was left alone because the program ended over it (PictureSuspected)."""
+        ...
+
 
 class Papers(Protocol):
     """Makes papers, as page data, of facts that are already as coarse as their reader may know them."""

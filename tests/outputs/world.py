@@ -77,6 +77,9 @@ class Files:
     def _raster(self, image: Image.Image, scale: float) -> Raster:
         return Raster(image.width, image.height, image.tobytes(), scale)
 
+    def try_again(self, photo: Photo) -> None:
+        pass
+
     def first_look(self, photo: Photo, edge: int) -> Raster | None:
         return None
 

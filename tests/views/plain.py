@@ -25,6 +25,9 @@ class PlainPictures:
             raise PictureRefused("The file is gone.", path=photo.path)
         return Raster(edge, edge * 3 // 4, b"\x80" * (edge * (edge * 3 // 4) * 3), edge / 400)
 
+    def try_again(self, photo: Photo) -> None:
+        pass
+
     def first_look(self, photo: Photo, edge: int) -> Raster | None:
         return None
 

@@ -169,6 +169,9 @@ class Small:
     def __init__(self) -> None:
         self.asked: list[str] = []
 
+    def try_again(self, photo: Photo) -> None:
+        pass
+
     def first_look(self, photo: Photo, edge: int) -> Raster | None:
         self.asked.append(photo.id)
         if photo.id == "bad":

@@ -7,7 +7,7 @@ from dataclasses import replace
 from PySide6.QtCore import QObject, QRectF, QTimer, Signal
 
 from catalog_gui.domain.photo import Photo
-from catalog_gui.domain.problem import Cancelled
+from catalog_gui.domain.problem import Cancelled, PictureSuspected
 from catalog_gui.jobs.worker_queue import Reporter, Ticket, WorkerQueue
 from catalog_gui.presenting.failure import failure_reason
 from catalog_gui.views.canvas.picture_item import Level, PictureItem, level_of, levels_of
@@ -27,6 +27,7 @@ class PictureLoader(QObject):
 
     came = Signal(bool)  # something new can be seen; True when it is the whole picture
     refused = Signal(str)
+    suspected = Signal(Photo)  # it is decoded only after the user asked for it
 
     def __init__(
         self, pictures: PictureSource, item: PictureItem, queue: WorkerQueue, parent: QObject
@@ -46,8 +47,8 @@ class PictureLoader(QObject):
         pictures.ready.connect(self._on_ready)
         pictures.refused.connect(self._on_refused)
 
-    def open(self, photo: Photo) -> None:
-        """Forget the last picture and fetch this one."""
+    def open(self, photo: Photo, *, again: bool = False) -> None:
+        """Forget the last picture and fetch this one; `again` even if the program ended over it before."""
         self.stop()
         self._photo = photo
         self._item.begin(photo.upright_size)
@@ -56,12 +57,16 @@ class PictureLoader(QObject):
         decoder = self._pictures.decoder
 
         def call(reporter: Reporter) -> tuple[Level, ...]:
+            if again:
+                decoder.try_again(photo)
             first = level_of(decoder.whole(photo))
             reporter.check()
             reporter.progress(first)
             return levels_of(first, reporter)
 
         def shown(level: object) -> None:
+            if again:
+                self._pictures.forget(photo.id)
             if self._photo is photo and isinstance(level, Level):
                 self._item.set_levels((level,))
                 self.came.emit(True)
@@ -73,6 +78,8 @@ class PictureLoader(QObject):
         def failed(error: Exception) -> None:
             if self._photo is photo and not isinstance(error, Cancelled):
                 self.refused.emit(failure_reason(error))
+                if isinstance(error, PictureSuspected):
+                    self.suspected.emit(photo)
 
         self._ticket = self._queue.submit(call, done=done, failed=failed, progress=shown)
 

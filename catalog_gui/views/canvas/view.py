@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QFocusEvent
-from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QMessageBox, QSizePolicy, QVBoxLayout, QWidget
 from shiboken6 import isValid
 
 from catalog_gui.annotation.colour import PatchColour
 from catalog_gui.annotation.marks import Mark, MarkKind
 from catalog_gui.domain.ledger import Changed
+from catalog_gui.domain.photo import Photo
 from catalog_gui.jobs.worker_queue import WorkerQueue
 from catalog_gui.presenting.canvas.colour import read_colour
 from catalog_gui.presenting.canvas.look import BY_ID
@@ -123,6 +124,7 @@ class CanvasView(QWidget):
         self.carry.read.connect(self.marking.bring_in)
         self.loader.came.connect(self._on_picture)
         self.loader.refused.connect(self._on_refused)
+        self.loader.suspected.connect(self._ask_again)
         side.part_chosen.connect(self._on_part)
         side.feature_chosen.connect(self._on_feature)
         side.tilt_changed.connect(self._on_tilt)
@@ -265,6 +267,36 @@ class CanvasView(QWidget):
         self._refusal = reason
         kept = " You see the preview kept in the catalogue." if self.surface.picture.anything else ""
         self._tell(f"{reason} It was at {photo.path}.{kept}")
+
+    def _ask_again(self, photo: Photo) -> None:
+        """Ask whether to decode a picture over which the program ended, without making the window wait."""
+        box = QMessageBox(self)
+        box.setObjectName("decode-again")
+        box.setWindowTitle("Try this picture again?")
+        box.setIcon(QMessageBox.Icon.NoIcon)
+        box.setTextFormat(Qt.TextFormat.PlainText)
+        box.setText(f"The program ended while it was decoding {photo.name}.")
+        box.setInformativeText(
+            "It may have been chance, or the picture may take more memory than there is. All that you changed is "
+            "saved."
+        )
+        again = box.addButton("Try it again", QMessageBox.ButtonRole.AcceptRole)
+        leave = box.addButton("Leave it alone", QMessageBox.ButtonRole.RejectRole)
+        box.setDefaultButton(leave)
+        box.setEscapeButton(leave)
+
+        def closed(_result: int) -> None:
+            box.deleteLater()
+            if (
+                box.clickedButton() is again
+                and self._state.photo is not None
+                and self._state.photo.id == photo.id
+            ):
+                self._refusal = ""
+                self.loader.open(photo, again=True)
+
+        box.finished.connect(closed)
+        QMessageBox.open(box)
 
     def _on_tool(self, tool_id: str) -> None:
         tool = self.rail.show_tool(tool_id)

@@ -32,6 +32,9 @@ class MadePictures:
     def _plain(self, width: int, height: int, scale: float) -> Raster:
         return Raster(width, height, bytes(BROWN) * (width * height), scale)
 
+    def try_again(self, photo: Photo) -> None:
+        pass
+
     def first_look(self, photo: Photo, edge: int) -> Raster | None:
         return None
 

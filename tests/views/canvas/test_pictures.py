@@ -10,6 +10,7 @@ import pytest
 from PIL import Image
 from PySide6.QtCore import QPoint, QRectF, Qt
 from PySide6.QtGui import QColor, QImage
+from PySide6.QtWidgets import QMessageBox
 from pytestqt.qtbot import QtBot
 
 from catalog_gui.annotation.marks import Mark, MarkKind
@@ -19,6 +20,7 @@ from catalog_gui.domain.foray import Group
 from catalog_gui.domain.photo import Photo
 from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.photos.cached_pictures import CachedPictures
+from catalog_gui.photos.in_hand import InHand
 from catalog_gui.settings import Preferences, Theme
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.canvas.picture_item import halved
@@ -217,3 +219,42 @@ def test_another_picture_while_the_first_is_decoded(
     assert whole is not None
     assert (whole.image.width(), whole.image.height()) == (400, 600)
     assert [mark.id for mark in hands.surface.marks()] == ["m"]
+
+
+def test_a_picture_that_ended_the_program_is_decoded_only_after_a_yes(
+    tmp_path: Path,
+    keep: Callable[[Photo], None],
+    disk_canvas: CanvasView,
+    disk_bench: Bench,
+    catalogue: Catalogue,
+    qtbot: QtBot,
+) -> None:
+    path = tmp_path / "over.jpg"
+    write(path, 1)
+    photo = Photo("over", str(path), width=400, height=300, quick_key="ab" * 8)
+    keep(photo)
+    decoder = disk_bench.pictures.decoder
+    assert isinstance(decoder, CachedPictures)
+    with decoder._in_hand.decoding("ab" * 8, str(path)):
+        found = InHand(catalogue.previews)  # as the next start would find it
+    decoder._in_hand = found
+
+    def asked() -> QMessageBox:
+        qtbot.waitUntil(
+            lambda: disk_canvas.findChild(QMessageBox, "decode-again") is not None, timeout=20_000
+        )
+        box = disk_canvas.findChild(QMessageBox, "decode-again")
+        assert isinstance(box, QMessageBox)
+        return box
+
+    disk_canvas.open("over", "s", "cap")
+    box = asked()
+    assert "over.jpg" in box.text()
+    assert box.defaultButton().text() == "Leave it alone"
+    box.defaultButton().click()
+    qtbot.waitUntil(lambda: disk_canvas.findChild(QMessageBox, "decode-again") is None, timeout=20_000)
+    assert disk_canvas.surface.picture.whole is None
+    disk_canvas.open("p", "s", "cap")
+    disk_canvas.open("over", "s", "cap")
+    next(one for one in asked().buttons() if one.text() == "Try it again").click()
+    qtbot.waitUntil(lambda: disk_canvas.surface.picture.whole is not None, timeout=20_000)
