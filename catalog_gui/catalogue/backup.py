@@ -79,7 +79,10 @@ def make_copy(
     exists, a disk that is full or cannot be written, and Cancelled; no half file is left in any case.
     """
     if target.exists():
-        raise Problem("There is already a file of this name; nothing was overwritten.", path=str(target))
+        raise Problem(
+            "There is already a file of this name; nothing was overwritten. Choose another name.",
+            path=str(target),
+        )
     part = target.with_name(target.name + ".part")
     database = target.with_name(target.name + ".sqlite.part")
     try:
@@ -92,7 +95,10 @@ def make_copy(
             part.unlink(missing_ok=True)
             database.unlink(missing_ok=True)
     except (OSError, sqlite3.Error) as error:
-        raise Problem(f"{sentence(error)}. The safety copy was not made.", path=str(target)) from error
+        raise Problem(
+            f"{sentence(error)}. The safety copy was not made; choose another place for it, or try again.",
+            path=str(target),
+        ) from error
     return report
 
 
@@ -225,7 +231,10 @@ def scheduled_copy(
             path for path in folder.iterdir() if _NAMED_BY_TIME.fullmatch(path.name) and path.name < name
         )
     except OSError as error:
-        raise Problem(f"{sentence(error)}. The safety copy was not made.", path=str(folder)) from error
+        raise Problem(
+            f"{sentence(error)}. The safety copy was not made; choose another place for it, or try again.",
+            path=str(folder),
+        ) from error
     if there and there[-1].name > f"finds-{now - every:%Y-%m-%d-%H%M%S}.zip":
         return None
     report = make_copy(

@@ -72,7 +72,10 @@ def restore(
     """
     try:
         if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-            raise Problem("A copy is only restored into an empty folder; this one is not.", path=str(folder))
+            raise Problem(
+                "A copy is only restored into an empty folder; this one is not. Choose an empty or a new one.",
+                path=str(folder),
+            )
         folder.parent.mkdir(parents=True, exist_ok=True)
         sweep_beside(folder)
         part = Path(tempfile.mkdtemp(prefix=f".{folder.name}-", suffix=".part", dir=folder.parent))
@@ -93,7 +96,9 @@ def restore(
         finally:
             shutil.rmtree(part, ignore_errors=True)
     except OSError as error:
-        raise Problem(f"{sentence(error)}. Nothing was restored.", path=str(folder)) from error
+        raise Problem(
+            f"{sentence(error)}. Nothing was restored; choose another folder, or try again.", path=str(folder)
+        ) from error
 
 
 def verify_copy(
@@ -105,7 +110,7 @@ def verify_copy(
             _read_through(zipped, members, archive, None, progress, cancelled)
             return len(members)
     except OSError as error:
-        raise CopyRefused(f"{sentence(error)}.", path=str(archive)) from error
+        raise CopyRefused(f"{sentence(error)}. Choose another copy.", path=str(archive)) from error
 
 
 @contextlib.contextmanager
@@ -123,7 +128,7 @@ def _opened(archive: Path) -> Iterator[tuple[zipfile.ZipFile, dict[str, Member]]
 
 def _members(zipped: zipfile.ZipFile, archive: Path) -> dict[str, Member]:
     def refuse(words: str) -> CopyRefused:
-        return CopyRefused(f"{words} Nothing was restored.", path=str(archive))
+        return CopyRefused(f"{words} Nothing was restored; choose another copy.", path=str(archive))
 
     listed = zipped.infolist()
     names = [info.filename for info in listed]
@@ -156,7 +161,9 @@ def _members(zipped: zipfile.ZipFile, archive: Path) -> dict[str, Member]:
     if not ours:
         raise refuse("This archive is not a safety copy of a catalogue.")
     if version > VERSION:
-        raise refuse("This copy was made by a newer version of the program.")
+        raise refuse(
+            "This copy was made by a newer version of the program. Bring the program up to date to restore it."
+        )
     if len(names) != len(set(names)) or {*members, MANIFEST} != set(names) or CATALOGUE_FILE not in members:
         raise refuse("The list of contents and the contents do not agree.")
     if any(zipped.getinfo(name).file_size != member.size for name, member in members.items()):
@@ -169,7 +176,7 @@ def _check_room(needed: int, folder: Path) -> None:
     if needed + _ROOM_TO_SPARE > free:
         raise Problem(
             f"The copy needs {needed / 1e6:.0f} MB and the disk has {free / 1e6:.0f} MB free. "
-            "Nothing was restored.",
+            "Nothing was restored; make room, or choose a folder on another disk.",
             path=str(folder),
         )
 
@@ -203,7 +210,7 @@ def _read_through(
                     os.fsync(sink.fileno())
         if size != member.size or digest.hexdigest() != member.sha256:
             raise CopyRefused(
-                f"'{name}' is not what it was when the copy was made. Nothing was restored.",
+                f"'{name}' is not what it was when the copy was made. Nothing was restored; choose another copy.",
                 path=str(archive),
             )
 
@@ -235,7 +242,9 @@ def _check_database(path: Path, archive: Path) -> None:
             lacking = missing(connection)
             sound = connection.execute("PRAGMA quick_check").fetchone()[0] == "ok"
     except sqlite3.Error as error:
-        raise CopyRefused(f"{sentence(error)}. Nothing was restored.", path=str(archive)) from error
+        raise CopyRefused(
+            f"{sentence(error)}. Nothing was restored; choose another copy.", path=str(archive)
+        ) from error
     if ours and sound and lacking:
         raise CopyRefused(
             f"The catalogue in this copy lacks the table '{lacking[0]}'. Nothing was restored; choose an "
@@ -244,6 +253,6 @@ def _check_database(path: Path, archive: Path) -> None:
         )
     if not ours or odd or not sound:
         raise CopyRefused(
-            "The catalogue in this copy is damaged or was tampered with. Nothing was restored.",
+            "The catalogue in this copy is damaged or was tampered with. Nothing was restored; choose another copy.",
             path=str(archive),
         )

@@ -54,7 +54,9 @@ def revision(connection: Connection, path: Path) -> str:
         connection.exec_driver_sql("SELECT version_num FROM alembic_version").scalar() if stamped else None
     )
     if not ours or not found:
-        raise CatalogueRefused("This file holds something else, not a catalogue of finds.", path=str(path))
+        raise CatalogueRefused(
+            "This file holds something else, not a catalogue of finds. Choose another folder.", path=str(path)
+        )
     return str(found)
 
 
@@ -111,7 +113,8 @@ def migrate(
         if broken is not None:
             raise CatalogueRefused(
                 f"Bringing the catalogue up to date would break a link in '{broken[0]}'; "
-                "it was left as it was.",
+                "it was left as it was. Check it with the version of the program that made it, or restore a "
+                "safety copy into an empty folder.",
                 path=str(path),
             )
 

@@ -15,24 +15,47 @@ class NotSaved(Problem):
     """A change that could not be saved; nothing of it was kept and everything from before still stands."""
 
 
+_READ_ONLY = (
+    "The catalogue cannot be written: the folder or the file in it is read-only. Allow writing there, or choose "
+    "another folder"
+)
+_UNKNOWN = (
+    "The catalogue could not be read or written. Try again; if it happens again, check the catalogue "
+    "(Foray > Safety copies and check). Help > What happened holds the details"
+)
 _SENTENCES = (
     ("SQLITE_BUSY", "The catalogue is busy: something else is still saving. Try again in a moment"),
     ("SQLITE_LOCKED", "The catalogue is busy: something else is still saving. Try again in a moment"),
     ("SQLITE_FULL", "The disk is full. Make room on it, then try again"),
-    ("SQLITE_READONLY", "The catalogue cannot be written: the folder or the file in it is read-only"),
-    ("SQLITE_PERM", "The catalogue cannot be written: the folder or the file in it is read-only"),
+    ("SQLITE_READONLY", _READ_ONLY),
+    ("SQLITE_PERM", _READ_ONLY),
     (
         "SQLITE_CANTOPEN",
-        "The catalogue file cannot be opened; the folder may be gone or not allowed to be used",
+        (
+            "The catalogue file cannot be opened; the folder may be gone or not allowed to be used. Put its disk in "
+            "again, or choose another folder"
+        ),
     ),
     ("SQLITE_NOTADB", "This file is not a catalogue, or its beginning is damaged. Restore a safety copy"),
     ("SQLITE_CORRUPT", "The catalogue file is damaged. Restore a safety copy into an empty folder"),
-    ("SQLITE_IOERR", "The disk could not be read or written; it may be full, failing or unplugged"),
+    (
+        "SQLITE_IOERR",
+        (
+            "The disk could not be read or written; it may be full, failing or unplugged. "
+            "Put it in again and make room on it, then try again"
+        ),
+    ),
     (
         "SQLITE_CONSTRAINT_FOREIGNKEY",
-        "The change would leave something pointing at a row that is not there",
+        (
+            "The change would leave something pointing at a row that is not there. Open the page again, then "
+            "make the change again"
+        ),
     ),
-    ("SQLITE_CONSTRAINT", "The change does not fit the catalogue's rules"),
+    (
+        "SQLITE_CONSTRAINT",
+        "The change does not fit the catalogue's rules. Check the catalogue (Foray > Safety copies and check)",
+    ),
 )
 
 
@@ -47,10 +70,15 @@ def sentence(error: BaseException) -> str:
     if "Could not decode to UTF-8" in str(cause):
         return f"A text in the catalogue is damaged. {WAY_OUT[:-1]}"
     if isinstance(cause, PermissionError):
-        return "The folder cannot be written: it is read-only or belongs to somebody else"
+        return (
+            "The folder cannot be written: it is read-only or belongs to somebody else. Allow writing there, or "
+            "choose another folder"
+        )
     if isinstance(cause, OSError) and cause.strerror:
         return f"The disk refused: {cause.strerror}"
-    return f"The catalogue reports: {cause}"
+    if "no such table" in str(cause) or "no such column" in str(cause):
+        return "A part of the catalogue is missing. Restore a safety copy into an empty folder"
+    return _UNKNOWN
 
 
 def refused(error: BaseException, path: Path) -> CatalogueRefused:

@@ -9,6 +9,7 @@ import codecs
 import csv
 import io
 import zipfile
+import zlib
 from pathlib import Path
 from xml.etree.ElementTree import Element
 
@@ -28,8 +29,14 @@ def archive_faults(path: Path) -> tuple[str, ...]:
                 return ("There is no meta.xml.",)
             root = ElementTree.fromstring(archive.read("meta.xml"))
             return tuple(_faults(root, archive, names))
-    except (zipfile.BadZipFile, ElementTree.ParseError, DefusedXmlException, OSError, LookupError) as error:
-        return (f"It cannot be read: {error}.",)
+    except ElementTree.ParseError as error:
+        return (f"meta.xml is damaged from line {error.position[0]} on. Make the archive again.",)
+    except DefusedXmlException:
+        return ("meta.xml declares things that no archive needs (entities). Make the archive again.",)
+    except OSError as error:
+        return (f"It cannot be read: {error.strerror or 'the disk gave no reason'}. Try again.",)
+    except (zipfile.BadZipFile, zlib.error, csv.Error, LookupError, ValueError):
+        return ("It is damaged or is not an archive of records. Make it again.",)
 
 
 def _faults(root: Element, archive: zipfile.ZipFile, names: set[str]) -> list[str]:

@@ -38,7 +38,7 @@ def iri_of(photo: Photo) -> str:
 def text_of(form: str, photo: Photo, marks: Sequence[Mark]) -> str:
     """The file's text. Raises BadInput for a picture without size and for nothing to carry."""
     if not marks:
-        raise BadInput("There are no marks on this picture.")
+        raise BadInput("There are no marks on this picture. Draw one first.")
     if form == SIDECAR:
         return image_region.to_sidecar(marks, (photo.width, photo.height), photo.orientation)
     source = iri_of(photo)
@@ -77,7 +77,9 @@ def carry_out(
 def refuse_original(target: str, photo: Photo) -> None:
     """Raises BadInput where the target is the picture itself."""
     if PurePath(target) == PurePath(photo.path):
-        raise BadInput("That is the original picture; it is never written over.", path=target)
+        raise BadInput(
+            "That is the original picture; it is never written over. Choose another name.", path=target
+        )
 
 
 def _refuse_foreign(files: MarksOut, target: str) -> None:
@@ -108,6 +110,6 @@ def read_in(files: MarksOut, path: str, photo: Photo) -> MarksRead:
     except BadInput as problem:
         raise BadInput(problem.reason, path=path) from problem
     if not found.marks:
-        reasons = " ".join(found.problems) or "There are no marks in this file."
+        reasons = " ".join(found.problems) or "There are no marks in this file. Choose another file."
         raise BadInput(reasons, path=path)
     return found
