@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 from pathlib import Path
 
 from sqlalchemy import Connection
@@ -9,6 +10,8 @@ from sqlalchemy.exc import DatabaseError
 
 from catalog_gui.catalogue.damaged import WAY_OUT
 from catalog_gui.domain.problem import CatalogueRefused, Problem
+
+_log = logging.getLogger(__name__)
 
 
 class NotSaved(Problem):
@@ -78,6 +81,7 @@ def sentence(error: BaseException) -> str:
         return f"The disk refused: {cause.strerror}"
     if "no such table" in str(cause) or "no such column" in str(cause):
         return "A part of the catalogue is missing. Restore a safety copy into an empty folder"
+    _log.error("no sentence is known for this", exc_info=cause)
     return _UNKNOWN
 
 

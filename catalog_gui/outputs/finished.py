@@ -11,7 +11,6 @@ from pathlib import Path
 
 from PIL import Image
 from PIL.ExifTags import IFD
-from pypdf import PdfReader
 
 from catalog_gui.domain.last_look import LastLook
 
@@ -76,6 +75,8 @@ def _workbook(data: bytes) -> Iterator[str]:
 
 def _pdf(data: bytes) -> Iterator[str]:
     """Line by line: what stands below each other in a table is no pair."""
+    from pypdf import PdfReader  # noqa: PLC0415 - loaded only when a paper goes out with no place
+
     reader = PdfReader(io.BytesIO(data))
     for page in reader.pages:
         yield from page.extract_text().splitlines()

@@ -84,3 +84,9 @@ def test_marks_that_cannot_be_carried_say_what_to_do(tmp_path: Path) -> None:
     with pytest.raises(BadInput) as told:
         read_in(MarkFiles(), str(tmp_path / "a.json"), photo)
     assert told.value.path == str(tmp_path / "a.json")
+
+
+def test_what_has_no_sentence_of_its_own_stands_in_the_log(caplog: pytest.LogCaptureFixture) -> None:
+    words = sentence(sqlite3.ProgrammingError("Incorrect number of bindings supplied"))
+    assert "What happened" in words
+    assert "Incorrect number of bindings supplied" in caplog.text
