@@ -44,8 +44,8 @@ def places_left_words(places: Sequence[str]) -> str:
     shown = [f"'{' '.join(words.split())}'" for words in places[:_SHOWN]]
     if len(places) > _SHOWN:
         shown.append(f"{len(places) - _SHOWN} more")
-    what = "This looks" if len(places) == 1 else "These look"
-    return f"{what} like a place: {', '.join(shown)}."
+    what = "This looks like a place" if len(places) == 1 else "These look like places"
+    return f"{what}: {', '.join(shown)}."
 
 
 def usual_place(audience: Audience, usual: Precision) -> Precision:
