@@ -172,7 +172,8 @@ def test_features_use_the_words_of_the_reference() -> None:
         kinds = {r["feature"]: r["kind"] for r in csv.DictReader(f)}
     with (REFERENCE / "states.csv").open(encoding="utf-8", newline="") as f:
         states = {(r["feature"], r["state"]) for r in csv.DictReader(f)}
-    taxa = {r["taxon"] for r in csv.DictReader((REFERENCE / "taxa.csv").open(encoding="utf-8", newline=""))}
+    with (REFERENCE / "taxa.csv").open(encoding="utf-8", newline="") as f:
+        taxa = {r["taxon"] for r in csv.DictReader(f)}
     rows = _table("truth_features.csv")
     assert len({(r["specimen"], r["feature"]) for r in rows}) == len(rows)
     for r in rows:
