@@ -89,7 +89,7 @@ def restore(
             part.chmod(0o755)
             if folder.exists():
                 folder.rmdir()
-            if _all_at_once(len(members)):
+            if sys.platform == "linux" and _all_at_once(len(members)):
                 os.sync()
             part.replace(folder)
             sync_folder(folder.parent)
