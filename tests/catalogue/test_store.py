@@ -10,6 +10,7 @@ import subprocess
 import sys
 import threading
 from collections.abc import Callable
+from contextlib import closing
 from datetime import datetime
 from pathlib import Path
 
@@ -162,6 +163,8 @@ def test_an_empty_file_left_by_a_crash_at_the_very_beginning_becomes_a_catalogue
     with catalogue.step("one") as work:
         work.forays.put(Foray("f", "x"))
     catalogue.close()
+    with closing(open_catalogue(tmp_path, now=now)) as again, again.read() as work:
+        assert work.forays.all() == (Foray("f", "x"),)
 
 
 @pytest.mark.skipif(os.name != "posix" or os.geteuid() == 0, reason="needs a user whom permissions hold back")
@@ -343,4 +346,6 @@ def test_what_a_killed_first_start_left_is_begun_anew(tmp_path: Path, left: byte
         (tmp_path / "finds" / name).mkdir(parents=True)
     if left is not None:
         (tmp_path / "finds" / "catalogue.sqlite").write_bytes(left)
-    open_catalogue(tmp_path / "finds", now=lambda: NOON).close()
+    with closing(open_catalogue(tmp_path / "finds", now=lambda: NOON)) as catalogue, catalogue.read() as work:
+        assert work.forays.all() == ()
+    assert (tmp_path / "finds" / "catalogue.sqlite").stat().st_size > 0

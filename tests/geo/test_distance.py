@@ -145,7 +145,8 @@ def test_walk_of_nine_photographs() -> None:
 
 def test_walk_from_the_files_themselves() -> None:
     """A5.20 to the millimetre, with the fractions of a second that the cameras wrote."""
-    exifread = pytest.importorskip("exifread")
+    import exifread
+
     root = os.environ.get("FORAY_BENCH_PICTURES")
     folder = (Path(root) if root else Path(__file__).parents[3] / "shared" / "pictures") / "gps"
     if not folder.is_dir():
