@@ -10,6 +10,7 @@ import pytest
 
 from catalog_gui.lookalikes import Reference
 from catalog_gui.lookalikes.observations import observations_of
+from catalog_gui.lookalikes.reference import Severity
 from tests.lookalikes.descriptions.build import half, pages_of_the_pack, plain
 from tests.lookalikes.descriptions.published import Published, published, spoilt
 from tests.lookalikes.ready import ready
@@ -44,16 +45,18 @@ def test_no_danger_is_lost(
 
 
 def test_wrong_records_lose_next_to_none(ours: Reference, pages: list[Published]) -> None:
-    """A fifth of the records made wrong: at most 1 in 100 is lost."""
+    """A fifth of the records made wrong: at most 2 in 100 are lost, and nothing that can kill."""
     place = {taxon: i for i, taxon in enumerate(ours.dangerous)}
     prepared, rng = ready(ours), np.random.default_rng(7)
     dangerous = [page for page in pages if page.taxon in place]
-    lost = 0
+    lost: list[str] = []
     for page in dangerous:
         for _ in range(4):
             records = observations_of(spoilt(page.field(ours), ours, 0.2, rng), prepared.table)
-            lost += int(prepared.exclusion.judge(records).excluded[place[page.taxon]])
-    assert lost <= len(dangerous) * 4 / 100
+            if prepared.exclusion.judge(records).excluded[place[page.taxon]]:
+                lost.append(page.taxon)
+    assert len(lost) <= 2 * len(dangerous) * 4 / 100, lost
+    assert not [taxon for taxon in lost if ours.severity_of(taxon) is Severity.FATAL]
 
 
 def test_a_page_excludes_most_of_what_it_is_not(ours: Reference, pages: list[Published]) -> None:
