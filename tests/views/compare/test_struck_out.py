@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QLabel, QMessageBox, QPushButton
 from pytestqt.qtbot import QtBot
 
 from catalog_gui.domain.evidence import Evidence, Standing
+from catalog_gui.domain.feature import Part
 from catalog_gui.lookalikes.reference import Reference
 from catalog_gui.views.bench import Bench
 from catalog_gui.views.compare.page import ComparePage
@@ -33,12 +34,7 @@ REST = [
 ]
 
 
-HOLDING = [
-    ("base.volva", "sac"),
-    ("cap.surface", "scaly"),
-    ("whole.growth", "tuft"),
-    ("smell.kind", "apricot"),
-]
+UNSTEADY = frozenset({Part.PLACE, Part.SEASON, Part.SMELL, Part.TASTE})
 
 
 def holding(reference: Reference, bench: Bench) -> Evidence:
@@ -46,12 +42,15 @@ def holding(reference: Reference, bench: Bench) -> Evidence:
     find = [Evidence(f, "", f, standing, states) for f, standing, states in FINDS["chanterelle-like"]]
     rest = [*find, *(Evidence(f, "", f, Standing.SEEN, (s,)) for f, s in REST)]
     without = {h.taxon.id for h in weigh_find(rest, bench.prepare(reference)).weighing.hazards}
-    for feature, state in HOLDING:
-        extra = Evidence("extra", "chanterelle-like", feature, Standing.SEEN, (state,))
-        if {
-            h.taxon.id for h in weigh_find([*rest, extra], bench.prepare(reference)).weighing.hazards
-        } - without:
-            return extra
+    known = {evidence.feature for evidence in rest}
+    for feature in reference.vocabulary.features:
+        if feature.kind != "states" or feature.id in known or feature.part in UNSTEADY:
+            continue
+        for state in reference.vocabulary.states_of(feature.id):
+            extra = Evidence("extra", "chanterelle-like", feature.id, Standing.SEEN, (state.id,))
+            held = weigh_find([*rest, extra], bench.prepare(reference)).weighing.hazards
+            if {h.taxon.id for h in held} - without:
+                return extra
     raise AssertionError("None of these holds anything in.")
 
 
