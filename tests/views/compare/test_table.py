@@ -450,21 +450,26 @@ def test_keys_of_the_page_are_no_keys_of_the_window(page: ComparePage) -> None:
     assert not [key for key in keys if key.startswith("Alt+")]
 
 
-def test_small_rows_keep_the_chosen_one_whole(page: ComparePage, show: Show, settle: Settle) -> None:
+def test_small_rows_keep_the_chosen_one_whole(
+    page: ComparePage, show: Show, settle: Settle, qtbot: QtBot
+) -> None:
     show("base-missing")
     lay(page, settle, "amanita-phalloides", "galerina-marginata", "amanita-citrina")
     table = page.table
     table.set_large(False)
     row = next(r for r in range(table.rowCount()) if table._height_of(r) == 22 and table.opened(r) is False)
-    heights = {table.rowHeight(r) for r in range(table.rowCount()) if r != table.currentIndex().row()}
-    assert max(heights) <= 24
+
+    def heights() -> set[int]:
+        return {table.rowHeight(r) for r in range(table.rowCount()) if r != table.currentIndex().row()}
+
+    qtbot.waitUntil(lambda: max(heights()) <= 24, timeout=PATIENCE)  # rows are measured a few at a time
     tall = next(r for r, e in enumerate(table.rows.rows) if isinstance(e, PartRow) and e.pictures)
     table.setCurrentIndex(table.rows.index(tall, 1))
     assert table.rowHeight(tall) == 102
     table.setCurrentIndex(table.rows.index(row, 1))
     assert table.rowHeight(tall) == 24
     table.set_large(True)
-    assert table.rowHeight(tall) == 102
+    qtbot.waitUntil(lambda: table.rowHeight(tall) == 102, timeout=PATIENCE)
     assert page.bar.large.isChecked()
 
 

@@ -136,7 +136,7 @@ def test_after_saving_the_file_and_its_folder_can_be_opened(
     assert opener.isVisible()
     assert folder.isVisible()
     desktop = Desktop()
-    QDesktopServices.setUrlHandler("file", desktop, b"take")
+    QDesktopServices.setUrlHandler("file", desktop, "take")  # type: ignore[arg-type]  # Qt takes the name as text
     try:
         opener.click()
         folder.click()

@@ -64,6 +64,7 @@ def test_a_killed_program_leaves_no_draft(tmp_path: Path) -> None:
     assert process.stdout.readline() == b"1\n"  # a page is painted; on Linux its draft has no name yet
     process.send_signal(signal.SIGKILL)
     process.wait()
+    process.stdout.close()
     end = time.monotonic() + 30
     while list(folder.iterdir()) and time.monotonic() < end:
         time.sleep(0.05)
