@@ -522,9 +522,9 @@ class Builder:
         for row in self.taxa:
             taxon = row["taxon"]
             read: dict[str, list[Row]] = defaultdict(list)
-            for name in self.names.get(taxon, []):
-                if not name["sense"] and len(claims[name["name"]]) == 1 and name["name"] not in accepted:
-                    read[name["name"]].append(name)
+            for given in self.names.get(taxon, []):
+                if not given["sense"] and len(claims[given["name"]]) == 1 and given["name"] not in accepted:
+                    read[given["name"]].append(given)
             old = {r["name"]: r for r in remembered if r["taxon"] == taxon and r["name"] not in accepted}
             for name in sorted({*read, *old}):
                 pages = self.ordered(n["source"] for n in read.get(name, []))
@@ -550,9 +550,9 @@ class Builder:
         read: dict[frozenset[str], list[Row]] = defaultdict(list)
         for row in self.record.tables["mix_ups"]:
             species = not row["note"].startswith(("GENUS-ONLY", "COMMON-NAME"))
-            pair = {row["taxon"], row["lookalike"]}
+            pair = frozenset((row["taxon"], row["lookalike"]))
             if species and len(pair) == 2 and pair <= known:
-                read[frozenset((row["taxon"], row["lookalike"]))].append(row)
+                read[pair].append(row)
         remembered = {
             frozenset((r["taxon"], r["lookalike"])): r
             for r in self.remembered("confusions")

@@ -248,7 +248,7 @@ def citation(author: str, year: str, title: str, publisher: str, address: str) -
 
 def names_of(block: Block) -> list[Row]:
     """Take the accepted name and the synonyms of a page apart into name and authority."""
-    rows = []
+    rows: list[Row] = []
     for role, text in [("accepted", block.head["as"])] + [
         ("synonym", part) for part in re.split(r"\s*\|\s*", block.head.get("synonyms", ""))
     ]:
