@@ -11,10 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from catalog_gui.lookalikes.reference import Hazard, Reference, Stage
-
-FROM_MEMORY = "memory"
-"""The source of a value for which no text was seen."""
+from catalog_gui.lookalikes.reference import MEMORY, Hazard, Reference, Stage
 
 _MINUTES = {"min": 1.0, "h": 60.0, "d": 1440.0}
 _HALF_LATER = "median"
@@ -144,7 +141,7 @@ def _stage(rows: Sequence[Stage], hazards: Sequence[Hazard]) -> OnsetStage:
         latest,
         any(row.may_be_missing for row in rows),
         open_end or any(high == latest and _HALF_LATER in counts for _, high, counts in windows),
-        bool(sources) and set(sources) == {FROM_MEMORY},
+        bool(sources) and set(sources) == {MEMORY},
     )
 
 

@@ -54,6 +54,11 @@ class Frequency(StrEnum):
     NEVER = "never"
 
 
+MEMORY = "memory"
+"""The source of a value for which no text was seen."""
+_NOT_READ_IN_FULL = {"abstract": " (abstract read only)", "quoted": " (known through another text)"}
+
+
 @dataclass(frozen=True, slots=True)
 class Source:
     """Where a value comes from. `seen`: yes, abstract, quoted or no."""
@@ -64,6 +69,11 @@ class Source:
     year: str = ""
     seen: str = ""
     pack: str = ""
+
+    @property
+    def printed(self) -> str:
+        """The citation as it is printed: what was not read in full says so."""
+        return self.citation + _NOT_READ_IN_FULL.get(self.seen, "")
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from catalog_gui.lookalikes.reference import Reference
-
-MEMORY = "memory"
+from catalog_gui.lookalikes.reference import MEMORY, Reference
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,13 +6,8 @@ import re
 from collections import Counter
 from dataclasses import dataclass
 
-from catalog_gui.lookalikes.reference import Reference
-from catalog_gui.lookalikes.well_read import MEMORY, reading_of_all
-
-READ = {
-    "abstract": " (abstract read only)",
-    "quoted": " (known through another text)",
-}
+from catalog_gui.lookalikes.reference import MEMORY, Reference
+from catalog_gui.lookalikes.well_read import reading_of_all
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +50,7 @@ def source_lines(reference: Reference) -> tuple[SourceLine, ...]:
     lines = [
         SourceLine(
             source.id,
-            source.citation + READ.get(source.seen, ""),
+            source.printed,
             uses[source.id],
             bool(source.pack) and source.pack != ours,
         )

@@ -16,11 +16,8 @@ from dataclasses import dataclass
 from catalog_gui.domain import vocabulary_roles as roles
 from catalog_gui.domain.pack_edit import RowEdit
 from catalog_gui.domain.problem import BadInput
-from catalog_gui.lookalikes.reference import ABSENT, Frequency, Reference, Severity, name_key
+from catalog_gui.lookalikes.reference import ABSENT, MEMORY, Frequency, Reference, Severity, name_key
 from catalog_gui.workflows.ports import OwnPack
-
-MEMORY = "memory"
-"""The source of what the user knows without a text."""
 
 RANKS = ("species", "variety", "subspecies", "form", "genus", "section", "aggregate", "species complex")
 TABLES_ABOUT_TAXA = ("taxa", "synonyms", "taxon_states", "taxon_sizes", "hazards", "confusions")

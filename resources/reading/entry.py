@@ -230,11 +230,16 @@ def _check(block: Block, vocabulary: Vocabulary) -> None:
         )
     if block.head["extent"].split()[0].strip(";,") not in SEEN:
         raise NotesProblem(f"{where}: the extent '{block.head['extent']}' is not one of {', '.join(SEEN)}")
+    for row in poisonings_of(block):
+        if row.get("severity", "") not in {"", *SEVERITIES}:
+            raise NotesProblem(
+                f"{where}: the severity '{row['severity']}' is not one of {', '.join(sorted(SEVERITIES))}"
+            )
     for said in block.states:
-        known = vocabulary.states.get(said.feature)
-        if known is None:
+        states = vocabulary.states.get(said.feature)
+        if states is None:
             raise NotesProblem(f"{where}: there is no feature '{said.feature}' that takes states")
-        if said.state not in known:
+        if said.state not in states:
             raise NotesProblem(f"{where}: {said.feature} has no state '{said.state}'")
 
 

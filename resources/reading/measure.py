@@ -43,14 +43,16 @@ TELLING = frozenset(
 
 @dataclass(frozen=True, slots=True)
 class Share:
-    """How many of how many."""
+    """How many of how many; of 0 where there is nothing to compare with."""
 
     what: str
     have: int
     of: int
 
     def __str__(self) -> str:
-        part = 100 * self.have / self.of if self.of else 0.0
+        if not self.of:
+            return f"{self.what}: {self.have}"
+        part = 100 * self.have / self.of
         return f"{self.what}: {self.have} of {self.of} ({part:.1f} %)"
 
 

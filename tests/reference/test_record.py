@@ -104,6 +104,16 @@ def test_an_unknown_state_enters_nothing() -> None:
     assert not record.sources
 
 
+def test_an_unknown_severity_is_named_and_never_passed_over() -> None:
+    vocabulary = Vocabulary.read()
+    blocks = list(
+        blocks_of(NOTES.replace("severity deaths", "severity deadly"), frozenset(vocabulary.numbers))
+    )
+    record = Record({}, {name: [] for name in TABLES})
+    with pytest.raises(NotesProblem, match="the severity 'deadly' is not one of"):
+        record.enter(blocks, vocabulary, read_on="2026-12-01", checked="")
+
+
 @pytest.mark.parametrize(
     ("marks", "texts", "word"),
     [

@@ -61,11 +61,7 @@ class _Cited:
         lines = []
         for number, key in enumerate(self.ids, 1):
             source = self._reference.source(key)
-            words = escape(source.citation if source is not None else key)
-            if source is not None and source.seen in {"abstract", "quoted"}:
-                words += {"abstract": " (abstract read only)", "quoted": " (known through another text)"}[
-                    source.seen
-                ]
+            words = escape(source.printed if source is not None else key)
             if source is not None and source.pack and source.pack != _shipped(self._reference):
                 words += " (yours)"
             lines.append(f"<p>[{number}] {words}.</p>".replace("..<", ".<"))

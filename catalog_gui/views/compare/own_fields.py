@@ -10,10 +10,9 @@ from PySide6.QtWidgets import QComboBox, QCompleter, QLineEdit, QListWidget, QLi
 
 from catalog_gui.domain.feature import Feature
 from catalog_gui.domain.problem import BadInput
-from catalog_gui.lookalikes.reference import ABSENT, Reference
+from catalog_gui.lookalikes.reference import ABSENT, MEMORY, Reference
 from catalog_gui.presenting.part_titles import FULL_TITLES
 from catalog_gui.views import theme
-from catalog_gui.workflows.own_taxa import MEMORY
 
 
 class Choice(QComboBox):
