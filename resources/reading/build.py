@@ -53,6 +53,8 @@ KIND_ORDER = (
 )
 WEIGHTY = frozenset(KIND_ORDER[:6])
 """Kinds of page of which one is enough to say that a taxon poisons, or has killed."""
+NOT_TO_SPECIES = ("GENUS-ONLY", "COMMON-NAME")
+"""How the note of a mix-up begins where the page names only a genus or a folk name: no page for the pair."""
 NOT_NAMED = "the page describes the poisoning and does not name this taxon, for which it stands from memory"
 RING = "ring.kind"
 UNSTEADY_PARTS = frozenset({"smell", "taste", "place", "season"})
@@ -549,7 +551,7 @@ class Builder:
         known = {row["taxon"] for row in self.taxa}
         read: dict[frozenset[str], list[Row]] = defaultdict(list)
         for row in self.record.tables["mix_ups"]:
-            species = not row["note"].startswith(("GENUS-ONLY", "COMMON-NAME"))
+            species = not row["note"].startswith(NOT_TO_SPECIES)
             pair = frozenset((row["taxon"], row["lookalike"]))
             if species and len(pair) == 2 and pair <= known:
                 read[pair].append(row)
